@@ -1,0 +1,7 @@
+//! Explains why a cellular modem that sees its SIM will not attach.
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
+pub mod reply;
+pub mod span;
+pub mod units;

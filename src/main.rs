@@ -1,0 +1,2 @@
+//! The program: arguments in, exit status out.
+fn main() {}

@@ -1,0 +1,444 @@
+//! What a reply says once it is understood: typed facts, the same for every dialect.
+//!
+//! A fact has no opinion. Whether a state is a fault is asked later, by the rules.
+
+use super::quantity::Quantity;
+use crate::span::Span;
+
+/// Which cell a measurement belongs to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Cell {
+    /// The serving (primary) cell.
+    #[default]
+    Serving,
+    /// A secondary serving cell of an aggregation, or the NR leg of dual connectivity.
+    Secondary,
+    /// A neighbour.
+    Neighbour,
+}
+
+/// The radio technology families that settings and readings speak of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rat {
+    /// GSM, GPRS, EDGE.
+    Gsm,
+    /// UTRA (WCDMA, TD-SCDMA and their packet additions).
+    Utra,
+    /// E-UTRA for wide-band devices.
+    Lte,
+    /// E-UTRA category M (LTE-M).
+    LteM,
+    /// Narrow-band IoT.
+    NbIot,
+    /// New radio.
+    Nr,
+}
+
+impl Rat {
+    /// The name in the trade.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Gsm => "GSM",
+            Self::Utra => "UMTS",
+            Self::Lte => "LTE",
+            Self::LteM => "LTE-M",
+            Self::NbIot => "NB-IoT",
+            Self::Nr => "5G NR",
+        }
+    }
+
+    /// The technology of an `<AcT>` number (TS 27.007 §7.3); `None` for numbers it does not define.
+    pub const fn from_act(act: u8) -> Option<Self> {
+        match act {
+            0 | 1 | 3 | 8 => Some(Self::Gsm),
+            2 | 4 | 5 | 6 => Some(Self::Utra),
+            7 | 10 | 13 => Some(Self::Lte),
+            9 | 14 => Some(Self::NbIot),
+            11 | 12 => Some(Self::Nr),
+            _ => None,
+        }
+    }
+}
+
+/// The domain that a registration state speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Domain {
+    /// Circuit services, `+CREG` (TS 27.007 §7.2).
+    Circuit,
+    /// Packet services of GSM and UMTS, `+CGREG` (§10.1.20).
+    Packet,
+    /// The evolved packet system, `+CEREG` (§10.1.22).
+    Eps,
+    /// The 5G system, `+C5GREG` (§10.1.47).
+    FiveG,
+}
+
+impl Domain {
+    /// The command that asks for it.
+    pub const fn command(self) -> &'static str {
+        match self {
+            Self::Circuit => "+CREG",
+            Self::Packet => "+CGREG",
+            Self::Eps => "+CEREG",
+            Self::FiveG => "+C5GREG",
+        }
+    }
+
+    /// The domain in plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Circuit => "voice and text messages (circuit domain)",
+            Self::Packet => "2G/3G packet data",
+            Self::Eps => "4G packet data (EPS)",
+            Self::FiveG => "5G packet data",
+        }
+    }
+}
+
+/// The family of a cause number that a network gave.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CauseKind {
+    /// EPS mobility management (TS 24.301 §9.9.3.9).
+    Emm,
+    /// EPS session management (TS 24.301 §9.9.4.4).
+    Esm,
+    /// GPRS mobility management (TS 24.008 §10.5.5.14).
+    Gmm,
+    /// Mobility management of the circuit domain (TS 24.008 §10.5.3.6).
+    Mm,
+    /// Session management of GPRS and UMTS (TS 24.008 §10.5.6.6).
+    Sm,
+    /// 5GS mobility management (TS 24.501 §9.11.3.2).
+    FiveGmm,
+    /// 5GS session management (TS 24.501 §9.11.4.2).
+    FiveGsm,
+}
+
+impl CauseKind {
+    /// The short name in the standards.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Emm => "EMM",
+            Self::Esm => "ESM",
+            Self::Gmm => "GMM",
+            Self::Mm => "MM",
+            Self::Sm => "SM",
+            Self::FiveGmm => "5GMM",
+            Self::FiveGsm => "5GSM",
+        }
+    }
+
+    /// Whether the cause refuses a session (an access point, an address), not the device.
+    pub const fn is_session(self) -> bool {
+        matches!(self, Self::Esm | Self::Sm | Self::FiveGsm)
+    }
+}
+
+/// A registration state as read, `<stat>` kept as its number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Registration {
+    /// The domain.
+    pub domain: Domain,
+    /// The `<stat>` number; those beyond TS 27.007 stay numbers.
+    pub stat: u8,
+    /// The access technology number, where given.
+    pub act: Option<u8>,
+    /// Whether it came by itself.
+    pub unsolicited: bool,
+}
+
+/// A cause that the network gave.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reject {
+    /// The list that the number belongs to.
+    pub kind: CauseKind,
+    /// The number.
+    pub cause: u8,
+    /// Whether the reply tells the last failure (history), not the present state.
+    pub history: bool,
+}
+
+/// What the SIM, or its place, is said to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Sim {
+    /// Unlocked and usable.
+    Ready,
+    /// Present; nothing said of its state.
+    Inserted,
+    /// Waiting for its PIN.
+    PinRequired,
+    /// Blocked, waiting for its PUK.
+    PukRequired,
+    /// Waiting for PIN2 or PUK2, which attaching does not need.
+    SecondCodeRequired,
+    /// Personalisation lock of the device.
+    Locked(Personalisation),
+    /// Waiting for the device's own PIN to this card (`PH-SIM PIN`).
+    DeviceCode,
+    /// Not seen.
+    NotInserted,
+    /// Seen and not working.
+    Failure,
+    /// Seen and of a wrong kind.
+    Wrong,
+    /// Starting, or busy.
+    Busy,
+    /// No profile is enabled on it (eUICC).
+    NoProfile,
+}
+
+/// The kinds of personalisation lock (TS 22.022).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Personalisation {
+    /// Bound to one card.
+    Sim,
+    /// Bound to a network.
+    Network,
+    /// Bound to a part of a network.
+    Subset,
+    /// Bound to a service provider.
+    Provider,
+    /// Bound to a company.
+    Corporate,
+}
+
+/// A service state that a serving-cell reply tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Service {
+    /// Looking for a cell.
+    Searching,
+    /// Camped on a cell without normal service.
+    Limited,
+    /// Normal service.
+    Normal,
+    /// No service and no cell.
+    None,
+    /// The radio is held off (low power, flight mode).
+    RadioOff,
+}
+
+/// A context as it is stored (`+CGDCONT?`) or set.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ContextDefinition {
+    /// Context number.
+    pub cid: u8,
+    /// Address type as printed (`IP`, `IPV6`, `IPV4V6`, `Non-IP`, `PPP`).
+    pub kind: String,
+    /// The access point name with every blank it carries; empty means none.
+    pub apn: String,
+    /// Whether it was set in this dialogue (`true`) or read back.
+    pub set: bool,
+}
+
+/// A context's authentication (`+CGAUTH` and the like).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ContextAuthentication {
+    /// Context number.
+    pub cid: u8,
+    /// 0 none, 1 PAP, 2 CHAP (TS 27.007 §10.1.31).
+    pub protocol: u8,
+    /// Whether a user name stands there; the name itself is not kept.
+    pub user: bool,
+}
+
+/// A row of the operator list (`+COPS=?`).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ScannedNetwork {
+    /// 0 unknown, 1 available, 2 current, 3 forbidden.
+    pub stat: u8,
+    /// Network code, digits only, where the list gives it.
+    pub plmn: String,
+    /// The name, long form first.
+    pub name: String,
+    /// Access technology number, where given.
+    pub act: Option<u8>,
+}
+
+/// The state of operator choice (`+COPS?`).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Operator {
+    /// 0 automatic, 1 manual, 2 deregistered, 3 format only, 4 manual then automatic.
+    pub mode: u8,
+    /// Name or code in use; `None` while there is none.
+    pub name: Option<String>,
+    /// Access technology number, where given.
+    pub act: Option<u8>,
+}
+
+/// How a command ended, where the end itself tells something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failure {
+    /// The command, as sent, without `AT`; empty where it is not known.
+    pub command: String,
+    /// The `+CME ERROR` number; `None` for a bare `ERROR`.
+    pub cme: Option<u16>,
+    /// The `+CMS ERROR` number.
+    pub cms: Option<u16>,
+}
+
+/// What the machine beside the modem says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Host {
+    /// No such port or device.
+    NoModem,
+    /// The port is held by another program.
+    PortBusy,
+    /// No permission on the port.
+    PortDenied,
+    /// Commands went out and nothing came back.
+    Silent,
+    /// Something else than AT speaks there.
+    NotAt,
+    /// The host dropped the line or switched the device away.
+    Gone,
+}
+
+/// A mark of starting or stopping.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Power {
+    /// The modem has just started.
+    Started,
+    /// A later line of a start (card read, phone book loaded …).
+    Starting,
+    /// Switched off in order.
+    Down,
+    /// Switched off for low voltage, or warns of it.
+    LowVoltage,
+    /// Warns of high voltage.
+    HighVoltage,
+    /// Warns of, or stops for, temperature.
+    Temperature,
+    /// The host asked for a restart.
+    HostRestart,
+}
+
+/// One thing that a reply says.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Fact {
+    /// A number with its quantity.
+    Number(Quantity, f64, Cell),
+    /// A word with its quantity (network codes, area codes, access point names).
+    Word(Quantity, String, Cell),
+    /// The quantity was asked for and the modem has no value (99, 255, -32768 …).
+    Unknown(Quantity, Cell),
+    /// The technology in use on the serving cell.
+    Technology(Rat),
+    /// A registration state.
+    Registration(Registration),
+    /// A refusal by the network.
+    Reject(Reject),
+    /// The SIM or its place.
+    Sim(Sim),
+    /// PIN tries left.
+    PinTries(u8),
+    /// PUK tries left.
+    PukTries(u8),
+    /// Functionality level of `+CFUN?`, or set successfully.
+    Functionality(u8),
+    /// A service state from a serving-cell reply.
+    Service(Service),
+    /// The packet attach state of `+CGATT?`.
+    Attached(bool),
+    /// A stored context.
+    Context(ContextDefinition),
+    /// A context number and whether it is active.
+    Active(u8, bool),
+    /// A context number and its address as text; empty for none.
+    Address(u8, String),
+    /// Authentication of a context.
+    Authentication(ContextAuthentication),
+    /// The context that the attach uses, where a reply says so.
+    AttachContext(u8),
+    /// Operator choice.
+    Operator(Operator),
+    /// A network list; empty when the search found nothing.
+    Scan(Vec<ScannedNetwork>),
+    /// The card's list of forbidden networks.
+    Forbidden(Vec<String>),
+    /// The usage setting and mode of `+CEMODE` (0..=3).
+    UsageMode(u8),
+    /// Power saving mode on or off.
+    PowerSaving(bool),
+    /// Technologies that the settings allow.
+    AllowedTechnologies(Vec<Rat>),
+    /// Bands that the modem has.
+    SupportedBands(Rat, Vec<u16>),
+    /// Bands that are switched on.
+    EnabledBands(Rat, Vec<u16>),
+    /// Level of one antenna port: port number from 0, quantity, value.
+    Port(u8, Quantity, f64),
+    /// An antenna port without a value.
+    PortUnknown(u8, Quantity),
+    /// IMSI, digits.
+    Imsi(String),
+    /// ICCID, digits without filler.
+    Iccid(String),
+    /// IMEI, digits.
+    Imei(String),
+    /// Maker's name as the modem prints it.
+    Manufacturer(String),
+    /// Model as the modem prints it.
+    Model(String),
+    /// Firmware revision as the modem prints it.
+    Firmware(String),
+    /// Length of the network code that the card's AD file gives.
+    MncLength(u8),
+    /// Service provider name of the card.
+    ProviderName(String),
+    /// Group identifier 1 of the card, hexadecimal.
+    Gid1(String),
+    /// A command that ended badly.
+    Failed(Failure),
+    /// A dial command that ended with `NO CARRIER`.
+    NoCarrier,
+    /// A data call was connected.
+    Connected,
+    /// The network detached or deactivated (`+CGEV`): `true` for the whole device, else one context.
+    Released(bool),
+    /// The service indicator of `+CIND?` or `+CIEV` (0 or 1).
+    ServiceIndicator(bool),
+    /// A mark of starting or stopping.
+    Power(Power),
+    /// A word of the host.
+    Host(Host),
+    /// Something passed over the link (`true`), or did not (`false`).
+    Traffic(bool),
+    /// Radio connection state of `+CSCON` and the like.
+    RadioConnected(bool),
+}
+
+/// Where facts go while replies are read.
+#[derive(Debug, Default)]
+pub struct Facts {
+    found: Vec<(Fact, Span)>,
+}
+
+impl Facts {
+    /// Notes a fact and where it stands.
+    pub fn push(&mut self, fact: Fact, span: Span) {
+        self.found.push((fact, span));
+    }
+
+    /// Notes a number, or leaves it out where it is outside the range of its quantity.
+    ///
+    /// Returns whether it was noted.
+    pub fn number(&mut self, quantity: Quantity, value: f64, cell: Cell, span: Span) -> bool {
+        let (low, high) = quantity.range();
+        let fits = value >= low && value <= high;
+        if fits {
+            self.push(Fact::Number(quantity, value, cell), span);
+        }
+        fits
+    }
+
+    /// The facts so far, in the order in which they were read.
+    pub fn found(&self) -> &[(Fact, Span)] {
+        &self.found
+    }
+
+    /// Hands the facts out one after the other and leaves none behind.
+    pub fn drain(&mut self) -> impl Iterator<Item = (Fact, Span)> + '_ {
+        self.found.drain(..)
+    }
+}

@@ -1,0 +1,173 @@
+//! The fields of one reply line: what stands after the colon, cut at the commas.
+//!
+//! Grammar (TS 27.007 §4, V.250 §5.7, and what pastes make of it):
+//!
+//! ```text
+//! fields  = field *( "," field )
+//! field   = blank* ( quoted | bracketed | plain ) blank*
+//! quoted  = quote *any quote          a missing closing quote ends with the line
+//! bracketed = "(" *any ")"            nested brackets are kept together
+//! ```
+
+use crate::span::Span;
+use nom::{
+    IResult, Parser,
+    branch::alt,
+    bytes::complete::{tag, take_till, take_while},
+    combinator::{consumed, opt, recognize},
+    sequence::preceded,
+};
+
+/// One field: its text without quotes and outer blanks, and where it stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Field<'t> {
+    /// The text between the commas, without the quotes.
+    pub text: &'t str,
+    /// Whether quotes stood around it.
+    pub quoted: bool,
+    /// Where the text stands, in the same coordinates as the line it was cut from.
+    pub span: Span,
+}
+
+impl<'t> Field<'t> {
+    /// The field as a whole number; `None` where it is not one.
+    pub fn int(self) -> Option<i64> {
+        let digits = self.text.strip_prefix('+').unwrap_or(self.text);
+        digits.parse().ok()
+    }
+
+    /// The field as a small count; `None` where it is not one.
+    pub fn small(self) -> Option<u8> {
+        self.text.parse().ok()
+    }
+
+    /// The field as a number with or without a decimal part.
+    pub fn decimal(self) -> Option<f64> {
+        let first = *self.text.as_bytes().first()?;
+        if !(first.is_ascii_digit() || matches!(first, b'-' | b'+' | b'.')) {
+            return None;
+        }
+        self.text.parse().ok().filter(|v: &f64| v.is_finite())
+    }
+
+    /// The field as hexadecimal digits, `0x` and a closing `h` left aside.
+    pub fn hex(self) -> Option<u64> {
+        let digits = self.hex_digits()?;
+        u64::from_str_radix(digits, 16).ok()
+    }
+
+    /// The hexadecimal digits themselves, for codes whose leading zeros count.
+    pub fn hex_digits(self) -> Option<&'t str> {
+        let t = self.text;
+        let t = t.strip_prefix("0x").or_else(|| t.strip_prefix("0X")).unwrap_or(t);
+        let t = t.strip_suffix(['h', 'H']).unwrap_or(t);
+        (!t.is_empty() && t.len() <= 16 && t.bytes().all(|b| b.is_ascii_hexdigit())).then_some(t)
+    }
+
+    /// Whether nothing stands there, or a mark that says "no value".
+    pub fn is_blank(self) -> bool {
+        matches!(self.text, "" | "-" | "--" | "---")
+    }
+}
+
+/// Cuts a line into its fields; `base` is where `line` begins.
+pub fn fields(line: &str, base: usize) -> Vec<Field<'_>> {
+    let mut found = Vec::with_capacity(8);
+    let mut rest = line;
+    loop {
+        let at = base + (line.len() - rest.len());
+        // `field` takes any text, the empty one too; it cannot fail.
+        let Ok((after, (whole, (text, quoted)))) = consumed(field).parse(rest) else {
+            return found;
+        };
+        let inner = text.as_ptr() as usize - whole.as_ptr() as usize;
+        found.push(Field { text, quoted, span: Span::new(at + inner, at + inner + text.len()) });
+        match after.strip_prefix(',') {
+            Some(next) => rest = next,
+            None => return found,
+        }
+    }
+}
+
+fn field(input: &str) -> IResult<&str, (&str, bool)> {
+    preceded(take_while(is_blank), alt((quoted, bracketed, plain))).parse(input)
+}
+
+fn quoted(input: &str) -> IResult<&str, (&str, bool)> {
+    let (rest, _) = tag("\"").parse(input)?;
+    let (rest, inner) = take_till(|c| c == '"').parse(rest)?;
+    let (rest, _) = opt(tag("\"")).parse(rest)?;
+    // A stray text between the closing quote and the comma belongs to nobody.
+    let (rest, _) = take_till(|c| c == ',').parse(rest)?;
+    Ok((rest, (inner, true)))
+}
+
+fn bracketed(input: &str) -> IResult<&str, (&str, bool)> {
+    recognize(tag("(")).parse(input)?;
+    let mut depth = 0usize;
+    let mut in_quotes = false;
+    let mut end = input.len();
+    for (at, b) in input.bytes().enumerate() {
+        match b {
+            b'"' => in_quotes = !in_quotes,
+            b'(' if !in_quotes => depth += 1,
+            b')' if !in_quotes => depth = depth.saturating_sub(1),
+            b',' if depth == 0 && !in_quotes => {
+                end = at;
+                break;
+            }
+            _ => {}
+        }
+    }
+    Ok((&input[end..], (input[..end].trim_end(), false)))
+}
+
+fn plain(input: &str) -> IResult<&str, (&str, bool)> {
+    let (rest, text) = take_till(|c| c == ',').parse(input)?;
+    Ok((rest, (text.trim_end_matches(is_blank), false)))
+}
+
+fn is_blank(c: char) -> bool {
+    matches!(c, ' ' | '\t' | '\u{a0}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn texts(line: &str) -> Vec<&str> {
+        fields(line, 0).iter().map(|f| f.text).collect()
+    }
+
+    #[test]
+    fn commas_inside_quotes_and_brackets_do_not_cut() {
+        assert_eq!(
+            texts(r#" 1,"a,b" ,(2,"x,y",(3)), 4 "#),
+            ["1", "a,b", r#"(2,"x,y",(3))"#, "4"]
+        );
+    }
+
+    #[test]
+    fn an_empty_field_is_a_field() {
+        assert_eq!(texts("0,,"), ["0", "", ""]);
+        assert_eq!(texts(""), [""]);
+    }
+
+    #[test]
+    fn a_span_points_at_the_text_without_its_quotes() {
+        let line = r#"1, "net.example""#;
+        let field = fields(line, 0)[1];
+        assert_eq!(field.span.of(line), "net.example");
+        assert!(field.quoted);
+    }
+
+    proptest! {
+        #[test]
+        fn every_span_holds_its_text(line in ".{0,80}") {
+            for field in fields(&line, 0) {
+                prop_assert_eq!(field.span.of(&line), field.text);
+            }
+        }
+    }
+}

@@ -1,0 +1,93 @@
+//! What replies mean: one file a family, each named by its command, all yielding the same facts.
+//!
+//! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
+//! and keeps no state; which reply is the latest, and what follows from it, is decided later.
+
+mod fact;
+mod fields;
+mod quantity;
+
+pub use fact::*;
+pub use fields::{Field, fields};
+pub use quantity::Quantity;
+
+use crate::span::Span;
+
+/// What kind of request a reply answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Form {
+    /// `AT+X?`, `AT+X`, or a maker's reading `AT+X=…`: the reply is a state.
+    Read,
+    /// `AT+X=?`: the reply lists what is possible and is never a state.
+    Test,
+    /// It came by itself.
+    Unsolicited,
+    /// No request is seen; the shape of the reply must tell.
+    Unknown,
+}
+
+/// A plain line that follows a reply's first line and belongs to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tail<'t> {
+    /// The line, trimmed.
+    pub text: &'t str,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// One reply line with a header, and the plain lines below it up to the next header or result.
+#[derive(Clone, Copy, Debug)]
+pub struct Reply<'t> {
+    /// The header as printed, sign included and colon not: `+CREG`, `^HCSQ`, `!GSTATUS`.
+    pub head: &'t str,
+    /// What it answers.
+    pub form: Form,
+    /// The request as sent, without `AT`: `+QENG="servingcell"`; empty where none is seen.
+    pub request: &'t str,
+    /// What stands after the colon, trimmed.
+    pub body: &'t str,
+    /// Where `body` begins.
+    pub body_at: usize,
+    /// Where header and body stand.
+    pub span: Span,
+    /// Plain lines that follow.
+    pub tail: &'t [Tail<'t>],
+}
+
+impl<'t> Reply<'t> {
+    /// The fields of the body.
+    pub fn fields(&self) -> Vec<Field<'t>> {
+        fields(self.body, self.body_at)
+    }
+
+    /// Whether the header is `head`, whatever its case.
+    pub fn is(&self, head: &str) -> bool {
+        self.head.eq_ignore_ascii_case(head)
+    }
+}
+
+/// Whether a family knew the form of a reply.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Read {
+    /// Understood; the facts are noted.
+    Understood,
+    /// The command is known, this form of its reply is not. Nothing was noted.
+    UnknownForm,
+}
+
+/// A reply family: the replies of one command, or of a few that share their form.
+#[derive(Clone, Copy, Debug)]
+pub struct Family {
+    /// The headers, upper case: `+CESQ`.
+    pub heads: &'static [&'static str],
+    /// The request that reads it and changes nothing; empty where only unsolicited forms exist.
+    pub request: &'static str,
+    /// Where it comes from: a clause, or "maker's command".
+    pub source: &'static str,
+    /// What it tells, in a few words.
+    pub about: &'static str,
+    /// The numeric quantities that it can yield.
+    pub yields: &'static [Quantity],
+    /// Reads one reply.
+    pub read: fn(&Reply<'_>, &mut Facts) -> Read,
+}

@@ -1,0 +1,101 @@
+//! Where something stands in the input: byte ranges, and lines and columns made from them.
+
+/// A range of bytes in the decoded text of a capture, `start` included, `end` not.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Span {
+    /// The first byte.
+    pub start: usize,
+    /// The byte after the last one.
+    pub end: usize,
+}
+
+impl Span {
+    /// The range from `start` up to, but without, `end`.
+    pub fn new(start: usize, end: usize) -> Self {
+        Self { start, end: end.max(start) }
+    }
+
+    /// The smallest range that holds both.
+    #[must_use]
+    pub fn to(self, other: Self) -> Self {
+        Self { start: self.start.min(other.start), end: self.end.max(other.end) }
+    }
+
+    /// The text that stands there; empty where the range does not fit the text.
+    pub fn of(self, text: &str) -> &str {
+        text.get(self.start..self.end).unwrap_or("")
+    }
+}
+
+/// A line and a column, both counted from 1; columns count characters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The line, counted from 1.
+    pub line: usize,
+    /// The character in the line, counted from 1.
+    pub column: usize,
+}
+
+/// The starts of the lines of a text, so that places are found without reading it again.
+#[derive(Debug)]
+pub struct Lines<'t> {
+    text: &'t str,
+    starts: Vec<usize>,
+}
+
+impl<'t> Lines<'t> {
+    /// Notes where each line begins; LF, CR LF and a lone CR end a line.
+    pub fn of(text: &'t str) -> Self {
+        let bytes = text.as_bytes();
+        let mut starts = vec![0];
+        for at in memchr::memchr2_iter(b'\n', b'\r', bytes) {
+            if bytes[at] == b'\n' || bytes.get(at + 1) != Some(&b'\n') {
+                starts.push(at + 1);
+            }
+        }
+        Self { text, starts }
+    }
+
+    /// The place of a byte; positions past the end give the end.
+    pub fn place(&self, at: usize) -> Place {
+        let line = self.starts.partition_point(|&s| s <= at).max(1);
+        let from = self.starts[line - 1];
+        let upto = at.min(self.text.len());
+        let column = self.text.get(from..upto).map_or(1, |s| s.chars().count() + 1);
+        Place { line, column }
+    }
+
+    /// The range of line `number` (from 1) without its line end; `None` past the end.
+    pub fn line(&self, number: usize) -> Option<Span> {
+        let start = *self.starts.get(number.checked_sub(1)?)?;
+        let end = self.starts.get(number).copied().unwrap_or(self.text.len());
+        let body = self.text[start..end].trim_end_matches(['\r', '\n']);
+        Some(Span::new(start, start + body.len()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_line_end_counts_once() {
+        let lines = Lines::of("a\r\nb\rc\nd");
+        let places: Vec<_> = [0, 3, 5, 7].iter().map(|&at| lines.place(at).line).collect();
+        assert_eq!(places, [1, 2, 3, 4]);
+    }
+
+    #[test]
+    fn columns_count_characters_not_bytes() {
+        assert_eq!(Lines::of("ÿ?AT").place(3), Place { line: 1, column: 3 });
+    }
+
+    #[test]
+    fn a_line_is_given_without_its_end() {
+        let text = "one\r\ntwo";
+        let lines = Lines::of(text);
+        assert_eq!(lines.line(1).unwrap().of(text), "one");
+        assert_eq!(lines.line(2).unwrap().of(text), "two");
+        assert_eq!(lines.line(3), None);
+    }
+}
