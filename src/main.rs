@@ -1,2 +1,7 @@
 //! The program: arguments in, exit status out.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(mastside::cli::run(std::env::args_os()))
+}

@@ -142,10 +142,7 @@ mod tests {
 
     #[test]
     fn commas_inside_quotes_and_brackets_do_not_cut() {
-        assert_eq!(
-            texts(r#" 1,"a,b" ,(2,"x,y",(3)), 4 "#),
-            ["1", "a,b", r#"(2,"x,y",(3))"#, "4"]
-        );
+        assert_eq!(texts(r#" 1,"a,b" ,(2,"x,y",(3)), 4 "#), ["1", "a,b", r#"(2,"x,y",(3))"#, "4"]);
     }
 
     #[test]

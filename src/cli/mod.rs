@@ -1,0 +1,64 @@
+//! The command line: one file a command, each of them wiring only.
+//!
+//! Exit statuses, the same for every command unless its help says otherwise: 0 done (or the modem
+//! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
+
+mod explain;
+
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+
+/// How the program ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exit {
+    /// Done, or connected.
+    Done,
+    /// A fault was found, or a check failed.
+    Fault,
+    /// Unusable input or arguments.
+    Unusable,
+    /// Not enough to tell.
+    Unclear,
+}
+
+impl Exit {
+    /// The exit status as a number.
+    pub const fn status(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::Fault => 1,
+            Self::Unusable => 2,
+            Self::Unclear => 3,
+        }
+    }
+}
+
+/// Explains why a cellular modem that sees its SIM will not attach
+#[derive(Parser, Debug)]
+#[command(name = "mastside", version, max_term_width = 100)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    Explain(explain::Explain),
+}
+
+/// Reads the arguments, runs the command and gives the exit status.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let status = if error.use_stderr() { Exit::Unusable } else { Exit::Done };
+            // Nothing is left to tell it to when printing itself fails.
+            let _ = error.print();
+            return status.status();
+        }
+    };
+    match arguments.command {
+        Command::Explain(command) => command.run(),
+    }
+    .status()
+}
