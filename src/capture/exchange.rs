@@ -1,0 +1,133 @@
+//! Lines to exchanges: a command, the lines that answer it, its final result.
+
+use super::item::{Item, Kind};
+use super::stamp::Stamp;
+use crate::span::Span;
+
+/// A line of an answer.
+#[derive(Clone, Copy, Debug)]
+pub struct Line<'t> {
+    /// The header with its sign; empty for a plain line.
+    pub head: &'t str,
+    /// The text after the header, or the whole plain line without log marks.
+    pub text: &'t str,
+    /// Where the text begins in the plain text.
+    pub text_at: usize,
+    /// Where header and text stand in the plain text.
+    pub span: Span,
+    /// Whether it stands among a person's words.
+    pub told: bool,
+    /// When it was logged.
+    pub at: Option<Stamp>,
+}
+
+/// How an exchange ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome<'t> {
+    /// `OK`
+    Ok,
+    /// `ERROR`, with the text of `+CME ERROR` or `+CMS ERROR`.
+    Error {
+        /// `CME`, `CMS`, or empty.
+        list: &'t str,
+        /// The number or words behind it.
+        text: &'t str,
+    },
+    /// `NO CARRIER` and its like.
+    NoCarrier,
+    /// `CONNECT`
+    Connect,
+    /// The next command, or the end of the text, came first.
+    Missing,
+}
+
+/// A command with its answer, or lines that no command asked for.
+#[derive(Debug)]
+pub struct Exchange<'a, 't> {
+    /// What follows `AT`; `None` where no command is seen.
+    pub command: Option<&'t str>,
+    /// Where the command stands.
+    pub command_span: Span,
+    /// The answering lines in order, unsolicited ones among them.
+    pub lines: &'a [Line<'t>],
+    /// How it ended.
+    pub outcome: Outcome<'t>,
+    /// Where the result stands.
+    pub outcome_span: Span,
+    /// When the last line was logged.
+    pub at: Option<Stamp>,
+}
+
+/// Gathers lines into exchanges and hands each to `done`.
+pub struct Gatherer<'t, F> {
+    done: F,
+    lines: Vec<Line<'t>>,
+    command: Option<(&'t str, Span)>,
+    at: Option<Stamp>,
+}
+
+impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
+    /// Starts with nothing gathered.
+    pub fn new(done: F) -> Self {
+        Self { done, lines: Vec::new(), command: None, at: None }
+    }
+
+    /// Takes an item of `line`, which begins at `base` in the plain text.
+    pub fn item(&mut self, line: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
+        self.at = at.or(self.at);
+        let span = Span::new(base + item.start, base + item.end);
+        let text = &line[item.text_at..item.end.max(item.text_at)];
+        match item.kind {
+            // A command named in a sentence was not sent now.
+            Kind::Command if item.told => {}
+            Kind::Command => {
+                let text = text.trim();
+                let again = self.lines.is_empty()
+                    && self.command.is_some_and(|(c, _)| c.eq_ignore_ascii_case(text));
+                if again && !text.is_empty() {
+                    return;
+                }
+                self.finish(Outcome::Missing, span);
+                self.command = Some((text, span));
+            }
+            Kind::Headed => self.lines.push(Line {
+                head: &line[item.start..item.head_end],
+                text,
+                text_at: base + item.text_at,
+                span,
+                told: item.told,
+                at,
+            }),
+            Kind::Ok => self.finish(Outcome::Ok, span),
+            Kind::Connect => self.finish(Outcome::Connect, span),
+            Kind::NoCarrier => self.finish(Outcome::NoCarrier, span),
+            Kind::Error => {
+                let list = line[item.start..item.head_end].trim_start_matches('+');
+                self.finish(Outcome::Error { list, text }, span);
+            }
+        }
+    }
+
+    /// Takes a line without any item.
+    pub fn plain(&mut self, text: &'t str, base: usize, at: Option<Stamp>) {
+        self.at = at.or(self.at);
+        let span = Span::new(base, base + text.len());
+        self.lines.push(Line { head: "", text, text_at: base, span, told: false, at });
+    }
+
+    /// Hands out what is gathered.
+    pub fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
+        let command = self.command.take();
+        if command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
+            (self.done)(&Exchange {
+                command: command.map(|c| c.0),
+                command_span: command.map_or(outcome_span, |c| c.1),
+                lines: &self.lines,
+                outcome,
+                outcome_span,
+                at: self.at,
+            });
+        }
+        self.lines.clear();
+    }
+}

@@ -1,0 +1,89 @@
+//! Lines that were cut apart: wrapped at a column, or split over fragments of a framed log.
+
+use super::item;
+use super::normal::{Builder, Normal, stack};
+
+/// The text with cut lines put together again; the same where nothing was cut.
+pub fn fold(normal: Normal<'_>) -> Normal<'_> {
+    let upper = {
+        let text = normal.text();
+        if text.len() > MOST { None } else { folded(text) }
+    };
+    match upper {
+        Some(upper) => stack(normal, upper),
+        None => normal,
+    }
+}
+
+/// A paste from a narrow window is short; a recording is never wrapped.
+const MOST: usize = 200_000;
+
+fn folded(text: &str) -> Option<Normal<'static>> {
+    let width = wrap_width(text)?;
+    let mut builder = Builder::new(text);
+    let mut joined = false;
+    let mut from = 0;
+    for piece in text.split_inclusive('\n') {
+        let body = piece.trim_end_matches(['\n', '\r']);
+        let next = &text[from + piece.len()..];
+        let following = next.lines().next().unwrap_or("");
+        let begun = builder.so_far().rfind('\n').map_or(0, |i| i + 1);
+        let whole = format!("{}{body}", &builder.so_far()[begun..]);
+        if body.chars().count() == width && continues(&whole, following) {
+            builder.copy(from, from + body.len());
+            joined = true;
+        } else {
+            builder.copy(from, from + piece.len());
+        }
+        from += piece.len();
+    }
+    joined.then(|| builder.finish())
+}
+
+/// The column at which lines seem to be wrapped: the longest line, where it is a window's width.
+fn wrap_width(text: &str) -> Option<usize> {
+    let longest = text.lines().map(|l| l.chars().count()).max()?;
+    (20..=240).contains(&longest).then_some(longest)
+}
+
+/// Whether `next` looks like the rest of `line`, not like a line of its own.
+fn continues(line: &str, next: &str) -> bool {
+    let mut found = Vec::new();
+    item::find(next, &mut found);
+    if !found.is_empty() || next.trim().is_empty() {
+        return false;
+    }
+    item::find(line, &mut found);
+    let Some(last) = found.last() else { return false };
+    // Only dialogue is put together, and only with what can be data.
+    let reaches_end = last.end + 2 >= line.len();
+    let open = line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
+    let data = next.bytes().take(12).all(|b| {
+        b.is_ascii_hexdigit()
+            || matches!(b, b',' | b'"' | b'.' | b'-' | b':' | b'(' | b')' | b'?' | b'=')
+    });
+    reaches_end && matches!(last.kind, item::Kind::Headed | item::Kind::Command) && (open || data)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reply_wrapped_at_a_column_is_one_line_again() {
+        let whole = "+CGDCONT: 1,\"IP\",\"gauges.river.example\",\"0.0.0.0\",0,0,0,0\nOK\n";
+        let wrapped: String = whole
+            .lines()
+            .flat_map(|l| {
+                l.as_bytes().chunks(24).map(|c| format!("{}\n", String::from_utf8_lossy(c)))
+            })
+            .collect();
+        assert_eq!(fold(Normal::same(&wrapped)).text(), whole);
+    }
+
+    #[test]
+    fn a_long_line_with_a_message_behind_it_stays() {
+        let text = "+CGDCONT: 1,\"IP\",\"gauges.example\"\nOK\n";
+        assert_eq!(fold(Normal::same(text)).text(), text);
+    }
+}

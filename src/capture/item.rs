@@ -1,0 +1,626 @@
+//! What stands in one line: commands, replies with a header, final results.
+//!
+//! A paste mixes dialogue with people's words, so nothing is taken from the start of a line only:
+//! items are found wherever they stand, and one that stands among words is marked as told.
+
+use super::prefix;
+
+/// What an item is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A command; the text is what follows `AT` (empty for `AT` alone).
+    Command,
+    /// A reply with a header; `head` is the header, the text what follows the colon.
+    Headed,
+    /// `OK`.
+    Ok,
+    /// `ERROR`, or `+CME ERROR` and `+CMS ERROR` with their text.
+    Error,
+    /// `NO CARRIER`, `BUSY`, `NO DIALTONE`, `NO ANSWER`.
+    NoCarrier,
+    /// `CONNECT`.
+    Connect,
+}
+
+/// One item of a line; ranges count from the start of the line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Item {
+    /// What it is.
+    pub kind: Kind,
+    /// Where it begins.
+    pub start: usize,
+    /// Where it ends.
+    pub end: usize,
+    /// The end of the header (with its sign), for a headed reply; `start` otherwise.
+    pub head_end: usize,
+    /// Where the text begins.
+    pub text_at: usize,
+    /// Whether it stands among a person's words.
+    pub told: bool,
+}
+
+/// Headers of the standard that are taken without their sign, in small letters, or with `=`.
+const STANDARD: &[&str] = &[
+    "CREG",
+    "CGREG",
+    "CEREG",
+    "C5GREG",
+    "CSQ",
+    "CESQ",
+    "CPIN",
+    "COPS",
+    "CFUN",
+    "CGATT",
+    "CGACT",
+    "CGDCONT",
+    "CGPADDR",
+    "CGCONTRDP",
+    "CIMI",
+    "CCID",
+    "ICCID",
+    "CGSN",
+    "CEER",
+    "CEMODE",
+    "CGAUTH",
+];
+
+fn is_standard(name: &str) -> bool {
+    STANDARD.iter().any(|s| name.eq_ignore_ascii_case(s))
+}
+
+/// Finds the items of `line` and appends them to `found`.
+pub fn find(line: &str, found: &mut Vec<Item>) {
+    let first = found.len();
+    let bytes = line.as_bytes();
+    let payload = prefix::length(line);
+    let mut at = 0;
+    while at < bytes.len() {
+        if !starts_something(bytes[at], at == payload) || !boundary(bytes, at) {
+            at += 1;
+            continue;
+        }
+        let item = headed(line, at)
+            .or_else(|| command(line, at, payload))
+            .or_else(|| if at == payload { without_sign(line, at) } else { None })
+            .or_else(|| result(line, at, payload, found.len() > first));
+        match item {
+            Some(item) => {
+                at = item.end.max(at + 1);
+                found.push(item);
+            }
+            None => at += 1,
+        }
+    }
+    mark_told(line, payload, &mut found[first..]);
+}
+
+const fn starts_something(b: u8, at_payload: bool) -> bool {
+    matches!(
+        b,
+        b'+' | b'^'
+            | b'%'
+            | b'#'
+            | b'!'
+            | b'$'
+            | b'*'
+            | b'A'
+            | b'a'
+            | b'O'
+            | b'E'
+            | b'N'
+            | b'B'
+            | b'C'
+    ) || (at_payload && b.is_ascii_alphabetic())
+}
+
+/// A header or command never begins inside a word, a number or another header.
+fn boundary(bytes: &[u8], at: usize) -> bool {
+    let Some(&before) = at.checked_sub(1).and_then(|i| bytes.get(i)) else { return true };
+    if matches!(bytes[at], b'+' | b'^' | b'%') {
+        // `+CREG: 0,1+CGREG: 0,1` and `OK+CREG: 1` run together; `AT+` belongs to the command.
+        return !before.is_ascii_alphabetic() || ends_with_ok(&bytes[..at]);
+    }
+    if matches!(bytes[at], b'#' | b'!' | b'$' | b'*') {
+        return !before.is_ascii_alphanumeric() && before != bytes[at];
+    }
+    !(before.is_ascii_alphanumeric()
+        || matches!(before, b'_' | b'+' | b'^' | b'%' | b'#' | b'$' | b'/' | b'-'))
+        || (bytes[at..].starts_with(b"AT") && ends_with_ok(&bytes[..at]))
+        || (bytes[at..].starts_with(b"OK") && before.is_ascii_digit())
+        || before == b'-' && at >= 2 && !bytes[at - 2].is_ascii_alphanumeric()
+}
+
+fn ends_with_ok(head: &[u8]) -> bool {
+    head.ends_with(b"OK")
+        && !head.get(head.len().wrapping_sub(3)).is_some_and(u8::is_ascii_alphabetic)
+}
+
+fn name_len(rest: &str) -> usize {
+    let len = rest
+        .bytes()
+        .take(26)
+        .take_while(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
+        .count();
+    if rest.as_bytes().first().is_some_and(u8::is_ascii_alphanumeric) { len } else { 0 }
+}
+
+fn skip_blanks(line: &str, at: usize) -> usize {
+    at + line[at..].bytes().take_while(|&b| b == b' ' || b == b'\t').count()
+}
+
+fn headed(line: &str, at: usize) -> Option<Item> {
+    let bytes = line.as_bytes();
+    let sign = bytes[at];
+    if !matches!(sign, b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*') {
+        return None;
+    }
+    let len = name_len(&line[at + 1..]);
+    let name = &line[at + 1..at + 1 + len];
+    let letters = name.bytes().filter(u8::is_ascii_alphabetic).count();
+    if letters < 2 {
+        return None;
+    }
+    if (name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS")) && sign == b'+' {
+        return error_result(line, at, at + 1 + len);
+    }
+    // A small-letter word behind `#`, `*`, `!` or `$` is a remark, not a header.
+    let shouting = !name.bytes().any(|b| b.is_ascii_lowercase());
+    if !shouting && (matches!(sign, b'#' | b'*' | b'!' | b'$')) {
+        return None;
+    }
+    let head_end = at + 1 + len;
+    let mut next = skip_blanks(line, head_end);
+    match bytes.get(next) {
+        Some(b':') if next - head_end <= 1 => {
+            next += 1;
+            let end = body_end(line, at, next);
+            Some(Item {
+                kind: Kind::Headed,
+                start: at,
+                end,
+                head_end,
+                text_at: skip_blanks(line, next).min(end),
+                told: false,
+            })
+        }
+        Some(b'=') if sign == b'+' && is_standard(name) => {
+            let text_at = skip_blanks(line, next + 1);
+            let end = body_end(line, at, text_at);
+            reads_like_reply(name, &line[text_at..end])
+                .then_some(Item {
+                    kind: Kind::Headed,
+                    start: at,
+                    end,
+                    head_end,
+                    text_at,
+                    told: false,
+                })
+                .or_else(|| mention(line, at, head_end))
+        }
+        Some(b'?' | b'=') => mention(line, at, head_end),
+        Some(b'0'..=b'9') if sign == b'+' && is_standard(name) && next > head_end => {
+            let end = body_end(line, at, next);
+            let digits = line[next..end].trim();
+            (digits.contains(',') && digits.bytes().all(|b| b.is_ascii_digit() || b == b','))
+                .then_some(Item {
+                    kind: Kind::Headed,
+                    start: at,
+                    end,
+                    head_end,
+                    text_at: next,
+                    told: false,
+                })
+        }
+        _ => None,
+    }
+}
+
+/// `+CREG=1,1` is no form of setting: it is a reply with the wrong sign.
+fn reads_like_reply(name: &str, body: &str) -> bool {
+    let digits = |s: &str| !s.is_empty() && s.trim().bytes().all(|b| b.is_ascii_digit());
+    let mut parts = body.trim().split(',');
+    let first = parts.next().unwrap_or("");
+    let second = parts.next();
+    if name.to_ascii_uppercase().ends_with("REG") {
+        return digits(first) && second.is_some_and(digits);
+    }
+    if name.eq_ignore_ascii_case("CSQ") {
+        return digits(first);
+    }
+    name.eq_ignore_ascii_case("CPIN")
+        && first.trim().bytes().all(|b| b.is_ascii_uppercase() || b == b' ')
+        && !first.trim().is_empty()
+}
+
+/// A command named without its `AT`, as people do in sentences.
+fn mention(line: &str, at: usize, head_end: usize) -> Option<Item> {
+    let end = command_end(line, at, head_end);
+    (end > head_end).then_some(Item {
+        kind: Kind::Command,
+        start: at,
+        end,
+        head_end: at,
+        text_at: at,
+        told: true,
+    })
+}
+
+fn command(line: &str, at: usize, payload: usize) -> Option<Item> {
+    let bytes = line.as_bytes();
+    if !bytes[at..].get(..2)?.eq_ignore_ascii_case(b"AT") {
+        return None;
+    }
+    let text_at = at + 2;
+    let item = |end: usize| Item {
+        kind: Kind::Command,
+        start: at,
+        end,
+        head_end: at,
+        text_at,
+        told: false,
+    };
+    match bytes.get(text_at) {
+        None => Some(item(text_at)),
+        Some(b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'&' | b'@') => {
+            let body = name_len(line.get(text_at + 1..)?);
+            (body > 0).then(|| item(command_end(line, at, text_at + 1 + body)))
+        }
+        Some(b' ' | b'\t' | b'`' | b'\'' | b'"' | b'.')
+            if bytes[at] == b'A' && bytes[at + 1] == b'T' =>
+        {
+            // `AT` alone: at the end of a line, or with another message behind it.
+            let next = skip_blanks(line, text_at);
+            let rest = &line[next..];
+            let alone = rest.trim_matches(['`', '\'', '"', '.', ' ']).is_empty()
+                || (at == payload
+                    && ["OK", "ERROR", "AT", "+"].iter().any(|s| rest.starts_with(s)));
+            // `AT +CREG?`
+            if at == payload && rest.starts_with('+') && name_len(&rest[1..]) > 1 {
+                let end = command_end(line, at, next + 1 + name_len(&rest[1..]));
+                if !line[next..end].contains(':') {
+                    return Some(Item { text_at: next, ..item(end) });
+                }
+            }
+            alone.then(|| item(text_at))
+        }
+        Some(letter) if bytes[at] == b'A' || at == payload => {
+            let upper = letter.to_ascii_uppercase();
+            let after = bytes.get(text_at + 1).copied().unwrap_or(b' ');
+            let fits = match upper {
+                b'D' => after.is_ascii_digit() || matches!(after, b'*' | b'T' | b'P' | b'"'),
+                b'E' | b'H' | b'I' | b'O' | b'Q' | b'V' | b'X' | b'Z' | b'S' | b'A' | b'L'
+                | b'M' | b'W' => !after.is_ascii_alphabetic(),
+                _ => false,
+            };
+            fits.then(|| item(command_end(line, at, text_at + 1)))
+        }
+        _ => None,
+    }
+}
+
+/// The end of a command that surely reaches to `from`.
+fn command_end(line: &str, start: usize, from: usize) -> usize {
+    let bytes = line.as_bytes();
+    let opened =
+        start.checked_sub(1).map(|i| bytes[i]).filter(|b| matches!(b, b'`' | b'\'' | b'"'));
+    let mut in_quotes = false;
+    let mut at = from;
+    while at < bytes.len() {
+        match bytes[at] {
+            b if Some(b) == opened && b != b'"' => break,
+            b'"' if opened == Some(b'"') && !in_quotes && !matches!(bytes[at - 1], b',' | b'=') => {
+                break;
+            }
+            b'"' => in_quotes = !in_quotes,
+            b'`' => break,
+            b'[' if !in_quotes => break,
+            b' ' | b'\t' if !in_quotes => {
+                // `=1, "IP"` and `= 1` go on; anything else is a new word.
+                let next = skip_blanks(line, at);
+                let follows = bytes
+                    .get(next)
+                    .is_some_and(|b| b.is_ascii_digit() || matches!(b, b'"' | b'=' | b','));
+                let joined = matches!(bytes[at - 1], b',' | b'=') || bytes.get(next) == Some(&b'=');
+                if !(follows && joined) {
+                    break;
+                }
+                at = next;
+                continue;
+            }
+            b if b >= 0x80 && !in_quotes => break,
+            _ => {}
+        }
+        at += 1;
+    }
+    let text = line[from..at].trim_end_matches(['.', ',', ';', ':', ')', '\'']);
+    // In a sentence, a comma directly behind the command ends it.
+    from + text.len()
+}
+
+/// A standard header whose sign was lost, at the start of a payload.
+fn without_sign(line: &str, at: usize) -> Option<Item> {
+    let len = name_len(&line[at..]);
+    let name = &line[at..at + len];
+    if name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS") {
+        return error_result(line, at, at + len);
+    }
+    if !is_standard(name) || line.as_bytes().get(at + len) != Some(&b':') {
+        return None;
+    }
+    let end = body_end(line, at, at + len + 1);
+    let text_at = skip_blanks(line, at + len + 1).min(end);
+    Some(Item { kind: Kind::Headed, start: at, end, head_end: at + len, text_at, told: false })
+}
+
+/// `+CME ERROR: 10`, and the ways in which people write it.
+fn error_result(line: &str, at: usize, name_end: usize) -> Option<Item> {
+    let word_at = skip_blanks(line, name_end);
+    let word = line.get(word_at..word_at + 5)?;
+    if !word.eq_ignore_ascii_case("ERROR") {
+        return None;
+    }
+    let mut text_at = skip_blanks(line, word_at + 5);
+    while matches!(line.as_bytes().get(text_at), Some(b':' | b'#' | b'=' | b' ')) {
+        text_at += 1;
+    }
+    let end = body_end(line, at, text_at);
+    Some(Item { kind: Kind::Error, start: at, end, head_end: name_end, text_at, told: false })
+}
+
+/// Where the body of a reply ends: at the end of the line, before the next message, or at the
+/// quote that was opened before it.
+fn body_end(line: &str, start: usize, from: usize) -> usize {
+    let bytes = line.as_bytes();
+    let opened = start.checked_sub(1).map(|i| bytes[i]).filter(|b| matches!(b, b'`' | b'\''));
+    let by_quote = start.checked_sub(1).is_some_and(|i| bytes[i] == b'"');
+    let mut in_quotes = false;
+    let mut at = from;
+    while at < bytes.len() {
+        let b = bytes[at];
+        if Some(b) == opened || b == b'`' {
+            break;
+        }
+        if b == b'"' {
+            if by_quote
+                && !in_quotes
+                && !matches!(bytes[..at].trim_ascii_end().last(), Some(b',' | b':'))
+            {
+                break;
+            }
+            in_quotes = !in_quotes;
+        }
+        if !in_quotes && at > from && begins_message(line, at) {
+            break;
+        }
+        at += 1;
+    }
+    let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';']);
+    let body =
+        if body.ends_with(']') && !body.contains('[') { &body[..body.len() - 1] } else { body };
+    from + trimmed_remark(body.trim_end_matches([' ', '\''])).len()
+}
+
+fn begins_message(line: &str, at: usize) -> bool {
+    let bytes = line.as_bytes();
+    let after_blank = matches!(bytes[at - 1], b' ' | b'\t');
+    match bytes[at] {
+        b'+' | b'^' | b'%' | b'#' | b'!' | b'$' => {
+            let len = name_len(&line[at + 1..]);
+            let name = &line[at + 1..at + 1 + len];
+            let colon = bytes.get(at + 1 + len) == Some(&b':') || name.eq_ignore_ascii_case("CME");
+            let asks = after_blank && matches!(bytes.get(at + 1 + len), Some(b'?' | b'='));
+            len >= 2
+                && !name.bytes().any(|b| b.is_ascii_lowercase())
+                && (colon || asks)
+                && bytes[at + 1].is_ascii_alphabetic()
+        }
+        b'A' => {
+            (after_blank || bytes[at - 1].is_ascii_digit())
+                && (line[at..].starts_with("AT+")
+                    || line[at..].starts_with("AT^")
+                    || line[at..].starts_with("AT%"))
+        }
+        b'O' => {
+            (after_blank || bytes[at - 1].is_ascii_digit() || bytes[at - 1] == b'"')
+                && line[at..].starts_with("OK")
+                && (line[at + 2..].trim_end_matches(['\'', ']', ' ']).is_empty()
+                    || line[at + 2..].starts_with("AT")
+                    || (after_blank && line[at + 2..].trim_start().starts_with("AT")))
+        }
+        b'r' => after_blank && line[at..].starts_with("return "),
+        _ => false,
+    }
+}
+
+/// A body without the remark that a person put behind it.
+fn trimmed_remark(body: &str) -> &str {
+    let mut in_quotes = false;
+    let bytes = body.as_bytes();
+    let last_comma = bytes
+        .iter()
+        .enumerate()
+        .filter(|&(_, &b)| {
+            in_quotes ^= b == b'"';
+            b == b',' && !in_quotes
+        })
+        .last()
+        .map_or(0, |(i, _)| i + 1);
+    let last = &body[last_comma..];
+    let lead = last.len() - last.trim_start().len();
+    let word_end = last[lead..].find([' ', '\t', ')', ';', '`']).map_or(last.len(), |i| lead + i);
+    let word = last[lead..word_end].trim_end_matches('.');
+    let number = !word.is_empty()
+        && word.trim_start_matches('-').bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        && word.bytes().any(|b| b.is_ascii_digit());
+    let quoted_end = last[lead..].strip_prefix('"').and_then(|q| q.find('"')).map(|i| lead + i + 2);
+    if let Some(end) = quoted_end {
+        return &body[..last_comma + end];
+    }
+    if number { &body[..last_comma + lead + word.len()] } else { body.trim_end_matches(['.', ' ']) }
+}
+
+fn result(line: &str, at: usize, payload: usize, after_item: bool) -> Option<Item> {
+    let rest = &line[at..];
+    let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
+    let item = |kind, len: usize| Item {
+        kind,
+        start: at,
+        end: at + len,
+        head_end: at,
+        text_at: at + len,
+        told: false,
+    };
+    let ends = |len: usize| {
+        let after =
+            rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);
+        after.is_empty() || after.trim_start().starts_with("AT")
+    };
+    // A result stands alone in its payload, or behind another item.
+    if at != payload && !after_item {
+        return None;
+    }
+    for (word, kind) in [
+        ("NO CARRIER", Kind::NoCarrier),
+        ("NO DIALTONE", Kind::NoCarrier),
+        ("NO ANSWER", Kind::NoCarrier),
+        ("BUSY", Kind::NoCarrier),
+    ] {
+        if upper(word) && (ends(word.len()) || rest[word.len()..].starts_with('!')) {
+            return Some(item(kind, word.len()));
+        }
+    }
+    if rest.starts_with("OK") && (ends(2) || rest[2..].starts_with('+')) {
+        return Some(item(Kind::Ok, 2));
+    }
+    if rest == "ok" {
+        return Some(item(Kind::Ok, 2));
+    }
+    if upper("ERROR") && ends(5) {
+        return Some(item(Kind::Error, 5));
+    }
+    if rest.starts_with("CONNECT")
+        && (ends(7) || rest[7..].trim_start().bytes().all(|b| b.is_ascii_digit()))
+    {
+        return Some(item(Kind::Connect, rest.len()));
+    }
+    None
+}
+
+/// An item among a sentence's words is told, not logged.
+fn mark_told(line: &str, payload: usize, items: &mut [Item]) {
+    let Some(first) = items.first() else { return };
+    let before = words(&line[payload.min(first.start)..first.start]);
+    let last_end = items.last().map_or(0, |i| i.end);
+    let after = words(&line[last_end..]);
+    let between: usize =
+        items.windows(2).map(|p| words(line.get(p[0].end..p[1].start).unwrap_or(""))).sum();
+    if before + between + after >= 3 {
+        for item in items {
+            item.told = true;
+        }
+    }
+}
+
+/// How many words of a sentence stand in a text.
+pub fn words(text: &str) -> usize {
+    text.split([' ', '\t', ',', '.', '/'])
+        .filter(|w| {
+            let w = w.trim_matches(['(', ')', '"', '\'', '`', '!', '?', ':', ';', '*']);
+            w.chars().count() >= 2 && w.chars().all(|c| c.is_alphabetic() || c == '\'' || c == '-')
+        })
+        .count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn seen(line: &str) -> Vec<String> {
+        let mut found = Vec::new();
+        find(line, &mut found);
+        found
+            .iter()
+            .map(|i| match i.kind {
+                Kind::Headed => {
+                    format!("{}={}", &line[i.start..i.head_end], &line[i.text_at..i.end])
+                }
+                Kind::Command => format!("AT{}", line[i.text_at..i.end].trim()),
+                Kind::Error => format!("ERROR {}", &line[i.text_at..i.end]),
+                other => format!("{other:?}"),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn plain_dialogue_is_read() {
+        assert_eq!(seen("AT+CREG?"), ["AT+CREG?"]);
+        assert_eq!(seen("+CREG: 0,1"), ["+CREG=0,1"]);
+        assert_eq!(seen("OK"), ["Ok"]);
+        assert_eq!(seen("+CME ERROR: SIM not inserted"), ["ERROR SIM not inserted"]);
+        assert_eq!(
+            seen("AT+CGDCONT=1, \"IP\", \"a.example\""),
+            ["AT+CGDCONT=1, \"IP\", \"a.example\""]
+        );
+    }
+
+    #[test]
+    fn flattened_and_run_together_lines_are_cut_apart() {
+        assert_eq!(
+            seen("AT+CPIN? +CPIN: READY OK AT+CSQ +CSQ: 17,99 OK"),
+            ["AT+CPIN?", "+CPIN=READY", "Ok", "AT+CSQ", "+CSQ=17,99", "Ok"]
+        );
+        assert_eq!(seen("+CREG: 0,1+CGREG: 0,2OK"), ["+CREG=0,1", "+CGREG=0,2", "Ok"]);
+        assert_eq!(seen("OKAT#XSOCKET=1"), ["Ok", "AT#XSOCKET=1"]);
+    }
+
+    #[test]
+    fn an_item_in_a_sentence_is_told() {
+        let mut found = Vec::new();
+        find("no net here, I only ever see +CGREG: 0,3, a restart did not help", &mut found);
+        assert!(found[0].told);
+        assert_eq!(seen("it stays at \"%XSIM: 0,9\" for ever")[0], "%XSIM=0,9");
+    }
+
+    #[test]
+    fn remarks_behind_a_value_do_not_belong_to_it() {
+        assert_eq!(seen("+CREG: 0,1 (home)"), ["+CREG=0,1"]);
+        assert_eq!(seen("+COPS: 0,0,\"Demo Net\" <- that is mine"), ["+COPS=0,0,\"Demo Net\""]);
+        assert_eq!(seen("Returns +COPS: 2."), ["+COPS=2"]);
+    }
+
+    #[test]
+    fn odd_signs_are_understood() {
+        assert_eq!(seen("+CREG=1,1 return OK"), ["+CREG=1,1", "Ok"]);
+        assert_eq!(seen("+CME ERROR #10"), ["ERROR 10"]);
+        assert_eq!(seen("CSQ: 12,99"), ["CSQ=12,99"]);
+        assert_eq!(seen("+GTDUALSIM : 0"), ["+GTDUALSIM=0"]);
+    }
+
+    #[test]
+    fn words_of_people_are_no_items() {
+        for line in [
+            "AT commands do not work",
+            "look at that: 1",
+            "ERROR: power failed",
+            "#define X",
+            "that is OK then",
+        ] {
+            assert!(seen(line).is_empty(), "{line}: {:?}", seen(line));
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn ranges_are_in_order_and_fit(line in "\\PC{0,80}|[AT+CREGOKMQ:?=,\"0-9 `'%^]{0,60}") {
+            let mut found = Vec::new();
+            find(&line, &mut found);
+            let mut last = 0;
+            for i in found {
+                prop_assert!(last <= i.start && i.start <= i.head_end && i.text_at <= i.end.max(i.text_at) && i.end <= line.len());
+                prop_assert!(line.get(i.start..i.end).is_some());
+                last = i.end;
+            }
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
+
+mod clean;
+mod decode;
+mod exchange;
+mod fold;
+mod item;
+mod normal;
+mod prefix;
+mod stamp;
+
+pub use decode::{DecodeError, decode};
+pub use exchange::{Exchange, Line, Outcome};
+pub use item::words;
+pub use stamp::Stamp;
+
+use crate::span::Span;
+use normal::Normal;
+
+/// A text made ready for reading.
+#[derive(Debug)]
+pub struct Capture<'t> {
+    text: &'t str,
+    normal: Normal<'t>,
+}
+
+impl<'t> Capture<'t> {
+    /// Makes a decoded text ready.
+    pub fn new(text: &'t str) -> Self {
+        Self { text, normal: fold::fold(clean::clean(text)) }
+    }
+
+    /// The text as it was given.
+    pub fn text(&self) -> &'t str {
+        self.text
+    }
+
+    /// Where a range of the plain text stands in the given text, on character boundaries.
+    pub fn origin(&self, span: Span) -> Span {
+        let mut origin = self.normal.origin(span);
+        while origin.end < self.text.len() && !self.text.is_char_boundary(origin.end) {
+            origin.end += 1;
+        }
+        while origin.start > 0 && !self.text.is_char_boundary(origin.start) {
+            origin.start -= 1;
+        }
+        origin
+    }
+
+    /// Reads through the text, handing out the exchanges in order and, in between, each whole line
+    /// that holds a person's or a host's words: the line, where it begins in the plain text, and
+    /// whether dialogue stands in it.
+    pub fn read<'s>(
+        &'s self,
+        mut exchange: impl FnMut(&Exchange<'_, 's>),
+        mut words_line: impl FnMut(&'s str, usize, bool),
+    ) {
+        let text = self.normal.text();
+        let bytes = text.as_bytes();
+        let mut gather = exchange::Gatherer::new(&mut exchange);
+        let mut items = Vec::new();
+        let mut from = 0;
+        while from < bytes.len() {
+            let end =
+                memchr::memchr2(b'\n', b'\r', &bytes[from..]).map_or(bytes.len(), |i| from + i);
+            let line = &text[from..end];
+            if !line.trim().is_empty() {
+                items.clear();
+                item::find(line, &mut items);
+                let marks = prefix::length(line);
+                let at = stamp::find(&line[..marks]);
+                if items.is_empty() {
+                    let payload = line[marks..].trim_end();
+                    words_line(line, from, false);
+                    if !payload.is_empty() {
+                        gather.plain(payload, from + marks, at);
+                    }
+                } else {
+                    if items[0].told {
+                        words_line(line, from, true);
+                    }
+                    for item in &items {
+                        gather.item(line, from, item, at);
+                    }
+                }
+            }
+            from = end + 1;
+        }
+        let end = Span::new(text.len(), text.len());
+        gather.finish(Outcome::Missing, end);
+    }
+}

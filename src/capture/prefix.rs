@@ -1,0 +1,205 @@
+//! What loggers, mail and chat put before a line: times, counters, tags, arrows, quote marks.
+
+/// How many bytes at the start of `line` belong to a logger, a quote or a list, not to the modem.
+///
+/// What remains may be empty. A number that stands alone is never taken away: it may be an IMSI.
+pub fn length(line: &str) -> usize {
+    let mut at = 0;
+    // Each turn takes one mark; a line with more marks than this is no log line.
+    for _ in 0..12 {
+        let rest = &line[at..];
+        let blank = rest.len() - rest.trim_start_matches([' ', '\t']).len();
+        let taken = mark(&rest[blank..]);
+        if taken == 0 {
+            return at + blank;
+        }
+        at += blank + taken;
+    }
+    at
+}
+
+fn mark(rest: &str) -> usize {
+    let bytes = rest.as_bytes();
+    match bytes.first() {
+        Some(b'>' | b'|') => bytes.iter().take_while(|b| matches!(b, b'>' | b'|')).count(),
+        Some(b'-') => {
+            let dashes = bytes.iter().take_while(|&&b| b == b'-').count();
+            match bytes.get(dashes) {
+                Some(b'>') => dashes + 1,
+                Some(b' ') | None => dashes,
+                _ => 0,
+            }
+        }
+        Some(b'<') => angle(bytes),
+        Some(b'=') => {
+            let signs = bytes.iter().take_while(|&&b| b == b'=').count();
+            if bytes.get(signs) == Some(&b'>') { signs + 1 } else { 0 }
+        }
+        Some(b'*') => {
+            let stars = bytes.iter().take_while(|&&b| b == b'*').count();
+            if stars > 1 || bytes.get(1) == Some(&b' ') { stars } else { 0 }
+        }
+        Some(b'`') => bytes.iter().take_while(|&&b| b == b'`').count(),
+        Some(b'[' | b'(') => bracket(rest),
+        Some(b'0'..=b'9') => number(rest),
+        Some(b'#' | b'$') if bytes.get(1) == Some(&b' ') => 1,
+        Some(b'A'..=b'Z' | b'a'..=b'z') => word(rest),
+        Some(0x80..) => rest
+            .chars()
+            .next()
+            .filter(|c| {
+                matches!(c, '•' | '·' | '●' | '▶' | '→' | '←' | '◀' | '»' | '«' | '⇒' | '⇐')
+            })
+            .map_or(0, char::len_utf8),
+        _ => 0,
+    }
+}
+
+fn angle(bytes: &[u8]) -> usize {
+    // `<-`, `<--`, `<<`, `< `, and the priority of a system log, `<7>`.
+    let digits = bytes[1..].iter().take(3).take_while(|b| b.is_ascii_digit()).count();
+    if digits > 0 && bytes.get(1 + digits) == Some(&b'>') {
+        return digits + 2;
+    }
+    match bytes.get(1) {
+        Some(b'-') => 1 + bytes[1..].iter().take_while(|&&b| b == b'-').count(),
+        Some(b'<') => bytes.iter().take_while(|&&b| b == b'<').count(),
+        Some(b' ') | None => 1,
+        Some(b'=') => 2,
+        _ => 0,
+    }
+}
+
+fn bracket(rest: &str) -> usize {
+    let bytes = rest.as_bytes();
+    // The opening of a printed list of strings: only the mark goes, the string stays.
+    for opening in ["[b'", "['", "[b\"", "[\"", "(b'", "('"] {
+        if rest.starts_with(opening) {
+            return opening.len();
+        }
+    }
+    let close = if bytes[0] == b'[' { b']' } else { b')' };
+    match bytes.iter().take(48).position(|&b| b == close) {
+        Some(end) => {
+            let colon = usize::from(bytes.get(end + 1) == Some(&b':'));
+            end + 1 + colon
+        }
+        None => 0,
+    }
+}
+
+fn number(rest: &str) -> usize {
+    let bytes = rest.as_bytes();
+    let token = bytes
+        .iter()
+        .take_while(|b| {
+            b.is_ascii_digit()
+                || matches!(b, b':' | b'.' | b',' | b'-' | b'/' | b'_' | b'T' | b'Z' | b'+')
+        })
+        .count();
+    let digits = bytes.iter().take_while(|b| b.is_ascii_digit()).count();
+    let after = &rest[token..];
+    let more = !after.trim().is_empty();
+    let word = &rest[..token];
+    let clock = word.bytes().filter(|&b| b == b':').count() >= 1 && digits <= 4;
+    let date = digits == 4 && word.bytes().filter(|&b| matches!(b, b'-' | b'/')).count() == 2;
+    if clock || (date && more) {
+        return token;
+    }
+    // A list mark `1.` or `2)`.
+    if digits <= 2
+        && matches!(bytes.get(digits), Some(b'.' | b')'))
+        && bytes.get(digits + 1) == Some(&b' ')
+    {
+        return digits + 1;
+    }
+    // A counter or seconds since start, with something behind it.
+    let counter = (5..=13).contains(&digits) && digits == token;
+    let seconds =
+        word.bytes().filter(|&b| b == b'.').count() == 1 && !word.contains(',') && digits >= 1;
+    if more && (counter || (seconds && word.len() >= 5)) && after.starts_with([' ', '\t', '[']) {
+        return token;
+    }
+    0
+}
+
+/// Words that loggers use, with what usually follows them.
+fn word(rest: &str) -> usize {
+    const WORDS: &[&str] = &[
+        "TX", "RX", "RECV", "SEND", "SENT", "RCVD", "READ", "WRITE", "TRACE", "DEBUG", "INFO",
+        "WARN", "WARNING", "D", "I", "W", "V", "IN", "OUT", "HOST", "MODEM", "RESPONSE", "REPLY",
+        "RECEIVED", "SENDING", "COMMAND", "CMD", "RESP", "RSP", "AT", "MT", "TE", "DTE", "DCE",
+    ];
+    let len = rest.bytes().take(10).take_while(u8::is_ascii_alphabetic).count();
+    let name = &rest[..len];
+    if !WORDS.iter().any(|w| name.eq_ignore_ascii_case(w)) {
+        return 0;
+    }
+    let after = &rest[len..];
+    let bytes = after.as_bytes();
+    let blanks = bytes.iter().take_while(|&&b| b == b' ').count();
+    match bytes.get(blanks) {
+        // `AT<`, `TX:`, `RX ->`
+        Some(b':' | b'<' | b'>') => len + blanks + 1,
+        Some(b'-' | b'=')
+            if after[blanks..].starts_with("->") || after[blanks..].starts_with("=>") =>
+        {
+            len + blanks + 2
+        }
+        // `RX (16):`
+        Some(b'(' | b'[') if blanks <= 1 => {
+            let inner = bracket(&after[blanks..]);
+            if inner == 0 { 0 } else { len + blanks + inner }
+        }
+        // `AT TX (6):`, `Received response:`
+        Some(b'A'..=b'Z' | b'a'..=b'z') if blanks > 0 && name.len() > 1 => {
+            let next = word(&after[blanks..]);
+            if next == 0 { 0 } else { len + blanks + next }
+        }
+        _ => 0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn rest(line: &str) -> &str {
+        &line[length(line)..]
+    }
+
+    #[test]
+    fn log_marks_go_and_the_line_stays() {
+        for (line, left) in [
+            ("12:00:01.123 -> +CREG: 0,1", "+CREG: 0,1"),
+            ("[12:00:01.123] < +CREG: 0,1", "+CREG: 0,1"),
+            ("2026-04-26 16:51:07,785 : DEBUG -> x", ": DEBUG -> x"),
+            ("[INFO][CELL]: AT RX (16): +CREG: 0,1", "+CREG: 0,1"),
+            ("0000120182 [ncp.at] TRACE: > AT", "AT"),
+            ("> > OK", "OK"),
+            ("<7> RECV: OK", "OK"),
+            ("['+CREG: 0,0", "+CREG: 0,0"),
+            ("   - `AT+CSQ`", "AT+CSQ`"),
+            ("1. card is active", "card is active"),
+            ("AT< OK", "OK"),
+        ] {
+            assert_eq!(rest(line), left, "{line}");
+        }
+    }
+
+    #[test]
+    fn what_the_modem_said_is_never_taken_for_a_mark() {
+        for line in ["001010123456789", "-77", "AT+CREG?", "AT", "*ATREADY: 1", "+CSQ: 1", "99,99"]
+        {
+            assert_eq!(rest(line), line);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_mark_never_ends_inside_a_character(line in "\\PC{0,60}") {
+            prop_assert!(line.is_char_boundary(length(&line)));
+        }
+    }
+}
