@@ -3,6 +3,7 @@
 #![warn(missing_docs)]
 
 pub mod capture;
+pub mod case;
 pub mod cli;
 pub mod reply;
 pub mod span;

@@ -6,10 +6,15 @@
 mod fact;
 mod fields;
 mod quantity;
+mod reader;
+mod standard;
+mod told;
 
 pub use fact::*;
 pub use fields::{Field, fields};
 pub use quantity::Quantity;
+pub use reader::{Seen, families, family, read};
+pub(crate) use told::read as read_words;
 
 use crate::span::Span;
 

@@ -1,0 +1,80 @@
+//! One kind of fact over time: the latest counts, the earlier ones stay to be told.
+
+use crate::capture::Stamp;
+use crate::span::Span;
+
+/// One fact read from a reply, and where and when it was read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Observation<T> {
+    /// The fact, in its own type and unit.
+    pub value: T,
+    /// Where the text that says so stands in the input.
+    pub span: Span,
+    /// When it was logged; `None` without time stamps.
+    pub at: Option<Stamp>,
+    /// Its place in the order of all observations.
+    pub order: usize,
+}
+
+/// A line that shows something, and what it shows in plain words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Evidence {
+    /// Where it stands in the input.
+    pub span: Span,
+    /// What it says.
+    pub says: String,
+}
+
+impl<T> Observation<T> {
+    /// Turns the fact into evidence, `says` being its meaning in plain words.
+    pub fn says(&self, says: impl Into<String>) -> Evidence {
+        Evidence { span: self.span, says: says.into() }
+    }
+}
+
+/// All observations of one kind, in order.
+#[derive(Clone, Debug)]
+pub struct History<T> {
+    all: Vec<Observation<T>>,
+    /// Those before this index were true before a restart.
+    current: usize,
+}
+
+impl<T> Default for History<T> {
+    fn default() -> Self {
+        Self { all: Vec::new(), current: 0 }
+    }
+}
+
+/// So many are kept of one kind; from a longer recording the middle is dropped.
+const MOST: usize = 20_000;
+
+impl<T> History<T> {
+    pub(super) fn push(&mut self, observation: Observation<T>) {
+        if self.all.len() >= MOST {
+            self.all.drain(MOST / 4..MOST / 2);
+            self.current = self.current.min(MOST / 4);
+        }
+        self.all.push(observation);
+    }
+
+    /// What was seen so far no longer holds.
+    pub(super) fn outdate(&mut self) {
+        self.current = self.all.len();
+    }
+
+    /// The latest one that still holds.
+    pub fn latest(&self) -> Option<&Observation<T>> {
+        self.current().last()
+    }
+
+    /// Those that hold since the last restart.
+    pub fn current(&self) -> &[Observation<T>] {
+        &self.all[self.current..]
+    }
+
+    /// All of them.
+    pub fn all(&self) -> &[Observation<T>] {
+        &self.all
+    }
+}

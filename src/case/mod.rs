@@ -1,0 +1,200 @@
+//! What is known of one modem, card and site: observations in time order, later states first.
+
+mod history;
+
+pub use history::{Evidence, History, Observation};
+
+use crate::capture::{Capture, Stamp};
+use crate::reply::{
+    self, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts, Failure, Host,
+    Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork, Seen, Service, Sim,
+};
+use crate::span::Span;
+use std::collections::BTreeMap;
+
+/// A number or a word.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A number in the unit of its quantity; `None` where the modem had no value.
+    Number(Option<f64>),
+    /// A word.
+    Word(String),
+}
+
+/// One reading of a quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// What was read.
+    pub quantity: Quantity,
+    /// Its value.
+    pub value: Value,
+    /// The cell it belongs to.
+    pub cell: Cell,
+}
+
+/// Everything that was read, by kind.
+#[derive(Clone, Debug, Default)]
+#[expect(missing_docs, reason = "each field is the history of the fact that its type documents")]
+pub struct Case {
+    pub readings: History<Reading>,
+    pub registration: BTreeMap<Domain, History<Registration>>,
+    pub rejects: History<Reject>,
+    pub sim: History<Sim>,
+    pub pin_tries: History<u8>,
+    pub functionality: History<u8>,
+    pub service: History<Service>,
+    pub attached: History<bool>,
+    pub contexts: BTreeMap<u8, History<ContextDefinition>>,
+    pub active: BTreeMap<u8, History<bool>>,
+    pub addresses: BTreeMap<u8, History<String>>,
+    pub authentication: History<ContextAuthentication>,
+    pub attach_context: History<u8>,
+    pub operator: History<Operator>,
+    pub scans: History<Vec<ScannedNetwork>>,
+    pub forbidden: History<Vec<String>>,
+    pub usage_mode: History<u8>,
+    pub power_saving: History<bool>,
+    pub technology: History<Rat>,
+    pub allowed: History<Vec<Rat>>,
+    pub supported_bands: History<(Rat, Vec<u16>)>,
+    pub enabled_bands: History<(Rat, Vec<u16>)>,
+    pub ports: History<(u8, Quantity, Option<f64>)>,
+    pub imsi: History<String>,
+    pub iccid: History<String>,
+    pub imei: History<String>,
+    pub mnc_length: History<u8>,
+    pub power: History<Power>,
+    pub host: History<Host>,
+    pub failures: History<Failure>,
+    pub no_carrier: History<()>,
+    pub connected: History<()>,
+    pub released: History<bool>,
+    pub service_indicator: History<bool>,
+    pub seen: Seen,
+    count: usize,
+}
+
+impl Case {
+    /// Reads a whole capture.
+    pub fn read(capture: &Capture<'_>) -> Self {
+        use std::cell::RefCell;
+        let case = RefCell::new(Self::default());
+        let facts = RefCell::new(Facts::default());
+        capture.read(
+            |exchange| {
+                let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
+                reply::read(exchange, &mut facts, &mut case.seen);
+                case.take(&mut facts, exchange.at, capture);
+            },
+            |line, base, dialogue| {
+                let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
+                reply::read_words(line, base, dialogue, &mut facts);
+                case.take(&mut facts, None, capture);
+            },
+        );
+        case.into_inner()
+    }
+
+    fn take(&mut self, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
+        for (fact, span) in facts.drain() {
+            self.add(fact, capture.origin(span), at);
+        }
+    }
+
+    fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>) {
+        self.count += 1;
+        let order = self.count;
+        macro_rules! keep {
+            ($history:expr, $value:expr) => {
+                $history.push(Observation { value: $value, span, at, order })
+            };
+        }
+        match fact {
+            Fact::Number(quantity, value, cell) => {
+                keep!(self.readings, Reading { quantity, value: Value::Number(Some(value)), cell });
+            }
+            Fact::Word(quantity, word, cell) => {
+                keep!(self.readings, Reading { quantity, value: Value::Word(word), cell });
+            }
+            Fact::Unknown(quantity, cell) => {
+                keep!(self.readings, Reading { quantity, value: Value::Number(None), cell });
+            }
+            Fact::Registration(r) => keep!(self.registration.entry(r.domain).or_default(), r),
+            Fact::Reject(r) => keep!(self.rejects, r),
+            Fact::Sim(sim) => keep!(self.sim, sim),
+            Fact::PinTries(n) => keep!(self.pin_tries, n),
+            Fact::Functionality(level) => keep!(self.functionality, level),
+            Fact::Service(service) => keep!(self.service, service),
+            Fact::Attached(attached) => keep!(self.attached, attached),
+            Fact::Context(context) => keep!(self.contexts.entry(context.cid).or_default(), context),
+            Fact::Active(cid, active) => keep!(self.active.entry(cid).or_default(), active),
+            Fact::Address(cid, address) => keep!(self.addresses.entry(cid).or_default(), address),
+            Fact::Authentication(a) => keep!(self.authentication, a),
+            Fact::AttachContext(cid) => keep!(self.attach_context, cid),
+            Fact::Operator(operator) => keep!(self.operator, operator),
+            Fact::Scan(list) => keep!(self.scans, list),
+            Fact::Forbidden(list) => keep!(self.forbidden, list),
+            Fact::UsageMode(mode) => keep!(self.usage_mode, mode),
+            Fact::PowerSaving(on) => keep!(self.power_saving, on),
+            Fact::Technology(rat) => keep!(self.technology, rat),
+            Fact::AllowedTechnologies(list) => keep!(self.allowed, list),
+            Fact::SupportedBands(rat, list) => keep!(self.supported_bands, (rat, list)),
+            Fact::EnabledBands(rat, list) => keep!(self.enabled_bands, (rat, list)),
+            Fact::Port(port, quantity, value) => keep!(self.ports, (port, quantity, Some(value))),
+            Fact::PortUnknown(port, quantity) => keep!(self.ports, (port, quantity, None)),
+            Fact::Imsi(digits) => keep!(self.imsi, digits),
+            Fact::Iccid(digits) => keep!(self.iccid, digits),
+            Fact::Imei(digits) => keep!(self.imei, digits),
+            Fact::MncLength(length) => keep!(self.mnc_length, length),
+            Fact::Failed(failure) => keep!(self.failures, failure),
+            Fact::NoCarrier => keep!(self.no_carrier, ()),
+            Fact::Connected => keep!(self.connected, ()),
+            Fact::Released(whole) => keep!(self.released, whole),
+            Fact::ServiceIndicator(on) => keep!(self.service_indicator, on),
+            Fact::Host(host) => keep!(self.host, host),
+            Fact::Power(power) => {
+                keep!(self.power, power);
+                if matches!(power, Power::Started | Power::HostRestart | Power::Down) {
+                    self.outdate();
+                }
+            }
+            // Kept as text by the capture; no rule asks for them yet.
+            _ => {}
+        }
+    }
+
+    /// After a restart, what the network had granted is gone; settings and identities stay.
+    fn outdate(&mut self) {
+        self.registration.values_mut().for_each(History::outdate);
+        self.active.values_mut().for_each(History::outdate);
+        self.addresses.values_mut().for_each(History::outdate);
+        self.attached.outdate();
+        self.service.outdate();
+        self.sim.outdate();
+        self.rejects.outdate();
+        self.readings.outdate();
+    }
+
+    /// The latest value of a quantity on the serving cell, with `None` inside where the modem
+    /// answered that it has no value.
+    pub fn level(&self, quantity: Quantity) -> Option<(Option<f64>, &Observation<Reading>)> {
+        self.readings.current().iter().rev().find_map(|o| match &o.value {
+            Reading { quantity: q, value: Value::Number(n), cell: Cell::Serving }
+                if *q == quantity =>
+            {
+                Some((*n, o))
+            }
+            _ => None,
+        })
+    }
+
+    /// The latest state of a domain.
+    pub fn stat(&self, domain: Domain) -> Option<&Observation<Registration>> {
+        self.registration.get(&domain).and_then(History::latest)
+    }
+
+    /// Whether the text holds anything that a modem said, or that was said of one.
+    pub fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+}

@@ -1,0 +1,159 @@
+//! From an exchange to facts: each line to its family, results and plain lines to theirs.
+
+use super::standard::{self, device, failure};
+use super::{Fact, Facts, Family, Form, Read, Reply, Tail};
+use crate::capture::{Exchange, Line, Outcome};
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
+/// What was seen beside the facts.
+#[derive(Debug, Default, Clone)]
+pub struct Seen {
+    /// Commands without any answer, in a row at the end of the text.
+    pub unanswered: usize,
+    /// Answers of any kind.
+    pub answered: usize,
+    /// Replies with a header that no family reads, with their count.
+    pub unknown: usize,
+    /// Replies of a known command in an unknown form.
+    pub unknown_form: usize,
+    /// Requests that were seen, for not asking them again.
+    pub requests: Vec<String>,
+}
+
+fn table() -> &'static HashMap<&'static str, &'static Family> {
+    static TABLE: OnceLock<HashMap<&'static str, &'static Family>> = OnceLock::new();
+    TABLE.get_or_init(|| families().flat_map(|f| f.heads.iter().map(move |&h| (h, f))).collect())
+}
+
+/// Every family, standard ones first.
+pub fn families() -> impl Iterator<Item = &'static Family> {
+    standard::FAMILIES.iter().copied()
+}
+
+/// The family of a header, whatever its case.
+pub fn family(head: &str) -> Option<&'static Family> {
+    if let Some(found) = table().get(head) {
+        return Some(found);
+    }
+    table().get(head.to_ascii_uppercase().as_str()).copied()
+}
+
+/// Reads one exchange.
+pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
+    if let Some(command) = exchange.command {
+        if exchange.lines.is_empty() && exchange.outcome == Outcome::Missing {
+            seen.unanswered += 1;
+        }
+        if seen.requests.len() < 256 {
+            seen.requests.push(command.to_ascii_uppercase());
+        }
+    }
+    let dialogue =
+        exchange.outcome != Outcome::Missing || exchange.lines.iter().any(|l| !l.head.is_empty());
+    if dialogue {
+        seen.answered += 1;
+        seen.unanswered = 0;
+    }
+    for (at, line) in exchange.lines.iter().enumerate() {
+        if device::mark(line, facts) || line.head.is_empty() {
+            continue;
+        }
+        one(exchange, at, line, facts, seen);
+    }
+    device::identification(exchange, facts);
+    result(exchange, facts);
+}
+
+fn one(
+    exchange: &Exchange<'_, '_>,
+    at: usize,
+    line: &Line<'_>,
+    facts: &mut Facts,
+    seen: &mut Seen,
+) {
+    if line.told && super::told::is_hypothetical(&line.text.to_ascii_lowercase()) {
+        return;
+    }
+    let Some(family) = family(line.head) else {
+        seen.unknown += 1;
+        return;
+    };
+    let (form, request) = form(exchange, line.head);
+    let tail: Vec<Tail<'_>> = exchange.lines[at + 1..]
+        .iter()
+        .take_while(|l| l.head.is_empty())
+        .take(64)
+        .map(|l| Tail { text: l.text, span: l.span })
+        .collect();
+    let reply = Reply {
+        head: line.head,
+        form,
+        request,
+        body: line.text,
+        body_at: line.text_at,
+        span: line.span,
+        tail: &tail,
+    };
+    if (family.read)(&reply, facts) == Read::UnknownForm {
+        seen.unknown_form += 1;
+    }
+}
+
+/// The form of the request that a reply with this header answers.
+fn form<'t>(exchange: &Exchange<'_, 't>, head: &str) -> (Form, &'t str) {
+    let Some(command) = exchange.command else { return (Form::Unknown, "") };
+    let bare = head.trim_start_matches(['+', '^', '%', '#', '!', '$', '*']);
+    // Commands joined by semicolons are answered together.
+    for part in command.split(';') {
+        let name = part.trim().trim_start_matches(['+', '^', '%', '#', '!', '$', '*', ' ']);
+        let matches = name.get(..bare.len()).is_some_and(|n| n.eq_ignore_ascii_case(bare))
+            && !name[bare.len()..].starts_with(|c: char| c.is_ascii_alphanumeric());
+        if matches {
+            let form = if name.ends_with("=?") { Form::Test } else { Form::Read };
+            return (form, part.trim());
+        }
+    }
+    (Form::Unsolicited, "")
+}
+
+fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
+    let command = exchange.command.unwrap_or("");
+    match exchange.outcome {
+        Outcome::Error { list, text } => {
+            failure::failed(command, list, text, exchange.outcome_span, facts);
+            device::effect(command, exchange.command_span, false, facts);
+        }
+        Outcome::NoCarrier => facts.push(Fact::NoCarrier, exchange.outcome_span),
+        Outcome::Connect => facts.push(Fact::Connected, exchange.outcome_span),
+        Outcome::Ok | Outcome::Missing => {
+            device::effect(command, exchange.command_span, exchange.outcome == Outcome::Ok, facts);
+            set_context(exchange, facts);
+        }
+    }
+}
+
+/// `AT+CGDCONT=1,"IP","name"` with `OK` behind it says what stands there from then on.
+fn set_context(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
+    let Some(command) = exchange.command.filter(|_| exchange.outcome == Outcome::Ok) else {
+        return;
+    };
+    let Some((name, value)) = command.split_once('=') else { return };
+    if name.trim().eq_ignore_ascii_case("+CGDCONT") && !value.starts_with('?') {
+        let at = exchange.command_span.end.saturating_sub(value.len());
+        let _ = standard::context::definition(value, at, true, facts);
+    } else if name.trim().eq_ignore_ascii_case("+COPS") {
+        if let Some(mode) = value
+            .trim()
+            .split(',')
+            .next()
+            .and_then(|m| m.parse::<u8>().ok())
+            .filter(|m| matches!(m, 0 | 1 | 2 | 4))
+        {
+            facts.push(
+                Fact::Operator(super::Operator { mode, name: None, act: None }),
+                exchange.command_span,
+            );
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! The device: `+CFUN`, identification, and the marks of starting and stopping.
+//!
+//! TS 27.007 §8.2, §5.1–5.4; V.250 §6.1.3. The marks are makers' own and have no clause.
+
+use crate::capture::{Exchange, Line};
+use crate::reply::{Cell, Fact, Facts, Family, Form, Power, Quantity, Read, Reply};
+use crate::span::Span;
+
+pub(crate) static CFUN: Family = Family {
+    heads: &["+CFUN", "CFUN"],
+    request: "AT+CFUN?",
+    source: "TS 27.007 §8.2",
+    about: "functionality level: radio on or off",
+    yields: &[Quantity::Functionality],
+    read: cfun,
+};
+pub(crate) static CGSN: Family = Family {
+    heads: &["+CGSN", "CGSN"],
+    request: "AT+CGSN=1",
+    source: "TS 27.007 §5.4",
+    about: "the equipment's number",
+    yields: &[],
+    read: cgsn,
+};
+
+fn cfun(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    if reply.form == Form::Test || reply.body.starts_with('(') {
+        return Read::Understood;
+    }
+    let Some(level) = reply.fields()[0].small() else { return Read::UnknownForm };
+    facts.push(Fact::Functionality(level), reply.span);
+    facts.number(Quantity::Functionality, f64::from(level), Cell::Serving, reply.span);
+    Read::Understood
+}
+
+fn cgsn(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let fields = reply.fields();
+    let digits = fields[0].text;
+    if (14..=16).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
+        facts.push(Fact::Imei(digits.to_owned()), fields[0].span);
+    }
+    Read::Understood
+}
+
+/// Plain lines that answer an identification command.
+pub(crate) fn identification(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
+    let Some(command) = exchange.command else { return };
+    let upper = command.to_ascii_uppercase();
+    let upper = upper.trim_end_matches(['?', '=']).trim_end_matches("=1");
+    for line in exchange.lines.iter().filter(|l| l.head.is_empty()) {
+        let text = line.text.trim().trim_matches('"');
+        let digits = text.len() >= 14 && text.bytes().all(|b| b.is_ascii_digit());
+        let fact = match upper {
+            "+CGMI" | "+GMI" => Fact::Manufacturer(text.to_owned()),
+            "+CGMM" | "+GMM" => Fact::Model(text.to_owned()),
+            "+CGMR" | "+GMR" => Fact::Firmware(text.to_owned()),
+            "+CGSN" | "+GSN" if digits && text.len() <= 16 => Fact::Imei(text.to_owned()),
+            "+CIMI" if digits && text.len() <= 15 => Fact::Imsi(text.to_owned()),
+            "+CCID" | "+ICCID" | "+QCCID" | "#CCID" | "^ICCID" if digits => {
+                Fact::Iccid(text.to_owned())
+            }
+            "I" | "I0" | "I1" | "I3" => match labelled(text) {
+                Some(fact) => fact,
+                None => continue,
+            },
+            _ => continue,
+        };
+        facts.push(fact, line.span);
+    }
+}
+
+fn labelled(text: &str) -> Option<Fact> {
+    let (label, value) = text.split_once(':')?;
+    let value = value.trim().to_owned();
+    match label.trim().to_ascii_lowercase().as_str() {
+        "manufacturer" => Some(Fact::Manufacturer(value)),
+        "model" => Some(Fact::Model(value)),
+        "revision" => Some(Fact::Firmware(value)),
+        "imei" => {
+            let digits: String = value.chars().filter(char::is_ascii_digit).collect();
+            (14..=16).contains(&digits.len()).then_some(Fact::Imei(digits))
+        }
+        _ => None,
+    }
+}
+
+/// Lines that a modem prints while it starts or stops.
+pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
+    const MARKS: &[(&str, Power)] = &[
+        ("RDY", Power::Started),
+        ("^SYSSTART", Power::Started),
+        ("+SYSSTART", Power::Started),
+        ("*ATREADY", Power::Started),
+        ("APP RDY", Power::Starting),
+        ("CALL READY", Power::Starting),
+        ("SMS READY", Power::Starting),
+        ("SMS DONE", Power::Starting),
+        ("PB DONE", Power::Starting),
+        ("NORMAL POWER DOWN", Power::Down),
+        ("POWERED DOWN", Power::Down),
+        ("POWER DOWN", Power::Down),
+        ("UNDER-VOLTAGE", Power::LowVoltage),
+        ("UNDER_VOLTAGE", Power::LowVoltage),
+        ("OVER-VOLTAGE", Power::HighVoltage),
+        ("OVER_VOLTAGE", Power::HighVoltage),
+        ("BROWNOUT", Power::LowVoltage),
+    ];
+    let shown = if line.head.is_empty() { line.text } else { line.head };
+    let upper = shown.trim().to_ascii_uppercase();
+    let found = MARKS.iter().find(|(word, _)| {
+        upper
+            .strip_prefix(word)
+            .is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric()))
+    });
+    if let Some(&(word, power)) = found {
+        // Sentences that only begin with the word are no marks.
+        let alone = crate::capture::words(&line.text[line.text.len().min(word.len())..]) <= 2
+            || !line.head.is_empty();
+        if alone {
+            facts.push(Fact::Power(power), line.span);
+            return true;
+        }
+    }
+    false
+}
+
+/// What a command itself changed or did, told by its result.
+pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
+    let upper = command.to_ascii_uppercase().replace(' ', "");
+    if let Some(rest) = upper.strip_prefix("+CFUN=") {
+        let mut parts = rest.split(',');
+        let level = parts.next().and_then(|l| l.parse::<u8>().ok());
+        let restart = parts.next() == Some("1");
+        if restart {
+            facts.push(Fact::Power(Power::HostRestart), span);
+        } else if let (Some(level), true) = (level, ok) {
+            facts.push(Fact::Functionality(level), span);
+        }
+    } else if ok
+        && (upper == "Z" || upper.starts_with("#REBOOT") || upper.starts_with("!RESET"))
+        && upper != "Z"
+    {
+        facts.push(Fact::Power(Power::HostRestart), span);
+    }
+}

@@ -1,0 +1,233 @@
+//! Results that tell something: `+CME ERROR`, `+CMS ERROR`, `NO CARRIER`, and `+CEER` behind them.
+//!
+//! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
+
+use crate::reply::{
+    CauseKind, Cell, Fact, Facts, Failure, Family, Form, Quantity, Read, Reject, Reply, Sim,
+};
+use crate::span::Span;
+
+pub(crate) static CEER: Family = Family {
+    heads: &["+CEER", "CEER"],
+    request: "AT+CEER",
+    source: "TS 27.007 §8.10",
+    about: "why the last attempt failed (history)",
+    yields: &[Quantity::RejectCause],
+    read: ceer,
+};
+
+/// Error numbers of TS 27.007 §9.2 whose words turn up in verbose mode and matter here.
+const CME: &[(u16, &str)] = &[
+    (3, "operation not allowed"),
+    (4, "operation not supported"),
+    (5, "ph-sim pin required"),
+    (10, "sim not inserted"),
+    (11, "sim pin required"),
+    (12, "sim puk required"),
+    (13, "sim failure"),
+    (14, "sim busy"),
+    (15, "sim wrong"),
+    (16, "incorrect password"),
+    (17, "sim pin2 required"),
+    (18, "sim puk2 required"),
+    (30, "no network service"),
+    (31, "network timeout"),
+    (32, "network not allowed - emergency calls only"),
+    (40, "network personalization pin required"),
+    (41, "network personalization puk required"),
+    (42, "network subset personalization pin required"),
+    (44, "service provider personalization pin required"),
+    (46, "corporate personalization pin required"),
+    (50, "incorrect parameters"),
+    (100, "unknown"),
+    (103, "illegal ms"),
+    (106, "illegal me"),
+    (107, "gprs services not allowed"),
+    (111, "plmn not allowed"),
+    (112, "location area not allowed"),
+    (113, "roaming not allowed in this location area"),
+    (132, "service option not supported"),
+    (133, "requested service option not subscribed"),
+    (134, "service option temporarily out of order"),
+    (148, "unspecified gprs error"),
+    (149, "pdp authentication failure"),
+];
+
+fn number(text: &str) -> Option<u16> {
+    let text = text.trim().trim_matches('"').trim_end_matches('.');
+    if let Ok(n) = text.parse() {
+        return Some(n);
+    }
+    let lower =
+        text.to_ascii_lowercase().replace('_', " ").replace("personalisation", "personalization");
+    CME.iter().find(|(_, words)| *words == lower).map(|(n, _)| *n)
+}
+
+/// Notes a command that ended badly, and what its error says of card or network.
+pub(crate) fn failed(command: &str, list: &str, text: &str, span: Span, facts: &mut Facts) {
+    let n = number(text);
+    let cms = list.eq_ignore_ascii_case("CMS");
+    facts.push(
+        Fact::Failed(Failure {
+            command: command.to_owned(),
+            cme: n.filter(|_| !cms),
+            cms: n.filter(|_| cms),
+        }),
+        span,
+    );
+    let sim = match (cms, n) {
+        (false, Some(10)) | (true, Some(310)) => Sim::NotInserted,
+        (false, Some(11)) | (true, Some(311)) => Sim::PinRequired,
+        (false, Some(12)) | (true, Some(316)) => Sim::PukRequired,
+        (false, Some(13)) | (true, Some(313)) => Sim::Failure,
+        (false, Some(14)) | (true, Some(314)) => Sim::Busy,
+        (false, Some(15)) | (true, Some(315)) => Sim::Wrong,
+        (false, Some(5)) => Sim::DeviceCode,
+        (false, Some(40 | 41)) => Sim::Locked(crate::reply::Personalisation::Network),
+        (false, Some(42 | 43)) => Sim::Locked(crate::reply::Personalisation::Subset),
+        (false, Some(44 | 45)) => Sim::Locked(crate::reply::Personalisation::Provider),
+        (false, Some(46 | 47)) => Sim::Locked(crate::reply::Personalisation::Corporate),
+        _ => {
+            // TS 27.007 §9.2.2.1: these numbers are the network's causes less a fixed 100.
+            let cause = match n {
+                Some(n @ (103 | 106 | 107 | 111 | 112 | 113)) if !cms => u8::try_from(n - 100).ok(),
+                _ => None,
+            };
+            if let Some(cause) = cause {
+                facts.push(
+                    Fact::Reject(Reject { kind: CauseKind::Gmm, cause, history: false }),
+                    span,
+                );
+                facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, span);
+            }
+            return;
+        }
+    };
+    facts.push(Fact::Sim(sim), span);
+}
+
+fn ceer(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    if reply.form == Form::Test {
+        return Read::Understood;
+    }
+    match cause_in_words(reply.body) {
+        Some((kind, cause)) => {
+            facts.push(Fact::Reject(Reject { kind, cause, history: true }), reply.span);
+            facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, reply.span);
+            Read::Understood
+        }
+        None => Read::UnknownForm,
+    }
+}
+
+/// Names of causes in TS 24.301 §9.9.3.9 and §9.9.4.4, folded to small letters and blanks.
+const NAMES: &[(CauseKind, u8, &str)] = &[
+    (CauseKind::Emm, 2, "imsi unknown in hss"),
+    (CauseKind::Gmm, 2, "imsi unknown in hlr"),
+    (CauseKind::Emm, 3, "illegal ue"),
+    (CauseKind::Gmm, 3, "illegal ms"),
+    (CauseKind::Emm, 5, "imei not accepted"),
+    (CauseKind::Emm, 6, "illegal me"),
+    (CauseKind::Emm, 7, "eps services not allowed"),
+    (CauseKind::Gmm, 7, "gprs services not allowed"),
+    (CauseKind::Emm, 8, "eps services and non eps services not allowed"),
+    (CauseKind::Gmm, 8, "gprs services and non gprs services not allowed"),
+    (CauseKind::Emm, 11, "plmn not allowed"),
+    (CauseKind::Emm, 12, "tracking area not allowed"),
+    (CauseKind::Gmm, 12, "location area not allowed"),
+    (CauseKind::Emm, 13, "roaming not allowed in this tracking area"),
+    (CauseKind::Gmm, 13, "roaming not allowed in this location area"),
+    (CauseKind::Emm, 14, "eps services not allowed in this plmn"),
+    (CauseKind::Gmm, 14, "gprs services not allowed in this plmn"),
+    (CauseKind::Emm, 15, "no suitable cells in tracking area"),
+    (CauseKind::Gmm, 15, "no suitable cells in location area"),
+    (CauseKind::Emm, 17, "network failure"),
+    (CauseKind::Emm, 19, "esm failure"),
+    (CauseKind::Emm, 20, "mac failure"),
+    (CauseKind::Emm, 21, "synch failure"),
+    (CauseKind::Emm, 22, "congestion"),
+    (CauseKind::Emm, 35, "requested service option not authorized in this plmn"),
+    (CauseKind::Emm, 42, "severe network failure"),
+    (CauseKind::Esm, 8, "operator determined barring"),
+    (CauseKind::Esm, 26, "insufficient resources"),
+    (CauseKind::Esm, 27, "missing or unknown apn"),
+    (CauseKind::Esm, 27, "unknown or missing apn"),
+    (CauseKind::Esm, 28, "unknown pdn type"),
+    (CauseKind::Sm, 28, "unknown pdp address or pdp type"),
+    (CauseKind::Esm, 29, "user authentication failed"),
+    (CauseKind::Esm, 29, "user authentication or authorization failed"),
+    (CauseKind::Esm, 30, "request rejected by serving gw or pdn gw"),
+    (CauseKind::Esm, 31, "request rejected unspecified"),
+    (CauseKind::Esm, 32, "service option not supported"),
+    (CauseKind::Esm, 33, "requested service option not subscribed"),
+    (CauseKind::Esm, 34, "service option temporarily out of order"),
+    (CauseKind::Esm, 38, "network failure esm"),
+    (CauseKind::Esm, 50, "pdn type ipv4 only allowed"),
+    (CauseKind::Esm, 51, "pdn type ipv6 only allowed"),
+];
+
+/// A cause that a text names, or gives by number behind the name of its list (`EMM cause 15`).
+pub(crate) fn cause_in_words(text: &str) -> Option<(CauseKind, u8)> {
+    let folded: String = text
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' })
+        .collect();
+    let words: Vec<&str> = folded.split_whitespace().collect();
+    let kind_of = |w: &str| match w {
+        "emm" => Some(CauseKind::Emm),
+        "esm" => Some(CauseKind::Esm),
+        "gmm" => Some(CauseKind::Gmm),
+        "mm" => Some(CauseKind::Mm),
+        "sm" => Some(CauseKind::Sm),
+        "5gmm" => Some(CauseKind::FiveGmm),
+        "5gsm" => Some(CauseKind::FiveGsm),
+        _ => None,
+    };
+    for (at, word) in words.iter().enumerate() {
+        let Some(kind) = kind_of(word) else { continue };
+        let number =
+            words[at + 1..].iter().take(4).find_map(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
+        let near = words[at + 1..]
+            .iter()
+            .take(4)
+            .any(|w| matches!(*w, "cause" | "reject" | "rejected" | "error"));
+        if let (Some(n), true) = (number, near) {
+            return Some((kind, n));
+        }
+        if let Some(n) = words.get(at + 1).and_then(|w| w.parse::<u8>().ok()).filter(|&n| n > 0) {
+            return Some((kind, n));
+        }
+    }
+    let kept: Vec<&str> = words.iter().copied().filter(|w| *w != "cause").collect();
+    let joined = format!(" {} ", kept.join(" "));
+    let hint = words.iter().find_map(|w| kind_of(w));
+    let (kind, cause, _) = NAMES
+        .iter()
+        .filter(|(_, _, name)| joined.contains(&format!(" {name} ")))
+        // "network failure" is part of "severe network failure": the longest name is meant.
+        .max_by_key(|(_, _, name)| name.len())?;
+    // The list that the text names wins over the one that the words stand in first.
+    Some((hint.filter(|h| h.is_session() == kind.is_session()).unwrap_or(*kind), *cause))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn causes_are_found_by_name_and_by_number() {
+        assert_eq!(cause_in_words("EMM_CAUSE_ESM_FAILURE"), Some((CauseKind::Emm, 19)));
+        assert_eq!(cause_in_words("ESM cause: 27"), Some((CauseKind::Esm, 27)));
+        assert_eq!(cause_in_words("SM,\"Missing or unknown APN\""), Some((CauseKind::Sm, 27)));
+        assert_eq!(cause_in_words("No cause information available"), None);
+        assert_eq!(cause_in_words("5,19,0"), None);
+        assert_eq!(cause_in_words("EMM detached"), None);
+    }
+
+    #[test]
+    fn verbose_and_numeric_errors_are_one() {
+        assert_eq!(number("SIM not inserted"), Some(10));
+        assert_eq!(number("10"), Some(10));
+        assert_eq!(number("something new"), None);
+    }
+}

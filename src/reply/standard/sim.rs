@@ -1,0 +1,219 @@
+//! The SIM: `+CPIN`, `+CPINR`, `+CIMI`, `+CCID` and its spellings, `+CRSM`, `+CLCK`.
+//!
+//! TS 27.007 §8.3, §8.65, §5.6, §8.18, §7.4; card files of TS 31.102 §4.2 and TS 102 221 §13.2.
+
+use crate::reply::{Fact, Facts, Family, Form, Personalisation, Read, Reply, Sim};
+
+pub(crate) static CPIN: Family = Family {
+    heads: &["+CPIN", "CPIN"],
+    request: "AT+CPIN?",
+    source: "TS 27.007 §8.3",
+    about: "whether the SIM is ready or waits for a code",
+    yields: &[],
+    read: cpin,
+};
+pub(crate) static CPINR: Family = Family {
+    heads: &["+CPINR"],
+    request: "AT+CPINR",
+    source: "TS 27.007 §8.65",
+    about: "tries left for each code",
+    yields: &[],
+    read: cpinr,
+};
+pub(crate) static CIMI: Family = Family {
+    heads: &["+CIMI", "CIMI"],
+    request: "AT+CIMI",
+    source: "TS 27.007 §5.6",
+    about: "the subscriber's number on the card",
+    yields: &[],
+    read: cimi,
+};
+pub(crate) static CCID: Family = Family {
+    heads: &["+CCID", "+ICCID", "+QCCID", "^ICCID", "%XICCID", "#CCID", "CCID", "ICCID", "!ICCID"],
+    request: "AT+CCID",
+    source: "maker's command; number per ITU-T E.118",
+    about: "the card's number",
+    yields: &[],
+    read: ccid,
+};
+pub(crate) static CRSM: Family = Family {
+    heads: &["+CRSM"],
+    request: "AT+CRSM=176,28539,0,0,12",
+    source: "TS 27.007 §8.18; TS 31.102 §4.2",
+    about: "a file of the card",
+    yields: &[],
+    read: crsm,
+};
+
+/// The state that a `+CPIN` code or the words of an error say; `None` for words that say none.
+pub(crate) fn state(words: &str) -> Option<Sim> {
+    let w = words.trim().trim_matches('"').to_ascii_uppercase().replace(['_', '-'], " ");
+    Some(match w.as_str() {
+        "READY" => Sim::Ready,
+        "SIM PIN" | "SIM PIN REQUIRED" | "PIN REQUIRED" => Sim::PinRequired,
+        "SIM PUK" | "SIM PUK REQUIRED" => Sim::PukRequired,
+        "SIM PIN2" | "SIM PUK2" => Sim::SecondCodeRequired,
+        "PH SIM PIN" | "PH FSIM PIN" | "PH FSIM PUK" | "PH SIM PUK" => Sim::DeviceCode,
+        "PH NET PIN" | "PH NET PUK" => Sim::Locked(Personalisation::Network),
+        "PH NETSUB PIN" | "PH NETSUB PUK" => Sim::Locked(Personalisation::Subset),
+        "PH SP PIN" | "PH SP PUK" => Sim::Locked(Personalisation::Provider),
+        "PH CORP PIN" | "PH CORP PUK" => Sim::Locked(Personalisation::Corporate),
+        "NOT INSERTED" | "SIM NOT INSERTED" | "ABSENT" | "SIM ABSENT" | "NO SIM"
+        | "SIM REMOVED" | "REMOVED" => Sim::NotInserted,
+        "NOT READY" | "SIM BUSY" | "BUSY" | "SIM NOT READY" => Sim::Busy,
+        "SIM FAILURE" | "FAILURE" | "SIM CRASH" | "SIM ERROR" => Sim::Failure,
+        "SIM WRONG" => Sim::Wrong,
+        _ => return None,
+    })
+}
+
+fn cpin(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    if reply.form == Form::Test || reply.body.is_empty() {
+        return Read::Understood;
+    }
+    match state(reply.fields()[0].text) {
+        Some(sim) => {
+            facts.push(Fact::Sim(sim), reply.span);
+            Read::Understood
+        }
+        None => Read::UnknownForm,
+    }
+}
+
+fn cpinr(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let fields = reply.fields();
+    let [code, tries, ..] = fields[..] else { return Read::UnknownForm };
+    let Some(left) = tries.small() else { return Read::UnknownForm };
+    match code.text.to_ascii_uppercase().as_str() {
+        "SIM PIN" => facts.push(Fact::PinTries(left), reply.span),
+        "SIM PUK" => facts.push(Fact::PukTries(left), reply.span),
+        _ => {}
+    }
+    Read::Understood
+}
+
+fn cimi(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    imsi(reply.body, reply, facts)
+}
+
+fn imsi(text: &str, reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let digits = text.trim_matches('"');
+    if (14..=15).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
+        facts.push(Fact::Imsi(digits.to_owned()), reply.span);
+        Read::Understood
+    } else {
+        Read::UnknownForm
+    }
+}
+
+fn ccid(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let fields = reply.fields();
+    let text = fields.last().map_or("", |f| f.text).trim_matches('"');
+    let digits = text.trim_end_matches(['F', 'f']);
+    if (18..=20).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
+        facts.push(Fact::Iccid(digits.to_owned()), reply.span);
+        Read::Understood
+    } else {
+        Read::UnknownForm
+    }
+}
+
+/// The file is told by the request: `+CRSM=<command>,<file>,…`.
+fn crsm(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let fields = reply.fields();
+    let [sw1, _sw2, data, ..] = fields[..] else { return Read::Understood };
+    if !matches!(sw1.text, "144" | "145") {
+        return Read::Understood;
+    }
+    let file = reply
+        .request
+        .split_once('=')
+        .and_then(|(_, a)| a.split(',').nth(1))
+        .and_then(|f| f.trim().parse::<u32>().ok());
+    let Some(bytes) = hex_bytes(data.text) else { return Read::UnknownForm };
+    match file {
+        Some(28539) => {
+            let list = bytes.chunks_exact(3).filter_map(plmn).collect();
+            facts.push(Fact::Forbidden(list), reply.span);
+        }
+        Some(28423) => {
+            let digits: String = swapped(bytes.get(1..).unwrap_or(&[])).chars().skip(1).collect();
+            return imsi(digits.trim_end_matches('F'), reply, facts);
+        }
+        Some(12258) => {
+            let digits = swapped(&bytes);
+            let digits = digits.trim_end_matches('F');
+            if digits.len() >= 18 && digits.bytes().all(|b| b.is_ascii_digit()) {
+                facts.push(Fact::Iccid(digits.to_owned()), reply.span);
+            }
+        }
+        Some(28589) => {
+            if let Some(&length) = bytes.get(3).filter(|l| matches!(*l & 0x0f, 2 | 3)) {
+                facts.push(Fact::MncLength(length & 0x0f), reply.span);
+            }
+        }
+        Some(28478) => {
+            facts.push(Fact::Gid1(data.text.trim_end_matches(['F', 'f']).to_owned()), reply.span)
+        }
+        Some(28486) => {
+            let name: String = bytes
+                .iter()
+                .skip(1)
+                .take_while(|&&b| b != 0xff)
+                .filter(|b| (0x20..0x7f).contains(*b))
+                .map(|&b| char::from(b))
+                .collect();
+            if !name.is_empty() {
+                facts.push(Fact::ProviderName(name), reply.span);
+            }
+        }
+        _ => {}
+    }
+    Read::Understood
+}
+
+fn hex_bytes(text: &str) -> Option<Vec<u8>> {
+    let text = text.trim_matches('"');
+    if text.is_empty() || !text.len().is_multiple_of(2) || !text.is_ascii() {
+        return None;
+    }
+    (0..text.len()).step_by(2).map(|i| u8::from_str_radix(&text[i..i + 2], 16).ok()).collect()
+}
+
+/// Digits with the halves of each byte swapped (TS 31.102 §4.2.2).
+fn swapped(bytes: &[u8]) -> String {
+    bytes
+        .iter()
+        .flat_map(|b| [b & 0x0f, b >> 4])
+        .map(|h| char::from_digit(u32::from(h), 16).unwrap_or('F').to_ascii_uppercase())
+        .collect()
+}
+
+/// A network code in three bytes (TS 24.008 §10.5.1.3); `None` for an empty place.
+fn plmn(bytes: &[u8]) -> Option<String> {
+    let digits = swapped(bytes);
+    let d: Vec<char> = digits.chars().collect();
+    let [m1, m2, m3, n3, n1, n2] = d[..] else { return None };
+    let code: String = [m1, m2, m3, n1, n2].iter().chain((n3 != 'F').then_some(&n3)).collect();
+    code.bytes().all(|b| b.is_ascii_digit()).then_some(code)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn network_codes_of_two_and_three_digits_are_unpacked() {
+        assert_eq!(plmn(&[0x00, 0xf1, 0x10]).unwrap(), "00101");
+        // TS 24.008 §10.5.1.3: the third digit of the MNC stands in the upper half of byte two.
+        assert_eq!(plmn(&[0x00, 0x31, 0x10]).unwrap(), "001013");
+        assert_eq!(plmn(&[0xff, 0xff, 0xff]), None);
+    }
+
+    #[test]
+    fn lock_names_are_told_apart() {
+        assert_eq!(state("PH-NET PIN"), Some(Sim::Locked(Personalisation::Network)));
+        assert_eq!(state("SIM PIN2"), Some(Sim::SecondCodeRequired));
+        assert_eq!(state("HELLO"), None);
+    }
+}

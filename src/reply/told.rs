@@ -1,0 +1,189 @@
+//! States that stand in people's sentences and in host programs' words, not in replies.
+//!
+//! Common practice, no source: the wordings are those that turn up in pasted logs.
+
+use super::{Cell, Domain, Fact, Facts, Host, Quantity, Registration, Sim};
+use crate::span::Span;
+
+/// Reads a line of words; `base` is where it begins.
+pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
+    let lower = line.to_ascii_lowercase();
+    if is_hypothetical(&lower) {
+        return;
+    }
+    registration(line, base, facts);
+    if !dialogue {
+        host(&lower, base, facts);
+    }
+    signal(&lower, base, facts);
+}
+
+/// A sentence about what ought to be says nothing of what is.
+pub(crate) fn is_hypothetical(lower: &str) -> bool {
+    ["should ", "expected", "supposed", "would be", "for example", "e.g."]
+        .iter()
+        .any(|w| lower.contains(w))
+}
+
+/// `with +CREG? the answer was 0,2`: a pair of small numbers behind the name of a command.
+fn registration(line: &str, base: usize, facts: &mut Facts) {
+    let upper = line.to_ascii_uppercase();
+    let mut found: Vec<(usize, Domain)> = Vec::new();
+    for domain in [Domain::Circuit, Domain::Packet, Domain::Eps, Domain::FiveG] {
+        let name = domain.command();
+        found.extend(upper.match_indices(name).map(|(i, _)| (i + name.len(), domain)));
+    }
+    found.sort_unstable_by_key(|f| f.0);
+    for (n, &(from, domain)) in found.iter().enumerate() {
+        let upto = found.get(n + 1).map_or(line.len(), |next| next.0);
+        let part = &line[from..upto];
+        // A colon or equals sign makes it a reply or a setting, which are read elsewhere.
+        if part.starts_with([':', '='])
+            || part.trim_start().starts_with(':')
+                && part.trim_start()[1..].trim_start().starts_with(|c: char| c.is_ascii_digit())
+        {
+            continue;
+        }
+        for (at, stat) in pairs(part) {
+            let span = Span::new(base + from + at, base + from + at + 3);
+            facts.push(
+                Fact::Registration(Registration { domain, stat, act: None, unsolicited: false }),
+                span,
+            );
+            facts.number(Quantity::RegistrationStat, f64::from(stat), Cell::Serving, span);
+        }
+    }
+}
+
+/// `d,d` and `d.d` that stand free: where, and the second digit.
+fn pairs(text: &str) -> Vec<(usize, u8)> {
+    let b = text.as_bytes();
+    let free =
+        |c: Option<&u8>| c.is_none_or(|c| !c.is_ascii_alphanumeric() && !matches!(c, b'.' | b','));
+    let ends = |i: usize| match b.get(i) {
+        Some(b'.' | b',') => !b.get(i + 1).is_some_and(u8::is_ascii_alphanumeric),
+        other => free(other),
+    };
+    (0..b.len().saturating_sub(2))
+        .filter(|&i| {
+            matches!(b[i], b'0'..=b'5')
+                && matches!(b[i + 1], b',' | b'.')
+                && b[i + 2].is_ascii_digit()
+                && (i == 0 || free(b.get(i - 1)))
+                && ends(i + 3)
+        })
+        .map(|i| (i, b[i + 2] - b'0'))
+        .collect()
+}
+
+/// `Signal:99`, `signal quality: 99`, `rssi unknown`.
+fn signal(lower: &str, base: usize, facts: &mut Facts) {
+    for label in ["signal", "signal quality", "csq", "rssi"] {
+        let Some(at) = lower.find(label) else { continue };
+        if lower[..at].ends_with('+') {
+            continue;
+        }
+        let rest = lower[at + label.len()..].trim_start_matches([' ', ':', '=']);
+        let skipped = lower.len() - rest.len();
+        let value = rest.starts_with("99")
+            && !rest[2..].starts_with(|c: char| c.is_ascii_digit() || c == '%');
+        if value && skipped > at + label.len() {
+            facts.push(
+                Fact::Unknown(Quantity::Rssi, Cell::Serving),
+                Span::new(base + at, base + skipped + 2),
+            );
+            return;
+        }
+    }
+}
+
+fn host(lower: &str, base: usize, facts: &mut Facts) {
+    const WORDS: &[(&[&str], Fact)] = &[
+        (&["permission denied", "tty"], Fact::Host(Host::PortDenied)),
+        (&["permission denied", "com"], Fact::Host(Host::PortDenied)),
+        (&["permissionerror"], Fact::Host(Host::PortDenied)),
+        (&["access is denied", "com"], Fact::Host(Host::PortDenied)),
+        (&["permission denied", "cdc-wdm"], Fact::Host(Host::PortDenied)),
+        (&["device or resource busy"], Fact::Host(Host::PortBusy)),
+        (&["resource temporarily unavailable", "tty"], Fact::Host(Host::PortBusy)),
+        (&["could not exclusively lock"], Fact::Host(Host::PortBusy)),
+        (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
+        (&["port is already open"], Fact::Host(Host::PortBusy)),
+        (&["device is locked"], Fact::Host(Host::PortBusy)),
+        (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
+        (&["no such device", "tty"], Fact::Host(Host::NoModem)),
+        (&["no modems were found"], Fact::Host(Host::NoModem)),
+        (&["no modem found"], Fact::Host(Host::NoModem)),
+        (&["could not open port", "filenotfounderror"], Fact::Host(Host::NoModem)),
+        (&["$gpgga"], Fact::Host(Host::NotAt)),
+        (&["$gngga"], Fact::Host(Host::NotAt)),
+        (&["$gprmc"], Fact::Host(Host::NotAt)),
+        (&["$gnrmc"], Fact::Host(Host::NotAt)),
+        (&["no response from"], Fact::Host(Host::Silent)),
+        (&["modem not responding"], Fact::Host(Host::Silent)),
+        (&["not responding", "modem"], Fact::Host(Host::Silent)),
+        (&["usb disconnect"], Fact::Host(Host::Gone)),
+        (&["sim_absent"], Fact::Sim(Sim::NotInserted)),
+        (&["sim-missing"], Fact::Sim(Sim::NotInserted)),
+        (&["sim not inserted"], Fact::Sim(Sim::NotInserted)),
+        (&["simstatus: absent"], Fact::Sim(Sim::NotInserted)),
+        (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
+    ];
+    for (words, fact) in WORDS {
+        if words.iter().all(|w| lower.contains(w)) {
+            let at = lower.find(words[0]).unwrap_or(0);
+            facts.push(fact.clone(), Span::new(base + at, base + at + words[0].len()));
+            return;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn facts(line: &str) -> Vec<Fact> {
+        let mut facts = Facts::default();
+        read(line, 0, false, &mut facts);
+        facts.drain().map(|f| f.0).collect()
+    }
+
+    fn states(line: &str) -> Vec<(Domain, u8)> {
+        facts(line)
+            .iter()
+            .filter_map(|f| match f {
+                Fact::Registration(r) => Some((r.domain, r.stat)),
+                _ => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn pairs_behind_a_command_in_a_sentence_are_states() {
+        assert_eq!(
+            states("first +CREG? said 0,0, now with +CGREG? I get 0,5 , good?"),
+            [(Domain::Circuit, 0), (Domain::Packet, 5)]
+        );
+        assert_eq!(
+            states("`AT+CREG?`: goes between `0,2` and `0,0`."),
+            [(Domain::Circuit, 2), (Domain::Circuit, 0)]
+        );
+        assert_eq!(states("+CREG? is what I sent on 10.0.0.2"), []);
+    }
+
+    #[test]
+    fn what_ought_to_be_is_not_what_is() {
+        assert_eq!(states("should I get 0,1 from +CREG?"), []);
+        assert_eq!(states("+CREG? should say 0,1"), []);
+    }
+
+    #[test]
+    fn words_of_the_host_are_known() {
+        assert_eq!(
+            facts("PermissionError: [Errno 13] Permission denied: '/dev/ttyS0'"),
+            [Fact::Host(Host::PortDenied)]
+        );
+        assert_eq!(facts("12:00 -> Signal:99"), [Fact::Unknown(Quantity::Rssi, Cell::Serving)]);
+        assert_eq!(facts("the weather is fine"), []);
+    }
+}
