@@ -84,7 +84,6 @@ impl<'o> Builder<'o> {
         &self.text
     }
 
-
     /// The finished text.
     pub fn finish(self) -> Normal<'static> {
         Normal { text: Cow::Owned(self.text), steps: self.steps, end: self.original.len() }
