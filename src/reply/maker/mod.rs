@@ -5,18 +5,30 @@
 //! reading alone is possible.
 
 mod band;
+mod cpsi;
+mod hcsq;
 mod name;
 mod pen;
 mod qcsq;
 mod qeng;
 mod qnwinfo;
+mod qrsrp;
+mod sysinfoex;
 #[cfg(test)]
 mod trial;
 
 use super::Family;
 
 /// Every family of makers' replies, the most common first.
-pub static FAMILIES: &[&Family] = &[&qeng::FAMILY, &qnwinfo::FAMILY, &qcsq::FAMILY];
+pub static FAMILIES: &[&Family] = &[
+    &qeng::FAMILY,
+    &cpsi::FAMILY,
+    &qnwinfo::FAMILY,
+    &qcsq::FAMILY,
+    &hcsq::FAMILY,
+    &sysinfoex::FAMILY,
+    &qrsrp::FAMILY,
+];
 
 #[cfg(test)]
 mod tests {

@@ -40,6 +40,12 @@ pub(super) const ECNO: Scale = steps(-24.5, 0.5, 49.0);
 pub(super) const RXLEV: Scale = steps(-111.0, 1.0, 63.0);
 /// SINR in fifths of a decibel from -20 dB, as makers print it.
 pub(super) const FIFTHS_SINR: Scale = steps(-20.0, 0.2, 250.0);
+/// SINR in fifths of a decibel from -20.2 dB.
+pub(super) const FIFTHS_HCSQ: Scale = steps(-20.2, 0.2, 251.0);
+/// Ec/Io in halves of a decibel from -32.5 dB.
+pub(super) const HALVES_ECIO: Scale = steps(-32.5, 0.5, 65.0);
+/// Received strength in steps from -121 dBm.
+pub(super) const RSSI_121: Scale = steps(-121.0, 1.0, 96.0);
 /// NR SS-RSRP (TS 38.133 §10.1.6).
 pub(super) const SS_RSRP: Scale = steps(-157.0, 1.0, 126.0);
 /// NR SS-RSRQ (TS 38.133 §10.1.11).
@@ -142,6 +148,27 @@ impl<'f> Pen<'f> {
     /// Notes a value already in its unit, unless it cannot be.
     pub(super) fn value(&mut self, quantity: Quantity, value: f64, span: Span) -> bool {
         self.facts.number(quantity, value, self.cell, span)
+    }
+
+    /// Notes the level of one antenna port; returns whether there was one.
+    pub(super) fn port(
+        &mut self,
+        port: u8,
+        quantity: Quantity,
+        value: f64,
+        unused: bool,
+        span: Span,
+    ) -> bool {
+        let (low, high) = quantity.range();
+        if unused || is_mark(value) {
+            self.fact(Fact::PortUnknown(port, quantity), span);
+            return false;
+        }
+        let fits = (low..=high).contains(&value);
+        if fits {
+            self.fact(Fact::Port(port, quantity, value), span);
+        }
+        fits
     }
 
     /// Notes that the modem has no value.
