@@ -5,7 +5,9 @@
 //! reading alone is possible.
 
 mod band;
+mod card;
 mod cpsi;
+mod gstatus;
 mod hcsq;
 mod name;
 mod pen;
@@ -13,9 +15,11 @@ mod qcsq;
 mod qeng;
 mod qnwinfo;
 mod qrsrp;
+mod smoni;
 mod sysinfoex;
 #[cfg(test)]
 mod trial;
+mod xmonitor;
 
 use super::Family;
 
@@ -26,7 +30,11 @@ pub static FAMILIES: &[&Family] = &[
     &qnwinfo::FAMILY,
     &qcsq::FAMILY,
     &hcsq::FAMILY,
+    &gstatus::FAMILY,
     &sysinfoex::FAMILY,
+    &xmonitor::FAMILY,
+    &card::FAMILY,
+    &smoni::FAMILY,
     &qrsrp::FAMILY,
 ];
 

@@ -46,6 +46,8 @@ pub(super) const FIFTHS_HCSQ: Scale = steps(-20.2, 0.2, 251.0);
 pub(super) const HALVES_ECIO: Scale = steps(-32.5, 0.5, 65.0);
 /// Received strength in steps from -121 dBm.
 pub(super) const RSSI_121: Scale = steps(-121.0, 1.0, 96.0);
+/// Signal to noise ratio in whole decibels from -25 dB.
+pub(super) const SNR_25: Scale = steps(-25.0, 1.0, 60.0);
 /// NR SS-RSRP (TS 38.133 §10.1.6).
 pub(super) const SS_RSRP: Scale = steps(-157.0, 1.0, 126.0);
 /// NR SS-RSRQ (TS 38.133 §10.1.11).
@@ -121,13 +123,14 @@ pub(super) struct Pen<'f> {
     facts: &'f mut Facts,
     cell: Cell,
     before: usize,
+    understood: bool,
 }
 
 impl<'f> Pen<'f> {
     /// Begins with the serving cell.
     pub(super) fn new(facts: &'f mut Facts) -> Self {
         let before = facts.found().len();
-        Self { facts, cell: Cell::Serving, before }
+        Self { facts, cell: Cell::Serving, before, understood: false }
     }
 
     /// Begins with the serving cell, unless the reply only lists what is possible.
@@ -355,9 +358,18 @@ impl<'f> Pen<'f> {
         self.plain(channel_quantity(rat), field);
     }
 
+    /// The form is known although it says nothing that is kept.
+    pub(super) fn understood(&mut self) {
+        self.understood = true;
+    }
+
     /// Understood, if anything was noted.
     pub(super) fn done(self) -> Read {
-        if self.facts.found().len() > self.before { Read::Understood } else { Read::UnknownForm }
+        if self.understood || self.facts.found().len() > self.before {
+            Read::Understood
+        } else {
+            Read::UnknownForm
+        }
     }
 }
 
