@@ -5,15 +5,19 @@
 //! reading alone is possible.
 
 mod band;
+mod bandset;
 mod card;
+mod choice;
 mod cpsi;
 mod gstatus;
 mod hcsq;
 mod name;
 mod pen;
+mod qcfg;
 mod qcsq;
 mod qeng;
 mod qnwinfo;
+mod qnwprefcfg;
 mod qrsrp;
 mod smoni;
 mod sysinfoex;
@@ -29,11 +33,15 @@ pub static FAMILIES: &[&Family] = &[
     &cpsi::FAMILY,
     &qnwinfo::FAMILY,
     &qcsq::FAMILY,
+    &qcfg::FAMILY,
     &hcsq::FAMILY,
     &gstatus::FAMILY,
     &sysinfoex::FAMILY,
     &xmonitor::FAMILY,
     &card::FAMILY,
+    &qnwprefcfg::FAMILY,
+    &choice::FAMILY,
+    &bandset::FAMILY,
     &smoni::FAMILY,
     &qrsrp::FAMILY,
 ];
