@@ -10,15 +10,20 @@ mod card;
 mod choice;
 mod cpsi;
 mod gstatus;
+mod gtccinfo;
 mod hcsq;
+mod heat;
 mod name;
 mod pen;
+mod qcainfo;
 mod qcfg;
 mod qcsq;
 mod qeng;
 mod qnwinfo;
 mod qnwprefcfg;
 mod qrsrp;
+mod reject;
+mod rfsts;
 mod smoni;
 mod sysinfoex;
 #[cfg(test)]
@@ -35,6 +40,7 @@ pub static FAMILIES: &[&Family] = &[
     &qcsq::FAMILY,
     &qcfg::FAMILY,
     &hcsq::FAMILY,
+    &qcainfo::FAMILY,
     &gstatus::FAMILY,
     &sysinfoex::FAMILY,
     &xmonitor::FAMILY,
@@ -42,7 +48,11 @@ pub static FAMILIES: &[&Family] = &[
     &qnwprefcfg::FAMILY,
     &choice::FAMILY,
     &bandset::FAMILY,
+    &rfsts::FAMILY,
+    &gtccinfo::FAMILY,
     &smoni::FAMILY,
+    &reject::FAMILY,
+    &heat::FAMILY,
     &qrsrp::FAMILY,
 ];
 
