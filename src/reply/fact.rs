@@ -312,6 +312,36 @@ pub enum Power {
     HostRestart,
 }
 
+/// A reading whose scale or place is not settled, so that no number is claimed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Doubt {
+    /// What was read.
+    pub quantity: Quantity,
+    /// Where it was measured.
+    pub cell: Cell,
+    /// The smallest and the largest value that the text can mean, where that much is known.
+    pub between: Option<(f64, f64)>,
+    /// Why it is not settled, in plain words.
+    pub why: &'static str,
+}
+
+/// What holds the radio off, where the modem names it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Holder {
+    /// Temperature.
+    Heat,
+    /// Supply voltage.
+    Supply,
+    /// The host, by a functionality level.
+    Host,
+    /// The disable pin of the card slot.
+    Pin,
+    /// Firmware and settings image that do not fit each other.
+    Image,
+    /// Some other part of the firmware.
+    Firmware,
+}
+
 /// One thing that a reply says.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -406,6 +436,18 @@ pub enum Fact {
     Traffic(bool),
     /// Radio connection state of `+CSCON` and the like.
     RadioConnected(bool),
+    /// A reading that is not settled.
+    Doubt(Doubt),
+    /// The card slot in use, counted from 1.
+    SimSlot(u8),
+    /// The radio is held off, and by what.
+    RadioHeld(Holder),
+    /// Whether the modem is bound to single cells.
+    CellLock(bool),
+    /// The operator profile or image that is active, as the modem prints it.
+    OperatorProfile(String),
+    /// The network told its time, which it does once a device is attached.
+    NetworkTime,
 }
 
 /// Where facts go while replies are read.

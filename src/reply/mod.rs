@@ -5,6 +5,7 @@
 
 mod fact;
 mod fields;
+pub mod maker;
 mod quantity;
 mod reader;
 mod standard;
