@@ -5,4 +5,5 @@
 pub mod cli;
 pub mod reply;
 pub mod span;
+pub mod survey;
 pub mod units;
