@@ -7,4 +7,5 @@ pub mod case;
 pub mod cli;
 pub mod reply;
 pub mod span;
+pub mod survey;
 pub mod units;

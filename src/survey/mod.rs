@@ -1,0 +1,29 @@
+//! Signal as measurement: samples of a live modem at spots, kept line by line, and what they say.
+//!
+//! ```text
+//! modem ──► reading ──► Sample ──► survey file ──► Analysis ──► tables · CSV · GeoJSON · GPX · HTML
+//! receiver ─► position ──┘            (JSON Lines)   (streaming, bounded memory)
+//! ```
+//!
+//! | file | owns |
+//! | --- | --- |
+//! | `sample` | what stands in a line of the survey file |
+//! | `file` | the survey file: appending, torn tails, reading |
+//! | `position` | where a sample was taken: NMEA sentences |
+//! | `reading` | what the modem said, asked with reads that change nothing |
+//! | `simulate` | a simulated place with masts, antenna and fading, whose truth is known |
+//! | `statistics` | medians, intervals, differences of correlated samples |
+//! | `trace` | a level over time, thinned |
+//! | `analysis` | all samples of a file, by spot and cell, in one pass |
+//! | `limits` | noise or interference, and the rate that could be had |
+//! | `table`, `csv`, `geojson`, `gpx`, `html` | what goes out |
+
+pub mod analysis;
+pub mod file;
+pub mod limits;
+pub mod position;
+pub mod reading;
+pub mod sample;
+pub mod simulate;
+pub mod statistics;
+pub mod trace;
