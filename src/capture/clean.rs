@@ -4,7 +4,7 @@
 use super::normal::{Builder, Normal};
 
 /// The plain form of `text`; borrowed where nothing had to change.
-pub fn clean(text: &str) -> Normal<'_> {
+pub(super) fn clean(text: &str) -> Normal<'_> {
     let bytes = text.as_bytes();
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;

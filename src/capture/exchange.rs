@@ -59,7 +59,7 @@ pub struct Exchange<'a, 't> {
 }
 
 /// Gathers lines into exchanges and hands each to `done`.
-pub struct Gatherer<'t, F> {
+pub(super) struct Gatherer<'t, F> {
     done: F,
     lines: Vec<Line<'t>>,
     command: Option<(&'t str, Span)>,
@@ -68,12 +68,12 @@ pub struct Gatherer<'t, F> {
 
 impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
     /// Starts with nothing gathered.
-    pub fn new(done: F) -> Self {
+    pub(super) fn new(done: F) -> Self {
         Self { done, lines: Vec::new(), command: None, at: None }
     }
 
     /// Takes an item of `line`, which begins at `base` in the plain text.
-    pub fn item(&mut self, line: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
+    pub(super) fn item(&mut self, line: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
         self.at = at.or(self.at);
         let span = Span::new(base + item.start, base + item.end);
         let text = &line[item.text_at..item.end.max(item.text_at)];
@@ -109,14 +109,14 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
     }
 
     /// Takes a line without any item.
-    pub fn plain(&mut self, text: &'t str, base: usize, at: Option<Stamp>) {
+    pub(super) fn plain(&mut self, text: &'t str, base: usize, at: Option<Stamp>) {
         self.at = at.or(self.at);
         let span = Span::new(base, base + text.len());
         self.lines.push(Line { head: "", text, text_at: base, span, told: false, at });
     }
 
     /// Hands out what is gathered.
-    pub fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
+    pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
         let command = self.command.take();
         if command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
             (self.done)(&Exchange {

@@ -4,7 +4,7 @@ use super::item;
 use super::normal::{Builder, Normal, stack};
 
 /// The text with cut lines put together again; the same where nothing was cut.
-pub fn fold(normal: Normal<'_>) -> Normal<'_> {
+pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
     let upper = {
         let text = normal.text();
         if text.len() > MOST { None } else { folded(text) }

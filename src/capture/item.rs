@@ -7,7 +7,7 @@ use super::prefix;
 
 /// What an item is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub(super) enum Kind {
     /// A command; the text is what follows `AT` (empty for `AT` alone).
     Command,
     /// A reply with a header; `head` is the header, the text what follows the colon.
@@ -24,7 +24,7 @@ pub enum Kind {
 
 /// One item of a line; ranges count from the start of the line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Item {
+pub(super) struct Item {
     /// What it is.
     pub kind: Kind,
     /// Where it begins.
@@ -69,7 +69,7 @@ fn is_standard(name: &str) -> bool {
 }
 
 /// Finds the items of `line` and appends them to `found`.
-pub fn find(line: &str, found: &mut Vec<Item>) {
+pub(super) fn find(line: &str, found: &mut Vec<Item>) {
     let first = found.len();
     let bytes = line.as_bytes();
     let payload = prefix::length(line);

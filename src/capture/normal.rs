@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 /// A plain form of a text, with a table that leads back to the original.
 #[derive(Debug)]
-pub struct Normal<'t> {
+pub(super) struct Normal<'t> {
     text: Cow<'t, str>,
     /// Places where the plain text stops running in step with the original: (plain, original),
     /// in order. Between two entries both advance byte by byte.
@@ -16,17 +16,17 @@ pub struct Normal<'t> {
 
 impl<'t> Normal<'t> {
     /// A text that is plain already.
-    pub fn same(text: &'t str) -> Self {
+    pub(super) fn same(text: &'t str) -> Self {
         Self { end: text.len(), text: Cow::Borrowed(text), steps: Vec::new() }
     }
 
     /// The plain text.
-    pub fn text(&self) -> &str {
+    pub(super) fn text(&self) -> &str {
         &self.text
     }
 
     /// Where a range of the plain text stands in the original.
-    pub fn origin(&self, span: Span) -> Span {
+    pub(super) fn origin(&self, span: Span) -> Span {
         if self.steps.is_empty() {
             return span;
         }
@@ -51,7 +51,7 @@ impl<'t> Normal<'t> {
 
 /// Builds a plain text piece by piece.
 #[derive(Debug)]
-pub struct Builder<'o> {
+pub(super) struct Builder<'o> {
     original: &'o str,
     text: String,
     steps: Vec<(usize, usize)>,
@@ -59,12 +59,12 @@ pub struct Builder<'o> {
 
 impl<'o> Builder<'o> {
     /// Starts with nothing, for the text `original`.
-    pub fn new(original: &'o str) -> Self {
+    pub(super) fn new(original: &'o str) -> Self {
         Self { original, text: String::with_capacity(original.len()), steps: Vec::new() }
     }
 
     /// Copies a range of the original as it is.
-    pub fn copy(&mut self, from: usize, to: usize) {
+    pub(super) fn copy(&mut self, from: usize, to: usize) {
         if from < to {
             self.step(from);
             self.text.push_str(&self.original[from..to]);
@@ -72,7 +72,7 @@ impl<'o> Builder<'o> {
     }
 
     /// Puts `text` in the place of something that begins at `from` in the original.
-    pub fn replace(&mut self, from: usize, text: &str) {
+    pub(super) fn replace(&mut self, from: usize, text: &str) {
         for c in text.chars() {
             self.step(from);
             self.text.push(c);
@@ -80,12 +80,12 @@ impl<'o> Builder<'o> {
     }
 
     /// The plain text so far.
-    pub fn so_far(&self) -> &str {
+    pub(super) fn so_far(&self) -> &str {
         &self.text
     }
 
     /// The finished text.
-    pub fn finish(self) -> Normal<'static> {
+    pub(super) fn finish(self) -> Normal<'static> {
         Normal { text: Cow::Owned(self.text), steps: self.steps, end: self.original.len() }
     }
 
@@ -102,7 +102,7 @@ impl<'o> Builder<'o> {
 }
 
 /// One plain form on top of another.
-pub fn stack<'t>(lower: Normal<'t>, upper: Normal<'static>) -> Normal<'t> {
+pub(super) fn stack<'t>(lower: Normal<'t>, upper: Normal<'static>) -> Normal<'t> {
     let mut steps = Vec::with_capacity(upper.steps.len() + lower.steps.len());
     // Each place where either table jumps becomes a jump of the whole.
     for &(plain, middle) in &upper.steps {

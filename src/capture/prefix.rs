@@ -3,7 +3,7 @@
 /// How many bytes at the start of `line` belong to a logger, a quote or a list, not to the modem.
 ///
 /// What remains may be empty. A number that stands alone is never taken away: it may be an IMSI.
-pub fn length(line: &str) -> usize {
+pub(super) fn length(line: &str) -> usize {
     let mut at = 0;
     // Each turn takes one mark; a line with more marks than this is no log line.
     for _ in 0..12 {

@@ -26,7 +26,7 @@ impl Stamp {
 }
 
 /// The first time of day in the head of a line: `HH:MM:SS`, with or without a fraction and a date.
-pub fn find(head: &str) -> Option<Stamp> {
+pub(super) fn find(head: &str) -> Option<Stamp> {
     let bytes = head.as_bytes();
     let upto = bytes.len().min(64);
     let colon = memchr::memchr(b':', &bytes[..upto])?;

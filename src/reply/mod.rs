@@ -5,7 +5,7 @@
 
 mod fact;
 mod fields;
-pub mod maker;
+mod maker;
 mod quantity;
 mod reader;
 mod standard;

@@ -1,5 +1,6 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
+use super::maker;
 use super::standard::{self, device, failure};
 use super::{Fact, Facts, Family, Form, Read, Reply, Tail};
 use crate::capture::{Exchange, Line, Outcome};
@@ -28,7 +29,7 @@ fn table() -> &'static HashMap<&'static str, &'static Family> {
 
 /// Every family, standard ones first.
 pub fn families() -> impl Iterator<Item = &'static Family> {
-    standard::FAMILIES.iter().copied()
+    standard::FAMILIES.iter().chain(maker::FAMILIES).copied()
 }
 
 /// The family of a header, whatever its case.

@@ -33,7 +33,7 @@ mod xmonitor;
 use super::Family;
 
 /// Every family of makers' replies, the most common first.
-pub static FAMILIES: &[&Family] = &[
+pub(super) static FAMILIES: &[&Family] = &[
     &qeng::FAMILY,
     &cpsi::FAMILY,
     &qnwinfo::FAMILY,
