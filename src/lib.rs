@@ -6,6 +6,7 @@ pub mod capture;
 pub mod case;
 pub mod cli;
 pub mod reply;
+pub mod rules;
 pub mod span;
 pub mod survey;
 pub mod units;

@@ -70,6 +70,7 @@ pub struct Case {
     pub connected: History<()>,
     pub released: History<bool>,
     pub service_indicator: History<bool>,
+    pub traffic: History<bool>,
     pub seen: Seen,
     count: usize,
 }
@@ -92,7 +93,10 @@ impl Case {
                 case.take(&mut facts, None, capture);
             },
         );
-        case.into_inner()
+        let mut case = case.into_inner();
+        case.seen.unanswered_at = case.seen.unanswered_at.map(|s| capture.origin(s));
+        case.seen.answered_at = case.seen.answered_at.map(|s| capture.origin(s));
+        case
     }
 
     fn take(&mut self, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
@@ -151,6 +155,7 @@ impl Case {
             Fact::Connected => keep!(self.connected, ()),
             Fact::Released(whole) => keep!(self.released, whole),
             Fact::ServiceIndicator(on) => keep!(self.service_indicator, on),
+            Fact::Traffic(passed) => keep!(self.traffic, passed),
             Fact::Host(host) => keep!(self.host, host),
             Fact::Power(power) => {
                 keep!(self.power, power);

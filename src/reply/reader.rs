@@ -4,6 +4,7 @@ use super::maker;
 use super::standard::{self, device, failure};
 use super::{Fact, Facts, Family, Form, Read, Reply, Tail};
 use crate::capture::{Exchange, Line, Outcome};
+use crate::span::Span;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -12,8 +13,12 @@ use std::sync::OnceLock;
 pub struct Seen {
     /// Commands without any answer, in a row at the end of the text.
     pub unanswered: usize,
+    /// Where the last of them stands.
+    pub unanswered_at: Option<Span>,
     /// Answers of any kind.
     pub answered: usize,
+    /// Where the first of them stands.
+    pub answered_at: Option<Span>,
     /// Replies with a header that no family reads, with their count.
     pub unknown: usize,
     /// Replies of a known command in an unknown form.
@@ -45,6 +50,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
     if let Some(command) = exchange.command {
         if exchange.lines.is_empty() && exchange.outcome == Outcome::Missing {
             seen.unanswered += 1;
+            seen.unanswered_at = Some(exchange.command_span);
         }
         if seen.requests.len() < 256 {
             seen.requests.push(command.to_ascii_uppercase());
@@ -54,6 +60,10 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         exchange.outcome != Outcome::Missing || exchange.lines.iter().any(|l| !l.head.is_empty());
     if dialogue {
         seen.answered += 1;
+        if seen.answered_at.is_none() {
+            let headed = exchange.lines.iter().find(|l| !l.head.is_empty());
+            seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
+        }
         seen.unanswered = 0;
     }
     for (at, line) in exchange.lines.iter().enumerate() {

@@ -1,0 +1,50 @@
+#![doc = include_str!("apn_blank.md")]
+
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
+
+pub(super) static RULE: Rule = Rule {
+    id: "bearer/apn-blank",
+    asks: "Is an access point name missing where one is needed?",
+    needs: &["AT+CGDCONT?"],
+    clause: "TS 27.007 §10.1.1; TS 23.003 §9",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier for the exact access point name of this contract.",
+        ),
+        Action::step(Acts::Installer, "Write it on the context that the attach uses.")
+            .reading(&["AT+CGDCONT?"]),
+    ],
+    explains: &[
+        "bearer/inactive",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "path/",
+    ],
+    page: include_str!("apn_blank.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = bearer_up(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(context) = super::attach_context(site) else { return Judgement::Open };
+    if !context.value.apn.trim().is_empty() {
+        return Judgement::RuledOut(vec![context.says("an access point name stands there")]);
+    }
+    match super::session_reject(site).filter(|o| o.value.cause == 27) {
+        Some(o) => holds(
+            Certainty::Likely,
+            "No access point name is set, and the network wants one.",
+            vec![
+                context.says("no name on the context that the attach uses"),
+                o.says("access point name missing or unknown"),
+            ],
+        ),
+        None => Judgement::Open,
+    }
+}

@@ -1,0 +1,95 @@
+#![doc = include_str!("apn_mismatch.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+    id: "bearer/apn-mismatch",
+    asks: "Is the access point name the one that the carrier wants?",
+    needs: &["AT+CGDCONT?"],
+    clause: "TS 23.003 §9; TS 27.007 §10.1.1",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier for the exact access point name of this contract.",
+        ),
+        Action::step(
+            Acts::Installer,
+            "Write that name on the context that the attach uses, then let the modem attach again.",
+        )
+        .reading(&["AT+CGDCONT?"]),
+    ],
+    explains: &[
+        "bearer/inactive",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "path/",
+        "bearer/apn-unknown",
+    ],
+    page: include_str!("apn_mismatch.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = bearer_up(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(context) = super::attach_context(site) else { return Judgement::Open };
+    let name = context.value.apn.as_str();
+    if name.trim() != name {
+        return holds(
+            Certainty::Likely,
+            "The access point name carries a stray blank.",
+            vec![context.says("a blank before or after the name")],
+        );
+    }
+    if is_placeholder(name) {
+        return holds(
+            Certainty::Likely,
+            format!("A template's placeholder stands where the access point name belongs: {name}"),
+            vec![context.says("a placeholder, not a carrier's name")],
+        );
+    }
+    let refused = standing(site).is_some_and(|(s, _)| s == Standing::Denied)
+        || super::session_reject(site).is_some();
+    if is_for_other_use(name) && refused {
+        return holds(
+            Certainty::Likely,
+            format!(
+                "The name {name} is for voice or emergency calls and stands on the context that the attach uses."
+            ),
+            vec![context.says("a name for another use than data")],
+        );
+    }
+    Judgement::Open
+}
+
+/// Whether a template wrote the name; common practice, no source.
+fn is_placeholder(name: &str) -> bool {
+    let letters: String =
+        name.to_ascii_lowercase().chars().filter(char::is_ascii_alphanumeric).collect();
+    let whole =
+        ["apn", "apnname", "apnhere", "theapn", "changeme", "placeholder", "todo", "xxx", "xxxx"];
+    let parts = [
+        "yourapn",
+        "myapn",
+        "insertapn",
+        "yourcarrier",
+        "youroperator",
+        "yourprovider",
+        "apnofyour",
+        "setapn",
+        "enterapn",
+        "apngoeshere",
+    ];
+    whole.contains(&letters.as_str()) || parts.iter().any(|p| letters.contains(p))
+}
+
+/// Names for voice and emergency sessions (GSMA and 3GPP practice).
+fn is_for_other_use(name: &str) -> bool {
+    ["ims", "sos", "emergency", "xcap", "mms"].iter().any(|n| name.eq_ignore_ascii_case(n))
+}

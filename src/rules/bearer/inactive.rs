@@ -1,0 +1,43 @@
+#![doc = include_str!("inactive.md")]
+
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, online};
+
+pub(super) static RULE: Rule = Rule {
+    id: "bearer/inactive",
+    asks: "Is a context active?",
+    needs: &["AT+CGACT?", "AT+CGPADDR"],
+    clause: "TS 27.007 §10.1.10",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Activate the context that carries the right name, and read its address.",
+        )
+        .changing(&["AT+CGACT=1,1"]),
+        Action::step(Acts::Installer, "If that fails, read the reason at once.")
+            .reading(&["AT+CEER"]),
+    ],
+    explains: &["path/"],
+    page: include_str!("inactive.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = bearer_up(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let states: Vec<_> =
+        site.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
+    let Some(first) = states.first() else { return Judgement::Open };
+    match online(site) {
+        Some(evidence) => holds(
+            Certainty::Likely,
+            "The modem is on the network, but no data session is open.",
+            vec![
+                evidence,
+                first.1.says(format!("context {} is not active, nor is any other", first.0)),
+            ],
+        ),
+        None => Judgement::Open,
+    }
+}

@@ -1,0 +1,62 @@
+//! The bearer layer: access point, address type, credentials, contexts.
+
+mod apn_blank;
+mod apn_mismatch;
+mod apn_unknown;
+mod credentials;
+mod inactive;
+mod network_refused;
+mod not_subscribed;
+mod pdn_type;
+mod wrong_context;
+
+use super::{Certainty, Judgement, Site, bearer_up, holds};
+use crate::case::Observation;
+use crate::reply::{ContextDefinition, Reject};
+
+use super::Rule;
+
+pub(super) static RULES: &[&Rule] = &[
+    &apn_unknown::RULE,
+    &pdn_type::RULE,
+    &credentials::RULE,
+    &not_subscribed::RULE,
+    &apn_blank::RULE,
+    &apn_mismatch::RULE,
+    &wrong_context::RULE,
+    &inactive::RULE,
+    &network_refused::RULE,
+];
+
+/// The latest reason that the network gave for refusing a session.
+fn session_reject<'a>(site: &Site<'a>) -> Option<&'a Observation<Reject>> {
+    site.case.rejects.current().iter().rev().find(|o| o.value.kind.is_session())
+}
+
+/// Whether the latest reason for refusing a session is one of a group.
+fn refused(site: &Site<'_>, of_group: fn(u8) -> bool, summary: &str, words: &str) -> Judgement {
+    if let Some(evidence) = bearer_up(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(o) = session_reject(site) else { return Judgement::Open };
+    let says = |words: &str| {
+        o.says(format!(
+            "{} cause {} (TS 24.301 §9.9.4.4, TS 24.008 §10.5.6.6): {words}",
+            o.value.kind.name(),
+            o.value.cause
+        ))
+    };
+    if of_group(o.value.cause) {
+        holds(Certainty::Certain, summary, vec![says(words)])
+    } else {
+        Judgement::RuledOut(vec![says("the network gave another reason")])
+    }
+}
+
+/// The context that the attach uses: the one that a reply names, else number 1, else the lowest.
+fn attach_context<'a>(site: &Site<'a>) -> Option<&'a Observation<ContextDefinition>> {
+    let case = site.case;
+    let named = case.attach_context.latest().map_or(1, |o| o.value);
+    let stored = |cid: u8| case.contexts.get(&cid).and_then(|h| h.latest());
+    stored(named).or_else(|| case.contexts.values().find_map(|h| h.latest()))
+}

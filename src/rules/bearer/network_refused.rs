@@ -1,0 +1,33 @@
+#![doc = include_str!("network_refused.md")]
+
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "bearer/network-refused",
+    asks: "Did the network refuse the session for another reason?",
+    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
+    acts: Acts::Carrier,
+    actions: &[
+        Action::step(Acts::Carrier, "Give the carrier the reason's number, cell and time.")
+            .reading(&["AT+CEER"]),
+        Action::step(Acts::Nobody, "Congestion passes by itself; wait some minutes."),
+    ],
+    explains: &[
+        "bearer/inactive",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "path/",
+    ],
+    page: include_str!("network_refused.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            |c| !matches!(c, 8 | 27 | 28 | 29 | 32 | 33 | 36 | 50 | 51 | 57 | 58),
+            "The network refuses the data session.",
+            "the session was refused",
+        )
+    },
+};

@@ -1,0 +1,32 @@
+#![doc = include_str!("not_subscribed.md")]
+
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "bearer/not-subscribed",
+    asks: "Does the contract include this session?",
+    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
+    acts: Acts::AccountHolder,
+    actions: &[Action::step(
+        Acts::AccountHolder,
+        "Ask the carrier whether the contract includes this access point and packet data, and whether it is barred for cost or volume.",
+    )],
+    explains: &[
+        "bearer/inactive",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "path/",
+    ],
+    page: include_str!("not_subscribed.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            |c| matches!(c, 8 | 32 | 33),
+            "The contract does not include this data session.",
+            "not subscribed, or barred by the operator",
+        )
+    },
+};

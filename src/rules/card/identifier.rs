@@ -1,0 +1,46 @@
+#![doc = include_str!("identifier.md")]
+
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+
+pub(super) static RULE: Rule = Rule {
+ id: "card/identifier",
+ asks: "Is the card's number well formed?",
+ needs: &["AT+CCID"],
+ clause: "ITU-T E.118 (check digit)",
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Read the number from the card itself and compare; a wrong digit is usually a copying error.").reading(&["AT+CCID"])],
+ explains: &[],
+ page: include_str!("identifier.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let Some(o) = site.iccid.latest() else { return Judgement::Open };
+    let right = o.value.starts_with("89") && luhn(&o.value);
+    match o.value.len() {
+        _ if right => Judgement::RuledOut(vec![o.says("well formed, check digit right")]),
+        // Nineteen digits carry a check digit; other lengths are printed with and without one.
+        19 => holds(
+            Certainty::Possible,
+            "The card's number is not well formed.",
+            vec![o.says("the check digit or the leading 89 is wrong, perhaps a copying error")],
+        ),
+        _ => Judgement::Open,
+    }
+}
+
+/// Whether the last digit is the check digit of those before it (ISO/IEC 7812-1 annex B).
+fn luhn(digits: &str) -> bool {
+    let sum: u32 = digits
+        .bytes()
+        .rev()
+        .map(|b| u32::from(b.wrapping_sub(b'0')))
+        .enumerate()
+        .map(|(i, d)| match (i % 2, d) {
+            (0, d) => d,
+            (_, d) if d > 4 => d * 2 - 9,
+            (_, d) => d * 2,
+        })
+        .sum();
+    sum.is_multiple_of(10)
+}

@@ -1,0 +1,31 @@
+#![doc = include_str!("lock.md")]
+
+use crate::reply::Sim;
+use crate::rules::{Action, Acts, POWER_OFF, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "card/lock",
+    asks: "Is the device bound to another card or carrier?",
+    needs: &["AT+CPIN?"],
+    clause: "TS 22.022; TS 27.007 §8.3",
+    acts: Acts::Maker,
+    actions: &[
+        Action::step(
+            Acts::Maker,
+            "The device accepts only certain cards: ask whoever sold it for the unlock code.",
+        )
+        .reading(&["AT+CPIN?"]),
+        Action::step(Acts::Installer, "Or use a card that the device accepts.")
+            .with_care(POWER_OFF),
+    ],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("lock.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| matches!(s, Sim::Locked(_) | Sim::DeviceCode),
+            "The device is locked to another card or carrier.",
+            "a lock of the device, not the card's own PIN",
+        )
+    },
+};

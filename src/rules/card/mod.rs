@@ -1,0 +1,49 @@
+//! The card layer: whether it is seen, works, and is unlocked.
+
+mod failure;
+mod forbidden_list;
+mod identifier;
+mod lock;
+mod no_profile;
+mod not_detected;
+mod pin_attempts_low;
+mod pin_required;
+mod puk_required;
+
+use super::standing::{card_state, online};
+use super::{Certainty, Judgement, Site, holds};
+use crate::reply::Sim;
+
+use super::Rule;
+
+pub(super) static RULES: &[&Rule] = &[
+    &not_detected::RULE,
+    &failure::RULE,
+    &puk_required::RULE,
+    &pin_attempts_low::RULE,
+    &pin_required::RULE,
+    &lock::RULE,
+    &no_profile::RULE,
+    &identifier::RULE,
+    &forbidden_list::RULE,
+];
+
+/// Whether the latest state of the card fits.
+fn state(site: &Site<'_>, fits: fn(Sim) -> bool, summary: &str, says: &str) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(o) = card_state(site) else {
+        return match site.imsi.latest() {
+            Some(o) => Judgement::RuledOut(vec![o.says("the card was read")]),
+            None => Judgement::Open,
+        };
+    };
+    let read_since = site.imsi.latest().filter(|i| i.order > o.order);
+    match (fits(o.value), read_since) {
+        (true, Some(imsi)) => Judgement::RuledOut(vec![imsi.says("the card was read afterwards")]),
+        (true, None) => holds(Certainty::Certain, summary, vec![o.says(says)]),
+        (false, _) if o.value == Sim::Busy => Judgement::Open,
+        (false, _) => Judgement::RuledOut(vec![o.says("the latest state of the card is another")]),
+    }
+}

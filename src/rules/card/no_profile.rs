@@ -1,0 +1,26 @@
+#![doc = include_str!("no_profile.md")]
+
+use crate::reply::Sim;
+use crate::rules::{Action, Acts, PRACTICE, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "card/no-profile",
+    asks: "Is a profile enabled on the embedded SIM?",
+    needs: &["AT+CPIN?", "AT+CCID"],
+    clause: PRACTICE,
+    acts: Acts::AccountHolder,
+    actions: &[Action::step(
+        Acts::AccountHolder,
+        "Have a profile loaded and enabled on the embedded SIM, then restart the modem.",
+    )],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("no_profile.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| s == Sim::NoProfile,
+            "The embedded SIM has no enabled profile.",
+            "no enabled profile",
+        )
+    },
+};

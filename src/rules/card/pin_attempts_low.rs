@@ -1,0 +1,31 @@
+#![doc = include_str!("pin_attempts_low.md")]
+
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+
+pub(super) static RULE: Rule = Rule {
+    id: "card/pin-attempts-low",
+    asks: "Are enough PIN tries left?",
+    needs: &["AT+CPINR"],
+    clause: "TS 27.007 §8.65",
+    acts: Acts::AccountHolder,
+    actions: &[Action::step(
+        Acts::AccountHolder,
+        "Try no PIN that is not known for sure: the last wrong one blocks the card.",
+    )
+    .reading(&["AT+CPINR"])],
+    explains: &[],
+    page: include_str!("pin_attempts_low.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    match site.pin_tries.latest() {
+        Some(o) if o.value <= 1 => {
+            let tries =
+                if o.value == 1 { "Only one PIN try is left." } else { "No PIN try is left." };
+            holds(Certainty::Certain, tries, vec![o.says("PIN tries left")])
+        }
+        Some(o) => Judgement::RuledOut(vec![o.says("enough tries left")]),
+        None => Judgement::Open,
+    }
+}

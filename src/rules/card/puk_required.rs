@@ -1,0 +1,27 @@
+#![doc = include_str!("puk_required.md")]
+
+use crate::reply::Sim;
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "card/puk-required",
+    asks: "Is the SIM blocked by wrong PINs?",
+    needs: &["AT+CPIN?"],
+    clause: "TS 27.007 §8.3",
+    acts: Acts::AccountHolder,
+    actions: &[Action::step(
+        Acts::AccountHolder,
+        "Ask the carrier for the PUK. Do not guess: ten wrong tries destroy the card for good.",
+    )
+    .reading(&["AT+CPIN?"])],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("puk_required.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| s == Sim::PukRequired,
+            "The SIM is blocked and wants its PUK.",
+            "waiting for the PUK",
+        )
+    },
+};

@@ -1,0 +1,59 @@
+#![doc = include_str!("radio_off.md")]
+
+use crate::reply::Service;
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+
+/// Caution beside switching a transmitter on.
+const RADIATES: &str = "The antenna radiates once the radio is on: keep the distance that the site's rules and local codes ask for.";
+
+pub(super) static RULE: Rule = Rule {
+    id: "device/radio-off",
+    asks: "Is the radio switched off?",
+    needs: &["AT+CFUN?"],
+    clause: "TS 27.007 §8.2",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Switch the radio on, wait half a minute, and read the registration again.",
+    )
+    .changing(&["AT+CFUN=1"])
+    .with_care(RADIATES)],
+    explains: &["radio/", "registration/", "bearer/", "path/"],
+    page: include_str!("radio_off.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    if let Some(o) = site.service.latest().filter(|o| o.value == Service::RadioOff) {
+        return holds(
+            Certainty::Certain,
+            "The radio is held off.",
+            vec![o.says("low power: neither sending nor receiving")],
+        );
+    }
+    let Some(o) = site.functionality.latest() else { return Judgement::Open };
+    match o.value {
+        1 => Judgement::RuledOut(vec![o.says("full functionality")]),
+        level @ (0 | 4 | 7) => {
+            let says = if level == 0 {
+                "minimum functionality: no radio, often no SIM"
+            } else {
+                "radio off, as in flight mode"
+            };
+            holds(
+                Certainty::Certain,
+                format!("The radio is switched off (functionality level {level})."),
+                vec![o.says(says)],
+            )
+        }
+        // The clause leaves the other levels to the maker; none of them is full functionality.
+        level => holds(
+            Certainty::Likely,
+            format!("The modem stands at functionality level {level}, not at full operation."),
+            vec![o.says("not level 1, full functionality")],
+        ),
+    }
+}

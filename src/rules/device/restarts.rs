@@ -1,0 +1,55 @@
+#![doc = include_str!("restarts.md")]
+
+use crate::reply::Power;
+use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
+
+pub(super) static RULE: Rule = Rule {
+ id: "device/restarts",
+ asks: "Does the modem restart by itself?",
+ needs: &["AT+CBC"],
+ clause: PRACTICE,
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Measure the supply at the modem while it transmits: short peaks of 2 A must not pull it below its limit. Shorten and thicken the feed, and check the plug.").with_care(SUPPLY), Action::step(Acts::Maker, "If it restarts on a bench supply too, ask for the firmware's release notes, then for a repair.")],
+ explains: &["host/port-silent", "device/not-ready", "card/", "radio/", "registration/", "bearer/", "path/"],
+ page: include_str!("restarts.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let marks = site.power.all();
+    if let Some(o) = marks.iter().rev().find(|o| o.value == Power::LowVoltage) {
+        return holds(
+            Certainty::Certain,
+            "The modem warns of low supply voltage.",
+            vec![o.says("the supply sags below the modem's limit")],
+        );
+    }
+    let mut unordered = Vec::new();
+    let mut ordered = true;
+    for o in marks {
+        match o.value {
+            Power::HostRestart | Power::Down => ordered = true,
+            Power::Started => {
+                if !ordered {
+                    unordered.push(o);
+                }
+                ordered = false;
+            }
+            _ => {}
+        }
+    }
+    let first = marks.iter().find(|o| o.value == Power::Started);
+    match (first, unordered.last()) {
+        (Some(first), Some(last)) => holds(
+            Certainty::Likely,
+            "The modem starts over by itself.",
+            vec![first.says("a start"), last.says("another start that nobody ordered")],
+        ),
+        (Some(first), None)
+            if marks.iter().any(|o| matches!(o.value, Power::HostRestart | Power::Down)) =>
+        {
+            Judgement::RuledOut(vec![first.says("the starts in the text were ordered by the host")])
+        }
+        _ => Judgement::Open,
+    }
+}

@@ -1,0 +1,38 @@
+//! The host layer: the port, and whether anything answers there.
+
+mod no_modem;
+mod port_busy;
+mod port_denied;
+mod port_not_at;
+mod port_silent;
+
+use super::{Certainty, Judgement, Site, holds};
+use crate::case::Evidence;
+use crate::reply::Host;
+
+use super::Rule;
+
+pub(super) static RULES: &[&Rule] = &[
+    &no_modem::RULE,
+    &port_busy::RULE,
+    &port_denied::RULE,
+    &port_not_at::RULE,
+    &port_silent::RULE,
+];
+
+/// An answer of a modem, which rules out every trouble of the port.
+fn answered(site: &Site<'_>) -> Option<Evidence> {
+    let span = site.seen.answered_at?;
+    Some(Evidence { span, says: "a modem answered".into() })
+}
+
+/// What the computer itself said about the port.
+fn told(site: &Site<'_>, what: &[Host], summary: &str) -> Judgement {
+    if let Some(evidence) = answered(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    match site.host.all().iter().rev().find(|o| what.contains(&o.value)) {
+        Some(o) => holds(Certainty::Certain, summary, vec![o.says("the computer's own message")]),
+        None => Judgement::Open,
+    }
+}

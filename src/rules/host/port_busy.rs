@@ -1,0 +1,27 @@
+#![doc = include_str!("port_busy.md")]
+
+use crate::reply::Host;
+use crate::rules::{Action, Acts, PRACTICE, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "host/port-busy",
+    asks: "Does another program hold the port?",
+    needs: &[],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Close the other program that uses the port (a dialler, a network manager, a second terminal), then try again.",
+    )],
+    explains: &[
+        "host/port-silent",
+        "device/",
+        "card/",
+        "radio/",
+        "registration/",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("port_busy.md"),
+    judge: |site| super::told(site, &[Host::PortBusy], "Another program holds the modem's port."),
+};

@@ -1,0 +1,33 @@
+#![doc = include_str!("port_denied.md")]
+
+use crate::reply::Host;
+use crate::rules::{Action, Acts, PRACTICE, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "host/port-denied",
+    asks: "May this user open the port?",
+    needs: &[],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Give the user access to the port (on Linux: join the group that owns it, often dialout), log in again, and retry.",
+    )],
+    explains: &[
+        "host/port-silent",
+        "device/",
+        "card/",
+        "radio/",
+        "registration/",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("port_denied.md"),
+    judge: |site| {
+        super::told(
+            site,
+            &[Host::PortDenied],
+            "This user has no permission to open the modem's port.",
+        )
+    },
+};

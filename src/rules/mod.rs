@@ -1,0 +1,244 @@
+//! What may be wrong: one rule a cause, in layers from the host up to the path.
+//!
+//! A rule reads a [`Site`] and answers that its cause holds, that it is ruled out, or that the text
+//! leaves it open. It parses nothing and knows no other rule's answer; which cause explains which
+//! is said by [`Rule::explains`] and used by the verdict.
+//!
+//! Each rule stands beside its page: what it is about, what shows it, what rules it out, what
+//! leaves it open, and an example of each, which run as tests.
+
+mod bearer;
+mod card;
+mod device;
+mod host;
+mod path;
+mod radio;
+mod registration;
+mod site;
+mod standing;
+
+pub use site::Site;
+pub(crate) use standing::{
+    Standing, bearer_up, circuit_registered, data_registered, online, standing,
+};
+
+use crate::case::Evidence;
+
+/// How sure a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Certainty {
+    /// Fits what was read; so do other causes.
+    Possible,
+    /// The usual cause of what was read.
+    Likely,
+    /// The card, the modem or the network said so.
+    Certain,
+}
+
+impl Certainty {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Possible => "possible",
+            Self::Likely => "likely",
+            Self::Certain => "certain",
+        }
+    }
+}
+
+/// Who can act.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Acts {
+    /// Whoever stands at the device.
+    Installer,
+    /// The carrier's support.
+    Carrier,
+    /// Whoever holds the contract for the SIM.
+    AccountHolder,
+    /// The maker of the device.
+    Maker,
+    /// Nobody needs to.
+    Nobody,
+}
+
+impl Acts {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Installer => "installer",
+            Self::Carrier => "carrier",
+            Self::AccountHolder => "account-holder",
+            Self::Maker => "maker",
+            Self::Nobody => "nobody",
+        }
+    }
+
+    /// The word with its meaning, for people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Installer => "the installer on site",
+            Self::Carrier => "the carrier's support",
+            Self::AccountHolder => "the account holder (whoever holds the SIM contract)",
+            Self::Maker => "the maker or seller of the device",
+            Self::Nobody => "nobody",
+        }
+    }
+}
+
+/// Something to do about a cause.
+#[derive(Clone, Copy, Debug)]
+pub struct Action {
+    /// Who does it.
+    pub by: Acts,
+    /// What to do.
+    pub text: &'static str,
+    /// Commands that do it, or read what is needed.
+    pub commands: &'static [&'static str],
+    /// Whether it changes something that lasts.
+    pub changes: bool,
+    /// A caution that belongs beside it.
+    pub caution: Option<&'static str>,
+}
+
+impl Action {
+    /// A step that needs no command.
+    const fn step(by: Acts, text: &'static str) -> Self {
+        Self { by, text, commands: &[], changes: false, caution: None }
+    }
+
+    /// With commands that only read.
+    const fn reading(mut self, commands: &'static [&'static str]) -> Self {
+        self.commands = commands;
+        self
+    }
+
+    /// With commands that change something.
+    const fn changing(mut self, commands: &'static [&'static str]) -> Self {
+        self.commands = commands;
+        self.changes = true;
+        self
+    }
+
+    /// With a caution beside it.
+    const fn with_care(mut self, caution: &'static str) -> Self {
+        self.caution = Some(caution);
+        self
+    }
+}
+
+/// A rule's answer.
+#[derive(Clone, Debug)]
+pub enum Judgement {
+    /// The cause is there.
+    Holds {
+        /// How sure.
+        certainty: Certainty,
+        /// One sentence that says it.
+        summary: String,
+        /// The lines that show it; never empty.
+        evidence: Vec<Evidence>,
+    },
+    /// The cause is not there.
+    RuledOut(Vec<Evidence>),
+    /// The text does not tell.
+    Open,
+}
+
+impl Judgement {
+    /// The word for it.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Holds { .. } => "holds",
+            Self::RuledOut(_) => "ruled-out",
+            Self::Open => "open",
+        }
+    }
+}
+
+fn holds(certainty: Certainty, summary: impl Into<String>, evidence: Vec<Evidence>) -> Judgement {
+    debug_assert!(!evidence.is_empty(), "a claim without a line to point at");
+    Judgement::Holds { certainty, summary: summary.into(), evidence }
+}
+
+/// One possible cause of trouble.
+#[derive(Debug)]
+pub struct Rule {
+    /// `layer/cause`
+    pub id: &'static str,
+    /// The question that it answers.
+    pub asks: &'static str,
+    /// Reads that would settle it, most telling first; none of them changes anything that lasts.
+    pub needs: &'static [&'static str],
+    /// Where it comes from: a clause, or "common practice, no source".
+    pub clause: &'static str,
+    /// Who can act first.
+    pub acts: Acts,
+    /// What to do.
+    pub actions: &'static [Action],
+    /// Ids, or whole layers with a slash at the end, whose findings follow from this one.
+    pub explains: &'static [&'static str],
+    /// The page: meaning, what shows it, what rules it out, what leaves it open, examples.
+    pub page: &'static str,
+    /// The answer for a site.
+    pub judge: fn(&Site<'_>) -> Judgement,
+}
+
+impl Rule {
+    /// The layer in the id.
+    pub fn layer(&self) -> &'static str {
+        self.id.split('/').next().unwrap_or(self.id)
+    }
+
+    /// Whether a finding `other` follows from this one.
+    pub fn explains(&self, other: &str) -> bool {
+        self.id != other
+            && self.explains.iter().any(|e| *e == other || e.ends_with('/') && other.starts_with(e))
+    }
+}
+
+/// Where a fact of the trade stands that no standard tells.
+const PRACTICE: &str = "common practice, no source";
+
+/// Caution beside work on a card or a connector.
+const POWER_OFF: &str = "Switch the supply off before opening the cabinet or moving the card.";
+
+/// Caution beside work on antennas.
+const ANTENNA: &str = "Work at height, near radiating antennas or with lightning about is for trained people: \
+    switch the transmitter off first, keep the distances that local codes ask for, leave mast work to licensed riggers.";
+
+/// Caution beside work on power feeds.
+const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by local codes and, where they ask for it, \
+    by a licensed electrician.";
+
+/// Every rule, from the bottom layer up.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    LAYERS.iter().flat_map(|l| l.iter().copied())
+}
+
+/// The rule of an id.
+pub fn find(id: &str) -> Option<&'static Rule> {
+    all().find(|r| r.id == id)
+}
+
+/// The layers from the bottom up.
+const LAYERS: [&[&Rule]; 7] = [
+    host::RULES,
+    device::RULES,
+    card::RULES,
+    radio::RULES,
+    registration::RULES,
+    bearer::RULES,
+    path::RULES,
+];
+
+/// The place of a layer, counted from the bottom; unknown words stand on top.
+pub fn height(id: &str) -> usize {
+    let layer = id.split('/').next().unwrap_or(id);
+    LAYERS
+        .iter()
+        .position(|rules| rules.first().is_some_and(|r| r.layer() == layer))
+        .unwrap_or(LAYERS.len())
+}
+
+#[cfg(test)]
+mod tests;

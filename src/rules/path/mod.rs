@@ -1,0 +1,8 @@
+//! The path layer: whether anything passes once the session is open.
+
+mod no_address;
+mod no_traffic;
+
+use super::Rule;
+
+pub(super) static RULES: &[&Rule] = &[&no_address::RULE, &no_traffic::RULE];

@@ -1,0 +1,45 @@
+#![doc = include_str!("no_address.md")]
+
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+
+pub(super) static RULE: Rule = Rule {
+    id: "path/no-address",
+    asks: "Has the active context an address?",
+    needs: &["AT+CGPADDR"],
+    clause: "TS 27.007 §10.1.14",
+    acts: Acts::Carrier,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Deactivate and activate the context once, and read the address again.",
+        )
+        .changing(&["AT+CGACT=0,1", "AT+CGACT=1,1", "AT+CGPADDR=1"]),
+        Action::step(
+            Acts::Carrier,
+            "Ask whether addresses are left for this access point, and of which type.",
+        ),
+    ],
+    explains: &["path/no-traffic"],
+    page: include_str!("no_address.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let addresses: Vec<_> = site.addresses.values().filter_map(|h| h.latest()).collect();
+    if let Some(o) = addresses.iter().find(|o| !o.value.is_empty()) {
+        return Judgement::RuledOut(vec![o.says("an address")]);
+    }
+    let active =
+        site.active.iter().find_map(|(cid, h)| h.latest().filter(|o| o.value).map(|o| (*cid, o)));
+    match active {
+        Some((cid, o)) => match site.addresses.get(&cid).and_then(|h| h.latest()) {
+            Some(none) => holds(
+                Certainty::Likely,
+                format!("Context {cid} is active and has no address."),
+                vec![o.says("active"), none.says("no address")],
+            ),
+            None => Judgement::Open,
+        },
+        None => Judgement::Open,
+    }
+}

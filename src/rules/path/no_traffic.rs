@@ -1,0 +1,32 @@
+#![doc = include_str!("no_traffic.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, bearer_up, data_registered, holds,
+};
+
+pub(super) static RULE: Rule = Rule {
+ id: "path/no-traffic",
+ asks: "Does anything pass over the link?",
+ needs: &["AT+CGCONTRDP"],
+ clause: PRACTICE,
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Try a numeric address first, then a name: if only the name fails, it is the name service. Then look at the host's route, address and packet size.").reading(&["AT+CGCONTRDP"]), Action::step(Acts::Carrier, "Ask whether the access point leads to the open network or only to a private one.")],
+ explains: &[],
+ page: include_str!("no_traffic.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    match site.traffic.latest() {
+        Some(o) if o.value => Judgement::RuledOut(vec![o.says("something passed")]),
+        Some(o) => match bearer_up(site).or_else(|| data_registered(site)) {
+            Some(evidence) => holds(
+                Certainty::Likely,
+                "The modem is connected, and nothing passes over the link.",
+                vec![evidence, o.says("what was tried did not pass")],
+            ),
+            None => Judgement::Open,
+        },
+        None => Judgement::Open,
+    }
+}

@@ -1,0 +1,51 @@
+#![doc = include_str!("antenna.md")]
+
+use crate::case::Evidence;
+use crate::reply::Quantity;
+use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
+use std::collections::BTreeMap;
+
+/// Branches of one antenna differ by a few dB; common practice, no source.
+const DOUBTFUL: f64 = 10.0;
+/// So far apart one of them is open or damaged; common practice, no source.
+const BROKEN: f64 = 15.0;
+
+pub(super) static RULE: Rule = Rule {
+ id: "radio/antenna",
+ asks: "Are all antenna branches alive?",
+ needs: &["AT+QRSRP", "AT+CESQ"],
+ clause: PRACTICE,
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Check cable and connector of the weaker branch, swap the two cables and read again: if the weakness moves with the cable, it is the cable or the antenna.").with_care(ANTENNA)],
+ explains: &["radio/weak", "radio/poor-quality"],
+ page: include_str!("antenna.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let mut latest: BTreeMap<u8, (f64, Evidence)> = BTreeMap::new();
+    for o in site.ports.current() {
+        let (port, quantity, value) = o.value;
+        if let (Quantity::Rsrp | Quantity::Rscp | Quantity::Rssi, Some(value)) = (quantity, value) {
+            latest.insert(port, (value, o.says(format!("antenna port {port}: {value} dBm"))));
+        }
+    }
+    let best = latest.values().max_by(|a, b| a.0.total_cmp(&b.0));
+    let worst = latest.values().min_by(|a, b| a.0.total_cmp(&b.0));
+    let (Some(best), Some(worst)) = (best, worst) else { return Judgement::Open };
+    let apart = best.0 - worst.0;
+    match (latest.len(), apart) {
+        (0 | 1, _) => Judgement::Open,
+        (_, a) if a >= BROKEN => holds(
+            Certainty::Likely,
+            format!("One antenna branch is {a} dB weaker than the other."),
+            vec![best.1.clone(), worst.1.clone()],
+        ),
+        (_, a) if a >= DOUBTFUL => holds(
+            Certainty::Possible,
+            format!("The antenna branches are {a} dB apart."),
+            vec![best.1.clone(), worst.1.clone()],
+        ),
+        _ => Judgement::RuledOut(vec![best.1.clone(), worst.1.clone()]),
+    }
+}

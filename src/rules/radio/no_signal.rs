@@ -1,0 +1,46 @@
+#![doc = include_str!("no_signal.md")]
+
+use crate::rules::standing::{held_back, just_started};
+use crate::rules::{
+    ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+ id: "radio/no-signal",
+ asks: "Does the modem hear any cell?",
+ needs: &["AT+CSQ", "AT+CESQ"],
+ clause: "TS 27.007 §8.5, §8.69",
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Check that the antenna cable is on the main connector, screwed home at both ends and not crushed, and that the antenna suits the bands used here.").reading(&["AT+CSQ", "AT+CESQ"]).with_care(ANTENNA), Action::step(Acts::Installer, "Ask which networks are heard at all. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"])],
+ explains: &["registration/", "bearer/", "path/"],
+ page: include_str!("no_signal.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    if let Some(evidence) = super::heard(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(unknown) = super::nothing_measured(site) else { return Judgement::Open };
+    if held_back(site) || just_started(site, unknown.0) {
+        return Judgement::Open;
+    }
+    let summary = "The modem hears no cell at all.";
+    let says = unknown.1.says("no value: nothing was measured");
+    if let Some(o) = site.scans.latest().filter(|o| o.value.is_empty()) {
+        return holds(
+            Certainty::Likely,
+            summary,
+            vec![says, o.says("the search found no network")],
+        );
+    }
+    match standing(site) {
+        Some((Standing::Idle | Standing::Searching | Standing::Unknown, evidence)) => {
+            holds(Certainty::Likely, summary, vec![says, evidence])
+        }
+        _ => holds(Certainty::Possible, summary, vec![says]),
+    }
+}

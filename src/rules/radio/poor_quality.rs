@@ -1,0 +1,34 @@
+#![doc = include_str!("poor_quality.md")]
+
+use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+
+pub(super) static RULE: Rule = Rule {
+ id: "radio/poor-quality",
+ asks: "Is there interference or load although the level is fair?",
+ needs: &["AT+CESQ"],
+ clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Turn or move the antenna so that one cell stands out; height makes interference worse. Try another band or cell.").with_care(ANTENNA), Action::step(Acts::Carrier, "Ask whether the cell is overloaded or disturbed.")],
+ explains: &["registration/searching", "bearer/inactive"],
+ page: include_str!("poor_quality.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let Some((poor, evidence)) = super::quality(site) else { return Judgement::Open };
+    if !poor {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    if let Some(online) = online(site) {
+        return Judgement::RuledOut(vec![online]);
+    }
+    match super::strength(site) {
+        Some((level, _)) if level <= super::Strength::Faint => Judgement::Open,
+        Some((_, strength)) => holds(
+            Certainty::Possible,
+            "The signal is disturbed: fair level, poor quality.",
+            vec![strength, evidence],
+        ),
+        None => Judgement::Open,
+    }
+}

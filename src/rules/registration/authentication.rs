@@ -1,0 +1,36 @@
+#![doc = include_str!("authentication.md")]
+
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/authentication",
+    asks: "Do card and network disagree on the keys?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    acts: Acts::Carrier,
+    actions: &[
+        Action::step(
+            Acts::Carrier,
+            "Check the keys of this card in the subscriber data; have the card replaced if they are right.",
+        ),
+        Action::step(Acts::AccountHolder, "Order a replacement card."),
+    ],
+    explains: &[
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("authentication.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            &[20, 21, 23, 24, 26],
+            "Card and network fail to authenticate each other.",
+            "the keys do not match",
+        )
+    },
+};

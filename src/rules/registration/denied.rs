@@ -1,0 +1,30 @@
+#![doc = include_str!("denied.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+ id: "registration/denied",
+ asks: "Did the network refuse the modem?",
+ needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+ clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
+ acts: Acts::AccountHolder,
+ actions: &[Action::step(Acts::Installer, "Have the network's reason shown: switch the report with causes on, let the modem try again, and read.").reading(&["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]), Action::step(Acts::AccountHolder, "Ask the carrier whether this card is active, has packet data for this technology, and is allowed in this device.")],
+ explains: &["bearer/", "path/", "registration/searching", "registration/idle", "registration/emergency"],
+ page: include_str!("denied.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    match standing(site) {
+        Some((Standing::Denied, evidence)) => {
+            holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
+        }
+        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        None => Judgement::Open,
+    }
+}

@@ -1,0 +1,49 @@
+#![doc = include_str!("detached.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, circuit_registered,
+    data_registered, holds, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/detached",
+    asks: "Is the modem on the network but not attached for data?",
+    needs: &["AT+CGATT?", "AT+CGREG?", "AT+CEREG?"],
+    clause: "TS 27.007 §10.1.9",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(Acts::Installer, "Attach for packet data and wait a minute.")
+            .changing(&["AT+CGATT=1"]),
+        Action::step(
+            Acts::AccountHolder,
+            "If it is refused, ask the carrier whether the card has packet data.",
+        ),
+    ],
+    explains: &["bearer/", "path/"],
+    page: include_str!("detached.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = data_registered(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(o) = site.attached.latest() else {
+        return bearer_up(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e]));
+    };
+    if o.value {
+        return Judgement::RuledOut(vec![o.says("attached to the packet service")]);
+    }
+    match (standing(site), circuit_registered(site)) {
+        (_, Some(circuit))
+            if !matches!(standing(site), Some((Standing::Denied | Standing::Searching, _))) =>
+        {
+            holds(
+                Certainty::Likely,
+                "The modem is on the network for voice and messages, but not attached for data.",
+                vec![circuit, o.says("not attached to the packet service")],
+            )
+        }
+        _ => Judgement::Open,
+    }
+}

@@ -1,0 +1,43 @@
+#![doc = include_str!("emergency.md")]
+
+use crate::reply::Service;
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+ id: "registration/emergency",
+ asks: "Is the modem limited to emergency service?",
+ needs: &["AT+CEREG?", "AT+COPS?"],
+ clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
+ acts: Acts::AccountHolder,
+ actions: &[Action::step(Acts::Installer, "Read network choice, forbidden list and the network's reason; limited service follows from one of them.").reading(&["AT+COPS?", "AT+CEREG=3", "AT+CEREG?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
+ explains: &["bearer/", "path/"],
+ page: include_str!("emergency.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    if let Some((Standing::Emergency, evidence)) = standing(site) {
+        return holds(
+            Certainty::Certain,
+            "The modem has a cell, and emergency service only.",
+            vec![evidence],
+        );
+    }
+    match site.service.latest() {
+        Some(o) if o.value == Service::Limited => holds(
+            Certainty::Likely,
+            "The modem has a cell, and limited service only.",
+            vec![o.says("camped without normal service")],
+        ),
+        Some(o) => Judgement::RuledOut(vec![o.says("no limited service")]),
+        None => match standing(site) {
+            Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+            None => Judgement::Open,
+        },
+    }
+}

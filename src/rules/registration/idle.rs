@@ -1,0 +1,47 @@
+#![doc = include_str!("idle.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, holds, online,
+    standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/idle",
+    asks: "Has the modem stopped looking for a network?",
+    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?", "AT+COPS?"],
+    clause: "TS 27.007 §7.2, §7.3, §10.1.22",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Set automatic network choice, which also starts a new search, and wait some minutes.",
+    )
+    .changing(&["AT+COPS=0"])],
+    explains: &["bearer/", "path/"],
+    page: include_str!("idle.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(o) = site.operator.latest().filter(|o| o.value.mode == 2) {
+        return match online(site) {
+            Some(evidence) => Judgement::RuledOut(vec![evidence]),
+            None => holds(
+                Certainty::Certain,
+                "The modem was told to leave the network.",
+                vec![o.says("deregistered by command (mode 2)")],
+            ),
+        };
+    }
+    match standing(site) {
+        Some((Standing::Idle, evidence)) => match circuit_registered(site) {
+            Some(circuit) => Judgement::RuledOut(vec![circuit]),
+            None => holds(
+                Certainty::Likely,
+                "The modem is not registered and does not search.",
+                vec![evidence],
+            ),
+        },
+        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        None => Judgement::Open,
+    }
+}

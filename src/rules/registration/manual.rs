@@ -1,0 +1,60 @@
+#![doc = include_str!("manual.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/manual",
+    asks: "Is the modem bound to a network that it cannot reach?",
+    needs: &["AT+COPS?"],
+    clause: "TS 27.007 §7.3",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Set automatic network choice and wait some minutes.",
+    )
+    .changing(&["AT+COPS=0"])],
+    explains: &[
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("manual.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let Some(o) = site.operator.latest() else { return Judgement::Open };
+    if o.value.mode != 1 {
+        return Judgement::RuledOut(vec![o.says(match o.value.mode {
+            0 => "the network is chosen automatically",
+            4 => "a named network first, then any",
+            _ => "no network is chosen by hand",
+        })]);
+    }
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    match standing(site) {
+        Some((
+            Standing::Idle | Standing::Searching | Standing::Emergency | Standing::Denied,
+            evidence,
+        )) if o.value.name.is_none() => holds(
+            Certainty::Likely,
+            "A network is chosen by hand and cannot be reached.",
+            vec![o.says("chosen by hand (mode 1), and none in use"), evidence],
+        ),
+        Some((
+            Standing::Idle | Standing::Searching | Standing::Emergency | Standing::Denied,
+            evidence,
+        )) => holds(
+            Certainty::Possible,
+            "A network is chosen by hand, and the modem is not registered on it.",
+            vec![o.says("chosen by hand (mode 1)"), evidence],
+        ),
+        _ => Judgement::Open,
+    }
+}

@@ -1,0 +1,63 @@
+//! The registration layer: whether the network takes the modem, and if not, why.
+
+mod area;
+mod attach_bearer;
+mod authentication;
+mod denied;
+mod detached;
+mod emergency;
+mod equipment;
+mod idle;
+mod manual;
+mod network;
+mod network_trouble;
+mod roaming;
+mod searching;
+mod subscriber;
+mod voice_centric;
+
+use super::{Certainty, Judgement, Site, holds, online};
+use crate::reply::CauseKind;
+
+use super::Rule;
+
+pub(super) static RULES: &[&Rule] = &[
+    &idle::RULE,
+    &searching::RULE,
+    &denied::RULE,
+    &subscriber::RULE,
+    &equipment::RULE,
+    &network::RULE,
+    &area::RULE,
+    &roaming::RULE,
+    &authentication::RULE,
+    &attach_bearer::RULE,
+    &network_trouble::RULE,
+    &manual::RULE,
+    &voice_centric::RULE,
+    &emergency::RULE,
+    &detached::RULE,
+];
+
+/// Whether the latest reason that the network gave is one of `causes`.
+fn refused(site: &Site<'_>, causes: &[u8], summary: &str, words: &str) -> Judgement {
+    if let Some(evidence) = online(site) {
+        return Judgement::RuledOut(vec![evidence]);
+    }
+    let Some(o) = site.rejects.current().iter().rev().find(|o| !o.value.kind.is_session()) else {
+        return Judgement::Open;
+    };
+    let says = |words: &str| {
+        let list = if o.value.kind == CauseKind::FiveGmm {
+            "TS 24.501 §9.11.3.2"
+        } else {
+            "TS 24.301 §9.9.3.9, TS 24.008 §10.5.5.14"
+        };
+        o.says(format!("{} cause {} ({list}): {words}", o.value.kind.name(), o.value.cause))
+    };
+    if !causes.contains(&o.value.cause) {
+        return Judgement::RuledOut(vec![says("the network gave another reason")]);
+    }
+    let certainty = if o.value.history { Certainty::Likely } else { Certainty::Certain };
+    holds(certainty, summary, vec![says(words)])
+}

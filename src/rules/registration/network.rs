@@ -1,0 +1,41 @@
+#![doc = include_str!("network.md")]
+
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/network",
+    asks: "Does the network not admit this card at all?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    acts: Acts::Carrier,
+    actions: &[
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier which networks the card may use here; choose another one, or automatic choice.",
+        ),
+        Action::step(Acts::Carrier, "Check the card's networks, and the agreement with this one."),
+        Action::step(
+            Acts::Installer,
+            "Set automatic network choice, so that the modem may try another network.",
+        )
+        .changing(&["AT+COPS=0"]),
+    ],
+    explains: &[
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("network.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            &[11, 14, 35],
+            "This network is not allowed for this SIM.",
+            "this network is not allowed for this SIM",
+        )
+    },
+};

@@ -1,0 +1,70 @@
+#![doc = include_str!("roaming.md")]
+
+use crate::case::{Reading, Value};
+use crate::reply::{Cell, Quantity};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, standing};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/roaming",
+    asks: "Is roaming refused?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+COPS?", "AT+CIMI"],
+    clause: "TS 24.301 §9.9.3.9 (13); TS 24.008 §10.5.5.14",
+    acts: Acts::AccountHolder,
+    actions: &[
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether the card may roam with packet data in this country and with which partners.",
+        ),
+        Action::step(
+            Acts::Installer,
+            "Choose automatic network selection, or a partner that the carrier names.",
+        )
+        .changing(&["AT+COPS=0"]),
+    ],
+    explains: &[
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("roaming.md"),
+    judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let refused = super::refused(
+        site,
+        &[13],
+        "The network refuses this SIM as a guest: roaming is not allowed.",
+        "roaming is not allowed here",
+    );
+    if !matches!(refused, Judgement::Open) {
+        return refused;
+    }
+    let (Some((Standing::Denied, denied)), Some(imsi)) = (standing(site), site.imsi.latest())
+    else {
+        return Judgement::Open;
+    };
+    let heard = site.readings.current().iter().rev().find_map(|o| match &o.value {
+        Reading { quantity: Quantity::Mcc, value: Value::Word(mcc), cell: Cell::Serving } => {
+            Some((mcc, o))
+        }
+        _ => None,
+    });
+    let Some((mcc, o)) = heard else { return Judgement::Open };
+    if imsi.value.starts_with(mcc.as_str()) {
+        return Judgement::RuledOut(vec![o.says("a network of the card's own country")]);
+    }
+    holds(
+        Certainty::Possible,
+        "The card is abroad and refused: perhaps it may not roam here.",
+        vec![
+            denied,
+            o.says("a network of another country"),
+            imsi.says("the card's own country opens the subscriber number"),
+        ],
+    )
+}

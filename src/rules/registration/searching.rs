@@ -1,0 +1,40 @@
+#![doc = include_str!("searching.md")]
+
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+};
+
+pub(super) static RULE: Rule = Rule {
+ id: "registration/searching",
+ asks: "Does the modem search without finding its network?",
+ needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
+ clause: "TS 27.007 §7.2, §10.1.22",
+ acts: Acts::Installer,
+ actions: &[Action::step(Acts::Installer, "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then look at level, bands, technologies and the network choice.").reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]), Action::step(Acts::Installer, "Ask which networks are heard. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
+ explains: &["bearer/", "path/"],
+ page: include_str!("searching.md"),
+ judge,
+};
+
+fn judge(site: &Site<'_>) -> Judgement {
+    match standing(site) {
+        Some((Standing::Searching, evidence)) => match online(site) {
+            Some(online) => Judgement::RuledOut(vec![online]),
+            None => holds(
+                Certainty::Likely,
+                "The modem searches and finds no network that takes it.",
+                vec![evidence],
+            ),
+        },
+        Some((Standing::Unknown, evidence)) => match online(site) {
+            Some(online) => Judgement::RuledOut(vec![online]),
+            None => holds(
+                Certainty::Possible,
+                "The modem's registration is unknown, as out of coverage.",
+                vec![evidence],
+            ),
+        },
+        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        None => online(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e])),
+    }
+}

@@ -1,0 +1,39 @@
+#![doc = include_str!("subscriber.md")]
+
+use crate::rules::{Action, Acts, Rule};
+
+pub(super) static RULE: Rule = Rule {
+    id: "registration/subscriber",
+    asks: "Does the network refuse this subscriber?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    acts: Acts::AccountHolder,
+    actions: &[
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether this card is active, paid, of the right plan (packet data, LTE-M or NB-IoT where used), and linked to this device where plans ask for that.",
+        ),
+        Action::step(
+            Acts::Carrier,
+            "Look up the subscriber by the card's number and see why the network refuses it.",
+        ),
+    ],
+    explains: &[
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("subscriber.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            &[2, 3, 7, 8],
+            "The network refuses this SIM: not active, or without this service.",
+            "the network does not accept this subscriber",
+        )
+    },
+};

@@ -1,0 +1,159 @@
+//! Where the modem stands: what several rules ask of a case.
+
+use crate::case::{Case, Evidence, Observation};
+use crate::reply::{Domain, Power, Registration, Service, Sim};
+
+/// The packet domains; the one that carries data wins.
+const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
+
+/// What the registration replies together say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Standing {
+    /// Not registered, not searching (0).
+    Idle,
+    /// Unknown (4), or a state that no standard defines.
+    Unknown,
+    /// Registered for short messages only (6, 7).
+    ShortMessages,
+    /// Searching (2).
+    Searching,
+    /// Attached for emergency services only (8).
+    Emergency,
+    /// Refused by the network (3).
+    Denied,
+    /// Registered, at home or roaming (1, 5, 9, 10).
+    Registered,
+}
+
+impl Standing {
+    const fn of(stat: u8) -> Self {
+        match stat {
+            0 => Self::Idle,
+            1 | 5 | 9 | 10 => Self::Registered,
+            2 => Self::Searching,
+            3 => Self::Denied,
+            6 | 7 => Self::ShortMessages,
+            8 => Self::Emergency,
+            _ => Self::Unknown,
+        }
+    }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Idle => "not registered, and not searching",
+            Self::Unknown => "state unknown, for example out of coverage",
+            Self::ShortMessages => "registered for short messages only",
+            Self::Searching => "searching for a network",
+            Self::Emergency => "emergency service only",
+            Self::Denied => "refused by the network",
+            Self::Registered => "registered",
+        }
+    }
+}
+
+/// The most telling state of the packet domains, or of the circuit domain where no other was read.
+pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
+    let best = |domains: &[Domain]| {
+        domains
+            .iter()
+            .filter_map(|d| case.stat(*d))
+            .max_by_key(|o| (Standing::of(o.value.stat), o.order))
+            .map(|o| (Standing::of(o.value.stat), told(o)))
+    };
+    best(&DATA).or_else(|| best(&[Domain::Circuit]))
+}
+
+fn told(o: &Observation<Registration>) -> Evidence {
+    let state = Standing::of(o.value.stat);
+    let place = match o.value.stat {
+        5 | 10 => ", roaming",
+        1 | 9 => ", in its home network",
+        _ => "",
+    };
+    o.says(format!("{}: {}{place}", o.value.domain.words(), state.words()))
+}
+
+/// The latest packet registration that is good (home or roaming), as evidence.
+pub(crate) fn data_registered(case: &Case) -> Option<Evidence> {
+    DATA.iter()
+        .filter_map(|d| case.stat(*d))
+        .find(|o| Standing::of(o.value.stat) == Standing::Registered)
+        .map(told)
+}
+
+/// The latest circuit registration that is good, as evidence.
+pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
+    case.stat(Domain::Circuit)
+        .filter(|o| Standing::of(o.value.stat) == Standing::Registered)
+        .map(told)
+}
+
+/// An address from the network, or an active context, as evidence.
+///
+/// Addresses on a module's own side of its USB interface (192.168.225.0/24) are none of the
+/// network's; common practice, no source.
+pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
+    let address = case
+        .addresses
+        .iter()
+        .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
+        .find(|(_, o)| !o.value.is_empty() && !o.value.starts_with("192.168.225."))
+        .map(|(cid, o)| (o.order, o.says(format!("context {cid} has an address"))));
+    let found = address.or_else(|| {
+        case.active
+            .iter()
+            .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
+            .find(|(_, o)| o.value)
+            .map(|(cid, o)| (o.order, o.says(format!("context {cid} is active"))))
+    });
+    found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
+}
+
+/// Whether every packet state that was read is a bad one, and the latest came after `order`.
+fn lost_since(case: &Case, order: usize) -> bool {
+    let states: Vec<_> = DATA.iter().filter_map(|d| case.stat(*d)).collect();
+    !states.is_empty()
+        && states.iter().all(|o| matches!(o.value.stat, 0 | 2 | 3 | 8))
+        && states.iter().any(|o| o.order > order)
+}
+
+/// What shows that the modem is on the network for data: registration, attach, or a bearer.
+pub(crate) fn online(case: &Case) -> Option<Evidence> {
+    data_registered(case).or_else(|| attached(case)).or_else(|| bearer_up(case))
+}
+
+fn attached(case: &Case) -> Option<Evidence> {
+    case.attached
+        .latest()
+        .filter(|o| o.value && !lost_since(case, o.order))
+        .map(|o| o.says("attached to the packet service"))
+}
+
+/// Something in a lower layer that explains why nothing is received or registered.
+pub(crate) fn held_back(case: &Case) -> bool {
+    let off = case.functionality.latest().is_some_and(|o| o.value != 1)
+        || case.service.latest().is_some_and(|o| o.value == Service::RadioOff);
+    let card = card_state(case).is_some_and(|o| {
+        !matches!(o.value, Sim::Ready | Sim::Inserted | Sim::SecondCodeRequired | Sim::Busy)
+    });
+    off || card
+}
+
+/// The latest state of the card that says more than its mere presence.
+pub(crate) fn card_state(case: &Case) -> Option<&Observation<Sim>> {
+    let said = case
+        .sim
+        .current()
+        .iter()
+        .rev()
+        .find(|o| !matches!(o.value, Sim::Inserted | Sim::SecondCodeRequired));
+    said.or_else(|| case.sim.latest())
+}
+
+/// Whether the reading at `order` was taken within the first moments after a start.
+pub(crate) fn just_started(case: &Case, order: usize) -> bool {
+    const MOMENTS: usize = 8;
+    case.power.all().iter().rev().find(|o| o.order < order).is_some_and(|o| {
+        matches!(o.value, Power::Started | Power::Starting) && order - o.order < MOMENTS
+    })
+}
