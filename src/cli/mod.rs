@@ -4,6 +4,7 @@
 //! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
 
 mod explain;
+mod input;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -44,6 +45,25 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+}
+
+/// The width of the terminal in columns; 80 where there is none.
+fn width() -> usize {
+    rustix::termios::tcgetwinsize(std::io::stdout()).map_or(80, |size| match size.ws_col {
+        0 => 80,
+        columns => usize::from(columns),
+    })
+}
+
+/// Prints a page in one go; styles are left out where the stream does not want them.
+fn print(page: &str) -> std::io::Result<()> {
+    use std::io::Write;
+    let mut out = anstream::stdout().lock();
+    match out.write_all(page.as_bytes()).and_then(|()| out.flush()) {
+        // A reader that has seen enough is no error.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
 }
 
 /// Reads the arguments, runs the command and gives the exit status.

@@ -1,0 +1,85 @@
+//! Extracts of the pasted text: a line, where the telling part stands in it, masked on request.
+
+use super::mask::{mask, plain};
+use crate::case::Evidence;
+use crate::span::{Lines, Place, Span};
+
+/// The pasted text, ready to be quoted from.
+#[derive(Debug)]
+pub struct Source<'t> {
+    text: &'t str,
+    lines: Lines<'t>,
+    unmask: bool,
+}
+
+/// A piece of one line, safe to show.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Extract {
+    /// Where the telling part begins.
+    pub place: Place,
+    /// The line, or what of it stands around the telling part.
+    pub line: String,
+    /// The telling part, as bytes of `line`.
+    pub mark: std::ops::Range<usize>,
+}
+
+impl Extract {
+    /// The telling part.
+    pub fn marked(&self) -> &str {
+        self.line.get(self.mark.clone()).unwrap_or(&self.line)
+    }
+}
+
+/// So many bytes of a long line are shown on each side of the mark.
+const AROUND: usize = 120;
+
+impl<'t> Source<'t> {
+    /// Takes a text to quote from; identities are masked unless `unmask`.
+    pub fn new(text: &'t str, unmask: bool) -> Self {
+        Self { text, lines: Lines::of(text), unmask }
+    }
+
+    /// The line number of a byte, from 1.
+    pub fn line_of(&self, at: usize) -> usize {
+        self.lines.place(at).line
+    }
+
+    /// The extract for a piece of evidence.
+    pub fn extract(&self, evidence: &Evidence) -> Extract {
+        let place = self.lines.place(evidence.span.start);
+        let whole = self.lines.line(place.line).unwrap_or_default();
+        let start = evidence.span.start.clamp(whole.start, whole.end);
+        let end = evidence.span.end.clamp(start, whole.end);
+        let shown = Span::new(
+            self.boundary(start.saturating_sub(AROUND).max(whole.start)),
+            self.boundary((end.min(start + AROUND) + AROUND).min(whole.end)),
+        );
+        let end = end.min(shown.end);
+        // Masking keeps lengths, so the parts can be cut from the masked whole.
+        let masked;
+        let line = if self.unmask {
+            shown.of(self.text)
+        } else {
+            masked = mask(shown.of(self.text));
+            masked.as_ref()
+        };
+        let (before, rest) = line.split_at_checked(start - shown.start).unwrap_or(("", line));
+        let (marked, after) = rest.split_at_checked(end - start).unwrap_or((rest, ""));
+        let (before, marked, after) = (plain(before), plain(marked), plain(after));
+        let from = before.len();
+        Extract { place, mark: from..from + marked.len(), line: format!("{before}{marked}{after}") }
+    }
+
+    fn boundary(&self, mut at: usize) -> usize {
+        while !self.text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    }
+
+    /// A word that came from the text, safe to show.
+    pub fn word(&self, text: &str) -> String {
+        let shown = plain(text);
+        if self.unmask { shown.into_owned() } else { mask(&shown).into_owned() }
+    }
+}

@@ -1,0 +1,236 @@
+//! The machine-readable verdict; its schema is printed by `mastside schema`.
+
+use super::{Options, Source};
+use crate::case::{Case, Evidence, Value};
+use crate::reply::Cell;
+use crate::rules::{Action, Judgement};
+use crate::verdict::{Judged, Verdict};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The whole object.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Explanation {
+    /// The version of this form: 1.
+    pub format: u8,
+    /// What it comes to.
+    pub verdict: VerdictObject,
+    /// The answer of every rule, from the bottom layer up.
+    pub judgements: Vec<JudgementObject>,
+    /// What to ask next, in order.
+    pub ask_next: Vec<AskObject>,
+    /// Every value that was read, in order; values that the modem did not know are left out.
+    pub observed: Vec<ObservedObject>,
+    /// What is worth knowing beside the cause.
+    pub remarks: Vec<RemarkObject>,
+}
+
+/// The verdict.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct VerdictObject {
+    /// `layer/cause`, `connected` or `unclear`.
+    pub finding: String,
+    /// `certain`, `likely` or `possible`.
+    pub certainty: String,
+    /// One sentence.
+    pub summary: String,
+    /// Who can act: `installer`, `carrier`, `account-holder`, `maker` or `nobody`.
+    pub acts: String,
+    /// Where the modem stands.
+    pub state: String,
+}
+
+/// One rule's answer.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct JudgementObject {
+    /// `layer/cause`
+    pub id: String,
+    /// `holds`, `ruled-out` or `open`.
+    pub judgement: String,
+    /// How sure, where it holds.
+    pub certainty: Option<String>,
+    /// The finding that explains this one.
+    pub because_of: Option<String>,
+    /// The sentence where it holds, else the question.
+    pub summary: String,
+    /// Where the rule comes from.
+    pub clause: String,
+    /// The lines that it stands on.
+    pub evidence: Vec<EvidenceObject>,
+    /// What to do, where it holds.
+    pub actions: Vec<ActionObject>,
+    /// Reads that would settle it, where it is open.
+    pub settled_by: Vec<String>,
+}
+
+/// A line that shows something.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct EvidenceObject {
+    /// The line in the text, from 1.
+    pub line: usize,
+    /// The character in the line, from 1.
+    pub column: usize,
+    /// What stands there, identities masked unless asked otherwise.
+    pub text: String,
+    /// What it says.
+    pub says: String,
+}
+
+/// Something to do.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ActionObject {
+    /// Who does it.
+    pub by: String,
+    /// What to do.
+    pub text: String,
+    /// Commands for it.
+    pub commands: Vec<String>,
+    /// Whether it changes something that lasts.
+    pub changes: bool,
+    /// A caution that belongs beside it.
+    pub caution: Option<String>,
+}
+
+/// A question to the modem.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct AskObject {
+    /// The commands, in order.
+    pub commands: Vec<String>,
+    /// What they would tell.
+    pub why: String,
+    /// The rules that they would settle.
+    pub settles: Vec<String>,
+    /// Whether they change something that lasts.
+    pub changes: bool,
+}
+
+/// A value that was read.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ObservedObject {
+    /// Its name, which carries the unit.
+    pub quantity: String,
+    /// Its value: a number, or text for codes and names.
+    pub value: serde_json::Value,
+    /// The line in the text, from 1.
+    pub line: usize,
+}
+
+/// A remark.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct RemarkObject {
+    /// `reserve`, `doubt`, `history` or `text`.
+    pub kind: String,
+    /// The sentence.
+    pub text: String,
+    /// The lines behind it.
+    pub evidence: Vec<EvidenceObject>,
+}
+
+/// Builds the object for a verdict on a case read from `text`.
+pub fn explanation(text: &str, case: &Case, verdict: &Verdict, options: Options) -> Explanation {
+    let source = Source::new(text, options.unmask);
+    Explanation {
+        format: 1,
+        verdict: VerdictObject {
+            finding: verdict.id().into(),
+            certainty: verdict.certainty.word().into(),
+            summary: source.word(&verdict.summary),
+            acts: verdict.acts.word().into(),
+            state: source.word(&verdict.state),
+        },
+        judgements: verdict.judged.iter().map(|j| judgement(&source, j)).collect(),
+        ask_next: verdict
+            .ask_next
+            .iter()
+            .map(|ask| AskObject {
+                commands: ask.commands.clone(),
+                why: ask.why.clone(),
+                settles: ask.settles.iter().map(|s| (*s).into()).collect(),
+                changes: ask.changes,
+            })
+            .collect(),
+        observed: observed(&source, case),
+        remarks: verdict
+            .remarks
+            .iter()
+            .map(|r| RemarkObject {
+                kind: r.kind.word().into(),
+                text: source.word(&r.text),
+                evidence: evidence(&source, &r.evidence),
+            })
+            .collect(),
+    }
+}
+
+fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
+    let holds = matches!(judged.judgement, Judgement::Holds { .. });
+    let open = matches!(judged.judgement, Judgement::Open);
+    JudgementObject {
+        id: judged.rule.id.into(),
+        judgement: judged.judgement.word().into(),
+        certainty: judged.certainty().map(|c| c.word().into()),
+        because_of: judged.because_of.map(Into::into),
+        summary: source.word(judged.summary()),
+        clause: judged.rule.clause.into(),
+        evidence: evidence(source, judged.evidence()),
+        actions: if holds { judged.rule.actions.iter().map(action).collect() } else { Vec::new() },
+        settled_by: if open {
+            judged.rule.needs.iter().map(|n| (*n).into()).collect()
+        } else {
+            Vec::new()
+        },
+    }
+}
+
+fn evidence(source: &Source<'_>, list: &[Evidence]) -> Vec<EvidenceObject> {
+    list.iter()
+        .map(|e| {
+            let extract = source.extract(e);
+            EvidenceObject {
+                line: extract.place.line,
+                column: extract.place.column,
+                text: extract.marked().into(),
+                says: source.word(&e.says),
+            }
+        })
+        .collect()
+}
+
+fn action(action: &Action) -> ActionObject {
+    ActionObject {
+        by: action.by.word().into(),
+        text: action.text.into(),
+        commands: action.commands.iter().map(|c| (*c).into()).collect(),
+        changes: action.changes,
+        caution: action.caution.map(Into::into),
+    }
+}
+
+fn observed(source: &Source<'_>, case: &Case) -> Vec<ObservedObject> {
+    case.readings
+        .all()
+        .iter()
+        .filter(|o| o.value.cell == Cell::Serving)
+        .filter_map(|o| {
+            let value = match &o.value.value {
+                Value::Number(Some(n)) => number(*n),
+                Value::Number(None) => return None,
+                Value::Word(word) => source.word(word).into(),
+            };
+            let quantity = o.value.quantity.name().into();
+            Some(ObservedObject { quantity, value, line: source.line_of(o.span.start) })
+        })
+        .collect()
+}
+
+/// Whole numbers without a point.
+fn number(n: f64) -> serde_json::Value {
+    const EXACT: f64 = 9_007_199_254_740_992.0;
+    if n.fract() == 0.0 && n.abs() < EXACT {
+        #[expect(clippy::cast_possible_truncation, reason = "whole and below 2^53")]
+        let whole = n as i64;
+        whole.into()
+    } else {
+        n.into()
+    }
+}

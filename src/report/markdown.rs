@@ -1,0 +1,129 @@
+//! The explanation for a ticket, in Markdown.
+
+use super::{Options, Source};
+use crate::rules::{Acts, Judgement};
+use crate::verdict::{Finding, Verdict};
+use std::fmt::{self, Write};
+
+/// Writes the explanation as Markdown.
+///
+/// # Errors
+///
+/// Only when `out` itself fails.
+pub fn markdown(
+    original: &str,
+    verdict: &Verdict,
+    options: Options,
+    out: &mut impl Write,
+) -> fmt::Result {
+    let source = Source::new(original, options.unmask);
+    writeln!(out, "## {}\n", escaped(&source.word(&verdict.summary)))?;
+    let sure =
+        if matches!(verdict.finding, Finding::Unclear) { "" } else { verdict.certainty.word() };
+    writeln!(
+        out,
+        "| finding | certainty | can act | where it stands |\n| --- | --- | --- | --- |"
+    )?;
+    writeln!(
+        out,
+        "| `{}` | {sure} | {} | {} |\n",
+        verdict.id(),
+        verdict.acts.words(),
+        escaped(&source.word(&verdict.state))
+    )?;
+    let evidence = match &verdict.finding {
+        Finding::Connected { evidence, .. } => evidence.as_slice(),
+        _ => verdict.root().map_or(&[][..], |r| r.evidence()),
+    };
+    if !evidence.is_empty() {
+        writeln!(out, "### What shows it\n\n| line | text | says |\n| --- | --- | --- |")?;
+        for e in evidence {
+            let extract = source.extract(e);
+            writeln!(
+                out,
+                "| {} | {} | {} |",
+                extract.place.line,
+                code(extract.marked()),
+                escaped(&source.word(&e.says))
+            )?;
+        }
+        writeln!(out)?;
+    }
+    if let Some(root) = verdict.root() {
+        writeln!(out, "### What to do\n")?;
+        for action in root.rule.actions {
+            let who = if action.by == Acts::Nobody {
+                String::new()
+            } else {
+                format!("**{}**: ", action.by.words())
+            };
+            writeln!(out, "1. {who}{}", escaped(action.text))?;
+            for command in action.commands {
+                let note = if action.changes { " (changes a setting)" } else { "" };
+                writeln!(out, "   - {}{note}", code(command))?;
+            }
+            if let Some(caution) = action.caution {
+                writeln!(out, "   - **Caution:** {}", escaped(caution))?;
+            }
+        }
+        writeln!(out)?;
+    }
+    if !verdict.ask_next.is_empty() {
+        writeln!(out, "### What to ask next\n")?;
+        for ask in &verdict.ask_next {
+            let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
+            writeln!(out, "1. {}: {}", commands.join(", "), escaped(&ask.why))?;
+        }
+        writeln!(out)?;
+    }
+    if !verdict.remarks.is_empty() {
+        writeln!(out, "### Worth knowing\n")?;
+        for remark in &verdict.remarks {
+            writeln!(out, "- {}", escaped(&source.word(&remark.text)))?;
+        }
+        writeln!(out)?;
+    }
+    if options.all {
+        writeln!(out, "### Every judgement\n\n| rule | judgement | clause |\n| --- | --- | --- |")?;
+        for j in &verdict.judged {
+            let sure = match j.judgement {
+                Judgement::Holds { certainty, .. } => format!(", {}", certainty.word()),
+                _ => String::new(),
+            };
+            writeln!(
+                out,
+                "| `{}` | {}{sure} | {} |",
+                j.rule.id,
+                j.judgement.word(),
+                escaped(j.rule.clause)
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// Text whose signs Markdown or HTML would take for markup.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '&' => out.push_str("&amp;"),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '|' | '#' | '!' | '~' => {
+                out.push('\\');
+                out.push(c);
+            }
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// A code span that holds even where the text holds the fence itself.
+fn code(text: &str) -> String {
+    let longest = text.split(|c| c != '`').map(str::len).max().unwrap_or(0);
+    let fence = "`".repeat(longest + 1);
+    let space = if longest > 0 { " " } else { "" };
+    format!("{fence}{space}{}{space}{fence}", text.replace('|', "\\|"))
+}

@@ -1,0 +1,88 @@
+//! Masking of identities, and of anything that a terminal would obey.
+//!
+//! What is masked keeps its length, so that marks beside it still fit.
+
+use std::borrow::Cow;
+
+/// Masks subscriber, card and equipment numbers: runs of 14 to 22 digits keep their first five
+/// digits (the network code of an IMSI, the issuer of an ICCID), hexadecimal runs of 16 characters
+/// and more in a card file keep two bytes. The rest becomes `x`.
+pub fn mask(text: &str) -> Cow<'_, str> {
+    let mut out: Option<Vec<u8>> = None;
+    let bytes = text.as_bytes();
+    let card_file = text.contains("CRSM") || text.contains("CSIM");
+    let mut at = 0;
+    while at < bytes.len() {
+        let end = at + bytes[at..].iter().take_while(|b| b.is_ascii_hexdigit()).count();
+        if end == at {
+            at += 1;
+            continue;
+        }
+        let run = &bytes[at..end];
+        let digits = run.iter().take_while(|b| b.is_ascii_digit()).count();
+        let padding = run[digits..].iter().all(|b| matches!(b, b'F' | b'f'));
+        let keep = if (14..=22).contains(&digits) && padding && run.len() <= 22 {
+            Some(5)
+        } else if card_file && run.len() >= 16 && !run.iter().all(|b| matches!(b, b'F' | b'f')) {
+            Some(4)
+        } else {
+            None
+        };
+        if let Some(keep) = keep {
+            let masked = out.get_or_insert_with(|| bytes.to_vec());
+            masked[at + keep..end].fill(b'x');
+        }
+        at = end;
+    }
+    match out {
+        Some(bytes) => String::from_utf8(bytes).map_or(Cow::Borrowed(text), Cow::Owned),
+        None => Cow::Borrowed(text),
+    }
+}
+
+/// The text without anything that a terminal or a reader's eye would obey: control characters and
+/// marks that turn the direction of writing become a replacement sign, tabs a blank.
+pub fn plain(text: &str) -> Cow<'_, str> {
+    let obeyed = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+    };
+    if !text.contains(obeyed) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(
+        text.chars()
+            .map(|c| match c {
+                '\t' => ' ',
+                c if obeyed(c) => '\u{fffd}',
+                c => c,
+            })
+            .collect(),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn identities_keep_the_network_code_and_their_length() {
+        assert_eq!(mask("+CIMI: 001010123456789"), "+CIMI: 00101xxxxxxxxxx");
+        assert_eq!(mask("+CCID: 8988012345678901234F"), "+CCID: 89880xxxxxxxxxxxxxxx");
+        assert_eq!(mask("+CSQ: 17,99"), "+CSQ: 17,99");
+        assert_eq!(mask("+CRSM: 144,0,\"0809101032547698\""), "+CRSM: 144,0,\"0809xxxxxxxxxxxx\"");
+    }
+
+    #[test]
+    fn what_a_terminal_obeys_is_shown_as_a_sign() {
+        assert_eq!(plain("a\x1b[31mb\tc\u{202e}d"), "a\u{fffd}[31mb c\u{fffd}d");
+    }
+
+    proptest! {
+        #[test]
+        fn masking_never_changes_the_length(text in "\\PC*") {
+            prop_assert_eq!(mask(&text).len(), text.len());
+        }
+    }
+}

@@ -1,0 +1,21 @@
+//! The explanation on its way out: text for a terminal, JSON, Markdown. Nothing is decided here.
+
+mod extract;
+pub mod json;
+mod markdown;
+mod mask;
+mod text;
+
+pub use extract::{Extract, Source};
+pub use markdown::markdown;
+pub use mask::{mask, plain};
+pub use text::text;
+
+/// What a report shows beside the verdict.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options {
+    /// Every judgement, not only those that hold.
+    pub all: bool,
+    /// Identities in full.
+    pub unmask: bool,
+}

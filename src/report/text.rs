@@ -1,0 +1,269 @@
+//! The explanation for a terminal: the sentence first, then the lines that show it, then what to
+//! do, then what to ask, what is ruled out and what is open.
+
+use super::{Options, Source};
+use crate::case::Evidence;
+use crate::rules::{Action, Acts, Judgement};
+use crate::verdict::{Ask, Finding, Judged, Verdict};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, renderer::DecorStyle};
+use anstyle::Style;
+use std::fmt::{self, Write};
+
+const BOLD: Style = Style::new().bold();
+const DIM: Style = Style::new().dimmed();
+
+/// Writes the explanation, styled; print it through a stream that strips styles where they are
+/// not wanted. `width` is that of the terminal in columns.
+///
+/// # Errors
+///
+/// Only when `out` itself fails.
+pub fn text(
+    original: &str,
+    verdict: &Verdict,
+    options: Options,
+    width: usize,
+    out: &mut impl Write,
+) -> fmt::Result {
+    let width = width.clamp(40, 120);
+    let source = Source::new(original, options.unmask);
+    let page = Page { source: &source, width };
+    page.headline(verdict, out)?;
+    match &verdict.finding {
+        Finding::Connected { evidence, .. } => page.evidence(evidence, out)?,
+        Finding::Fault(_) => {
+            if let Some(root) = verdict.root() {
+                page.evidence(root.evidence(), out)?;
+            }
+        }
+        Finding::Unclear => {}
+    }
+    page.follows(verdict, out)?;
+    if let Some(root) = verdict.root() {
+        page.actions(root.rule.actions, out)?;
+    }
+    page.ask_next(&verdict.ask_next, out)?;
+    page.remarks(verdict, out)?;
+    page.rest(verdict, options.all, out)
+}
+
+struct Page<'a> {
+    source: &'a Source<'a>,
+    width: usize,
+}
+
+impl Page<'_> {
+    fn wrapped(&self, first: &str, next: &str, words: &str, out: &mut impl Write) -> fmt::Result {
+        let options =
+            textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(next);
+        for line in textwrap::wrap(words, options) {
+            writeln!(out, "{line}")?;
+        }
+        Ok(())
+    }
+
+    fn heading(&self, words: &str, out: &mut impl Write) -> fmt::Result {
+        writeln!(out, "\n{BOLD}{words}{BOLD:#}")
+    }
+
+    fn headline(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
+        let summary = self.source.word(&verdict.summary);
+        for line in textwrap::wrap(&summary, self.width) {
+            writeln!(out, "{BOLD}{line}{BOLD:#}")?;
+        }
+        let sure = match verdict.finding {
+            Finding::Unclear => String::new(),
+            _ => format!(", {}", verdict.certainty.word()),
+        };
+        let acts = match verdict.finding {
+            Finding::Fault(_) if verdict.acts != Acts::Nobody => {
+                format!(" · can act: {}", verdict.acts.words())
+            }
+            Finding::Fault(_) => " · nobody needs to act".into(),
+            _ => String::new(),
+        };
+        self.wrapped("", "", &format!("{}{sure}{acts}", verdict.id()), out)?;
+        if !matches!(verdict.finding, Finding::Connected { .. }) {
+            self.wrapped(
+                "",
+                "",
+                &format!("Where it stands: {}", self.source.word(&verdict.state)),
+                out,
+            )?;
+        }
+        Ok(())
+    }
+
+    fn evidence(&self, list: &[Evidence], out: &mut impl Write) -> fmt::Result {
+        if list.is_empty() {
+            return Ok(());
+        }
+        self.heading("What shows it", out)?;
+        let extracts: Vec<_> =
+            list.iter().map(|e| (self.source.extract(e), self.source.word(&e.says))).collect();
+        let mut group = Group::with_level(Level::INFO);
+        for (extract, says) in &extracts {
+            let mark =
+                if extract.mark.is_empty() { 0..extract.line.len() } else { extract.mark.clone() };
+            group = group.element(
+                Snippet::source(extract.line.as_str())
+                    .line_start(extract.place.line)
+                    .annotation(AnnotationKind::Primary.span(mark).label(says.as_str())),
+            );
+        }
+        let renderer = Renderer::styled().decor_style(DecorStyle::Ascii).term_width(self.width);
+        writeln!(out, "{}", renderer.render(&[group]))
+    }
+
+    fn follows(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
+        let root = verdict.root().map(|j| j.rule.id);
+        let others: Vec<&Judged> = verdict
+            .judged
+            .iter()
+            .filter(|j| j.certainty().is_some() && Some(j.rule.id) != root)
+            .collect();
+        let (follow, beside): (Vec<&Judged>, Vec<&Judged>) =
+            others.into_iter().partition(|j| j.because_of.is_some() && root.is_some());
+        if !follow.is_empty() {
+            self.heading("What follows from it", out)?;
+            for j in follow {
+                self.wrapped("  - ", "    ", &self.source.word(j.summary()), out)?;
+            }
+        }
+        if !beside.is_empty() && !matches!(verdict.finding, Finding::Connected { .. }) {
+            let title = if root.is_some() {
+                "What else holds"
+            } else {
+                "What would fit, and is not proved"
+            };
+            self.heading(title, out)?;
+            for j in beside {
+                let sure = j.certainty().map_or("", crate::rules::Certainty::word);
+                self.wrapped(
+                    "  - ",
+                    "    ",
+                    &format!("{} ({sure})", self.source.word(j.summary())),
+                    out,
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    fn actions(&self, actions: &[Action], out: &mut impl Write) -> fmt::Result {
+        self.heading("What to do", out)?;
+        for (n, action) in actions.iter().enumerate() {
+            let who = match action.by {
+                Acts::Nobody => String::new(),
+                by => format!("{}: ", capital(by.words())),
+            };
+            self.wrapped(
+                &format!("  {}. ", n + 1),
+                "     ",
+                &format!("{who}{}", action.text),
+                out,
+            )?;
+            for command in action.commands {
+                let note = if action.changes { "   (changes a setting)" } else { "" };
+                writeln!(out, "       {BOLD}{command}{BOLD:#}{DIM}{note}{DIM:#}")?;
+            }
+        }
+        let mut cautions: Vec<_> = actions.iter().filter_map(|a| a.caution).collect();
+        cautions.dedup();
+        for caution in cautions {
+            self.wrapped("  ! ", "    ", &format!("Caution: {caution}"), out)?;
+        }
+        Ok(())
+    }
+
+    fn ask_next(&self, asks: &[Ask], out: &mut impl Write) -> fmt::Result {
+        if asks.is_empty() {
+            return Ok(());
+        }
+        self.heading("What to ask next", out)?;
+        for (n, ask) in asks.iter().enumerate() {
+            let note = if ask.changes { " (changes a setting)" } else { "" };
+            self.wrapped(
+                &format!("  {}. ", n + 1),
+                "     ",
+                &format!("{}{note}", capital(&ask.why)),
+                out,
+            )?;
+            for command in &ask.commands {
+                writeln!(out, "       {BOLD}{command}{BOLD:#}")?;
+            }
+        }
+        Ok(())
+    }
+
+    fn remarks(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
+        if verdict.remarks.is_empty() {
+            return Ok(());
+        }
+        self.heading("Worth knowing", out)?;
+        for remark in &verdict.remarks {
+            let lines: Vec<_> = remark
+                .evidence
+                .iter()
+                .map(|e| self.source.line_of(e.span.start).to_string())
+                .collect();
+            let place = match lines.len() {
+                0 => String::new(),
+                1 => format!(" (line {})", lines[0]),
+                _ => format!(" (lines {})", lines.join(", ")),
+            };
+            self.wrapped(
+                "  - ",
+                "    ",
+                &format!("{}{place}", self.source.word(&remark.text)),
+                out,
+            )?;
+        }
+        Ok(())
+    }
+
+    fn rest(&self, verdict: &Verdict, all: bool, out: &mut impl Write) -> fmt::Result {
+        let ruled_out: Vec<_> = verdict
+            .judged
+            .iter()
+            .filter(|j| matches!(j.judgement, Judgement::RuledOut(_)))
+            .collect();
+        let open: Vec<_> =
+            verdict.judged.iter().filter(|j| matches!(j.judgement, Judgement::Open)).collect();
+        if !all {
+            writeln!(out)?;
+            let words = format!(
+                "{} causes are ruled out by the text, {} stay open; --all shows them.",
+                ruled_out.len(),
+                open.len()
+            );
+            return self.wrapped("", "", &words, out);
+        }
+        self.heading("Ruled out", out)?;
+        for j in ruled_out {
+            let shown = j.evidence().first().map_or_else(String::new, |e| {
+                format!(
+                    ": line {}, {}",
+                    self.source.line_of(e.span.start),
+                    self.source.word(&e.says)
+                )
+            });
+            self.wrapped("  - ", "    ", &format!("{}{shown}", j.rule.id), out)?;
+        }
+        self.heading("Open", out)?;
+        for j in open {
+            let by = if j.rule.needs.is_empty() {
+                String::new()
+            } else {
+                format!(" Settled by {}.", j.rule.needs.join(", "))
+            };
+            self.wrapped("  - ", "    ", &format!("{}: {}{by}", j.rule.id, j.rule.asks), out)?;
+        }
+        Ok(())
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

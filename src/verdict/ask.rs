@@ -1,0 +1,301 @@
+//! What to ask next: the reads that would settle what is still open, most telling first.
+
+use super::Judged;
+use super::commonness::weight;
+use crate::reply::{Domain, Sim};
+use crate::rules::{Certainty, Judgement, Site, Standing, bearer_up, data_registered, standing};
+
+/// A question to the modem.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ask {
+    /// The commands, in order; safe to paste as one block.
+    pub commands: Vec<String>,
+    /// What they would tell.
+    pub why: String,
+    /// The rules that they would settle.
+    pub settles: Vec<&'static str>,
+    /// Whether they change something that lasts.
+    pub changes: bool,
+    /// How long an answer may take, in seconds.
+    pub seconds: u16,
+}
+
+/// A group of reads that belong together.
+struct Read {
+    commands: &'static [&'static str],
+    why: &'static str,
+    /// Rules that it settles, by id or by layer with a slash.
+    settles: &'static [&'static str],
+    seconds: u16,
+}
+
+const ALIVE: Read = Read {
+    commands: &["AT", "ATI"],
+    why: "whether anything answers on the port, and what it is",
+    settles: &["host/"],
+    seconds: 1,
+};
+
+const REASON: Read = Read {
+    commands: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    why: "the network's own reason for refusing, as a number (the first command only switches the fuller report on)",
+    settles: &[
+        "registration/subscriber",
+        "registration/equipment",
+        "registration/network",
+        "registration/area",
+        "registration/roaming",
+        "registration/authentication",
+        "registration/attach-bearer",
+        "registration/network-trouble",
+        "bearer/apn-unknown",
+        "bearer/pdn-type",
+        "bearer/credentials",
+        "bearer/not-subscribed",
+    ],
+    seconds: 2,
+};
+
+const SESSION_REASON: Read = Read {
+    commands: &["AT+CEER"],
+    why: "the reason of the last failure, if it is read right after it",
+    settles: &[
+        "bearer/apn-unknown",
+        "bearer/pdn-type",
+        "bearer/credentials",
+        "bearer/not-subscribed",
+        "bearer/network-refused",
+    ],
+    seconds: 1,
+};
+
+const STATES: Read = Read {
+    commands: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
+    why: "whether the modem is registered, in each of the three domains",
+    settles: &[
+        "registration/idle",
+        "registration/searching",
+        "registration/denied",
+        "registration/emergency",
+    ],
+    seconds: 1,
+};
+
+const CARD: Read = Read {
+    commands: &["AT+CPIN?"],
+    why: "whether the SIM is seen, and waits for nothing",
+    settles: &[
+        "card/not-detected",
+        "card/failure",
+        "card/pin-required",
+        "card/puk-required",
+        "card/lock",
+        "card/no-profile",
+        "device/not-ready",
+    ],
+    seconds: 1,
+};
+
+const LEVEL: Read = Read {
+    commands: &["AT+CSQ", "AT+CESQ"],
+    why: "whether a cell is heard, and how well",
+    settles: &["radio/no-signal", "radio/weak", "radio/poor-quality"],
+    seconds: 1,
+};
+
+const CHOICE: Read = Read {
+    commands: &["AT+COPS?"],
+    why: "which network is in use, and whether it is chosen by hand",
+    settles: &["registration/manual", "registration/idle"],
+    seconds: 1,
+};
+
+const CONTEXTS: Read = Read {
+    commands: &["AT+CGDCONT?", "AT+CGACT?", "AT+CGPADDR"],
+    why: "which access point names are stored, whether a session is open, and its address",
+    settles: &[
+        "bearer/apn-blank",
+        "bearer/apn-mismatch",
+        "bearer/inactive",
+        "bearer/wrong-context",
+        "path/no-address",
+    ],
+    seconds: 1,
+};
+
+const ATTACHED: Read = Read {
+    commands: &["AT+CGATT?"],
+    why: "whether the modem is attached for packet data",
+    settles: &["registration/detached"],
+    seconds: 1,
+};
+
+const RADIO: Read = Read {
+    commands: &["AT+CFUN?"],
+    why: "whether the radio is switched on",
+    settles: &["device/radio-off"],
+    seconds: 1,
+};
+
+const TRIES: Read = Read {
+    commands: &["AT+CPINR"],
+    why: "how many PIN tries are left, before one is used",
+    settles: &["card/pin-attempts-low"],
+    seconds: 1,
+};
+
+const IDENTITY: Read = Read {
+    commands: &["AT+CIMI", "AT+CRSM=176,28539,0,0,12"],
+    why: "the card's home network, and the networks that the card keeps away from",
+    settles: &["card/forbidden-list", "registration/roaming"],
+    seconds: 1,
+};
+
+const TECHNOLOGY: Read = Read {
+    commands: &["AT+WS46?"],
+    why: "which radio technologies the settings allow",
+    settles: &["radio/technology"],
+    seconds: 1,
+};
+
+const USAGE: Read = Read {
+    commands: &["AT+CEMODE?"],
+    why: "whether the modem is set to put voice first",
+    settles: &["registration/voice-centric"],
+    seconds: 1,
+};
+
+const VERBOSE: Read = Read {
+    commands: &["AT+CMEE=2"],
+    why: "errors in words instead of a bare ERROR; then ask the same again",
+    settles: &["card/not-detected", "card/failure", "device/not-ready"],
+    seconds: 1,
+};
+
+const SEARCH: Read = Read {
+    commands: &["AT+COPS=?"],
+    why: "which networks are heard at all; takes minutes, and a working link drops meanwhile",
+    settles: &["radio/no-signal", "radio/band-off", "radio/technology"],
+    seconds: 180,
+};
+
+/// At most so many are asked at once.
+const MOST: usize = 6;
+
+/// The questions for a site, most telling and cheapest first.
+pub(super) fn next(site: &Site<'_>, judged: &[Judged], root: Option<&'static str>) -> Vec<Ask> {
+    let mut asks: Vec<Ask> = Vec::new();
+    for read in order(site, root) {
+        let settles: Vec<_> = judged
+            .iter()
+            .filter(|j| is_worth_asking(j) && read.settles.iter().any(|s| covers(s, j.rule.id)))
+            .map(|j| j.rule.id)
+            .collect();
+        let missing = unseen(site, read);
+        if !missing.is_empty() && !settles.is_empty() && !asks.iter().any(|a| a.commands == missing)
+        {
+            asks.push(Ask {
+                commands: missing,
+                why: read.why.into(),
+                settles,
+                changes: false,
+                seconds: read.seconds,
+            });
+        }
+        if asks.len() == MOST {
+            break;
+        }
+    }
+    asks
+}
+
+fn covers(what: &str, id: &str) -> bool {
+    what == id || what.ends_with('/') && id.starts_with(what)
+}
+
+/// What is open, or holds for no more than possible.
+fn is_worth_asking(j: &Judged) -> bool {
+    matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible)
+}
+
+/// The commands of a group that the text does not show already.
+fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
+    let seen = |command: &str| {
+        let bare = command.trim_start_matches("AT");
+        site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
+    };
+    let fresh: Vec<_> =
+        read.commands.iter().filter(|c| !seen(c) || **c == "AT").map(|c| (*c).to_owned()).collect();
+    // The reason is read again even where the plain state was: the first command makes it fuller.
+    if read.commands.contains(&"AT+CEREG=3") && !seen("AT+CEREG=3") {
+        return read.commands.iter().map(|c| (*c).to_owned()).collect();
+    }
+    fresh
+}
+
+/// The groups in the order in which a good engineer would ask, for where the modem stands.
+fn order(site: &Site<'_>, root: Option<&'static str>) -> Vec<&'static Read> {
+    let layer = root.and_then(|id| id.split('/').next());
+    match layer {
+        Some("host") => return vec![&ALIVE],
+        Some("device") => return vec![&RADIO, &CARD, &STATES],
+        Some("card") => return vec![&CARD, &TRIES, &VERBOSE, &IDENTITY],
+        _ => {}
+    }
+    if site.seen.answered == 0 && site.case.is_empty() {
+        return vec![&ALIVE, &CARD, &STATES, &LEVEL];
+    }
+    let card_known =
+        site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
+    let mut order: Vec<&'static Read> = Vec::new();
+    match standing(site).map(|(s, _)| s) {
+        _ if bearer_up(site).is_some() => order.extend([&STATES, &CONTEXTS, &LEVEL]),
+        Some(Standing::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
+        Some(Standing::Registered) if data_registered(site).is_some() => {
+            order.extend([&CONTEXTS, &ATTACHED, &SESSION_REASON, &LEVEL]);
+        }
+        Some(Standing::Registered | Standing::ShortMessages) => {
+            order.extend([&STATES, &ATTACHED, &CONTEXTS, &REASON]);
+        }
+        Some(Standing::Searching | Standing::Unknown | Standing::Emergency) => {
+            if !card_known {
+                order.push(&CARD);
+            }
+            order.extend([&LEVEL, &REASON, &CHOICE, &TECHNOLOGY, &SEARCH, &USAGE, &IDENTITY]);
+        }
+        Some(Standing::Idle) => {
+            if !card_known {
+                order.push(&CARD);
+            }
+            order.extend([&RADIO, &CHOICE, &REASON, &LEVEL, &STATES]);
+        }
+        None => {
+            if !card_known {
+                order.push(&CARD);
+            }
+            order.extend([&STATES, &LEVEL, &RADIO, &CONTEXTS, &CHOICE]);
+        }
+    }
+    let bare_errors =
+        site.failures.all().iter().any(|o| o.value.cme.is_none() && o.value.cms.is_none());
+    if bare_errors && !site.seen.requests.iter().any(|r| r.starts_with("+CMEE=")) {
+        order.push(&VERBOSE);
+    }
+    if site.stat(Domain::Eps).is_none() && !order.iter().any(|r| r.commands == STATES.commands) {
+        order.push(&STATES);
+    }
+    // What is left is ranked by how much it would settle.
+    let mut rest: Vec<&'static Read> =
+        vec![&CARD, &RADIO, &CHOICE, &LEVEL, &CONTEXTS, &ATTACHED, &IDENTITY, &USAGE];
+    rest.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
+    for read in rest {
+        if !order.iter().any(|r| r.commands == read.commands) {
+            order.push(read);
+        }
+    }
+    order
+}
+
+fn gain(read: &Read) -> f64 {
+    read.settles.iter().map(|id| weight(id)).sum::<f64>() / f64::from(read.seconds)
+}

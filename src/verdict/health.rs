@@ -1,0 +1,69 @@
+//! Whether the modem is connected, and where it stands.
+
+use super::Judged;
+use crate::case::{Case, Evidence};
+use crate::reply::Domain;
+use crate::rules::{Certainty, Site, bearer_up, circuit_registered, data_registered, standing};
+
+/// The healthy verdict: how sure, its sentence, the lines that show it.
+pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evidence>)> {
+    let case = site.case;
+    let registered = data_registered(case);
+    if let Some(bearer) = bearer_up(case) {
+        let certainty = if registered.is_some() { Certainty::Certain } else { Certainty::Likely };
+        let evidence = registered.into_iter().chain([bearer]).collect();
+        return Some((
+            certainty,
+            "The modem is connected: on the network, with a data session open.".into(),
+            evidence,
+        ));
+    }
+    // EPS and 5G register with a session at once; 2G and 3G do not.
+    let with_session = [Domain::Eps, Domain::FiveG]
+        .iter()
+        .filter_map(|d| case.stat(*d))
+        .find(|o| matches!(o.value.stat, 1 | 5))?;
+    let closed = case.active.values().any(|h| h.latest().is_some())
+        || case.addresses.values().any(|h| h.latest().is_some());
+    let failed = case.no_carrier.latest().is_some_and(|o| o.order > with_session.order);
+    let released = case.released.latest().is_some_and(|o| o.value && o.order > with_session.order);
+    let detached = case.attached.latest().is_some_and(|o| !o.value);
+    (!closed && !failed && !released && !detached).then(|| {
+        let evidence = vec![registered.unwrap_or_else(|| with_session.says("registered for data"))];
+        (
+            Certainty::Likely,
+            "The modem is registered for data, which on LTE opens a session at once.".into(),
+            evidence,
+        )
+    })
+}
+
+/// Where the modem stands, in a few words.
+pub(super) fn state(site: &Site<'_>) -> String {
+    if bearer_up(site).is_some() {
+        return "data session open".into();
+    }
+    standing(site)
+        .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says)
+}
+
+/// The sentence for a text that is not enough.
+pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
+    if case.is_empty() && case.seen.answered == 0 {
+        return "The text holds no answer of a modem, so nothing can be told from it.".into();
+    }
+    if let Some(possible) = judged.iter().find(|j| j.certainty() == Some(Certainty::Possible)) {
+        return format!(
+            "Not enough to tell. What was read would fit this, among other causes: {}",
+            possible.summary()
+        );
+    }
+    match (data_registered(case), circuit_registered(case), standing(case)) {
+        (Some(_), _, _) => "The modem is registered for data; whether a session is open is not in the text.".into(),
+        (None, Some(_), _) => {
+            "The modem is on the network for voice and messages; whether it may send data is not in the text.".into()
+        }
+        (None, None, Some((_, evidence))) => format!("Not enough to tell the cause. Known so far: {}.", evidence.says),
+        (None, None, None) => "Not enough to tell: the text does not say whether the modem is registered.".into(),
+    }
+}

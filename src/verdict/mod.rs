@@ -1,0 +1,158 @@
+//! The verdict: the judgements of all rules put in order, the root cause among them, what to ask.
+//!
+//! A fault is named when a rule holds it for likely or certain. What only fits (possible) is told,
+//! and never made the verdict by itself: then the text is not enough, and the right question is.
+
+mod ask;
+mod commonness;
+mod health;
+mod remark;
+mod root;
+
+pub use ask::Ask;
+pub use remark::{Kind, Remark};
+
+use crate::case::{Case, Evidence};
+use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site};
+
+/// A rule with its answer.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    /// The rule.
+    pub rule: &'static Rule,
+    /// Its answer.
+    pub judgement: Judgement,
+    /// The finding that explains this one, where another does.
+    pub because_of: Option<&'static str>,
+}
+
+impl Judged {
+    /// The certainty of a finding that holds.
+    pub fn certainty(&self) -> Option<Certainty> {
+        match &self.judgement {
+            Judgement::Holds { certainty, .. } => Some(*certainty),
+            _ => None,
+        }
+    }
+
+    /// The lines that the answer stands on.
+    pub fn evidence(&self) -> &[Evidence] {
+        match &self.judgement {
+            Judgement::Holds { evidence, .. } | Judgement::RuledOut(evidence) => evidence,
+            Judgement::Open => &[],
+        }
+    }
+
+    /// The sentence of a finding that holds, else the rule's question.
+    pub fn summary(&self) -> &str {
+        match &self.judgement {
+            Judgement::Holds { summary, .. } => summary,
+            _ => self.rule.asks,
+        }
+    }
+}
+
+/// What it comes to.
+#[derive(Clone, Debug)]
+pub enum Finding {
+    /// Registered, and a data session is open.
+    Connected {
+        /// How sure.
+        certainty: Certainty,
+        /// The lines that show it.
+        evidence: Vec<Evidence>,
+    },
+    /// The rule of this id holds, and explains the rest.
+    Fault(&'static str),
+    /// The text holds too little to tell.
+    Unclear,
+}
+
+/// The differential of one case.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// What it comes to.
+    pub finding: Finding,
+    /// How sure.
+    pub certainty: Certainty,
+    /// One sentence that says it.
+    pub summary: String,
+    /// Who can act first.
+    pub acts: Acts,
+    /// Where the modem stands, in a few words.
+    pub state: String,
+    /// The answer of every rule, from the bottom layer up.
+    pub judged: Vec<Judged>,
+    /// What to ask next, in order.
+    pub ask_next: Vec<Ask>,
+    /// What is worth knowing beside the cause: reserves, contradictions, history.
+    pub remarks: Vec<Remark>,
+}
+
+impl Verdict {
+    /// Judges a site by every rule.
+    pub fn reach(site: &Site<'_>) -> Self {
+        let mut judged: Vec<Judged> = rules::all()
+            .map(|rule| Judged { rule, judgement: (rule.judge)(site), because_of: None })
+            .collect();
+        root::link(&mut judged);
+        let state = health::state(site);
+        let health = health::connected(site);
+        let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);
+        let ask_next = ask::next(site, &judged, root);
+        let remarks = remark::all(site, &judged, health.is_some() && root.is_none());
+        let verdict = |finding, certainty, summary, acts| Self {
+            finding,
+            certainty,
+            summary,
+            acts,
+            state,
+            judged: judged.clone(),
+            ask_next,
+            remarks,
+        };
+        match (root.and_then(|id| judged.iter().find(|j| j.rule.id == id)), health) {
+            (Some(root), _) => verdict(
+                Finding::Fault(root.rule.id),
+                root.certainty().unwrap_or(Certainty::Possible),
+                root.summary().to_owned(),
+                root.rule.acts,
+            ),
+            (None, Some((certainty, summary, evidence))) => verdict(
+                Finding::Connected { certainty, evidence },
+                certainty,
+                summary,
+                Acts::Nobody,
+            ),
+            (None, None) => {
+                let summary = health::unclear(site.case, &judged);
+                verdict(Finding::Unclear, Certainty::Possible, summary, Acts::Installer)
+            }
+        }
+    }
+
+    /// The id of the finding.
+    pub const fn id(&self) -> &'static str {
+        match self.finding {
+            Finding::Connected { .. } => "connected",
+            Finding::Fault(id) => id,
+            Finding::Unclear => "unclear",
+        }
+    }
+
+    /// The judged rule that is the root cause, where there is one.
+    pub fn root(&self) -> Option<&Judged> {
+        match self.finding {
+            Finding::Fault(id) => self.judged.iter().find(|j| j.rule.id == id),
+            _ => None,
+        }
+    }
+}
+
+/// Explains a case without a carrier profile.
+pub fn explain(case: &Case) -> Verdict {
+    Verdict::reach(&Site::of(case))
+}
+
+#[cfg(test)]
+mod tests;

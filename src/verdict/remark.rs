@@ -1,0 +1,135 @@
+//! What is worth knowing beside the cause: reserves of a healthy modem, contradictions, history.
+
+use super::Judged;
+use crate::case::{Case, Evidence};
+use crate::reply::Domain;
+use crate::rules::{Certainty, Site, data_registered};
+
+/// What kind of remark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Healthy, with something to watch.
+    Reserve,
+    /// Readings that do not fit together.
+    Doubt,
+    /// Was there and is gone.
+    History,
+    /// The text itself: several modems, parts that were not understood.
+    Text,
+}
+
+impl Kind {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Reserve => "reserve",
+            Self::Doubt => "doubt",
+            Self::History => "history",
+            Self::Text => "text",
+        }
+    }
+}
+
+/// A remark and the lines behind it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// What kind.
+    pub kind: Kind,
+    /// The sentence.
+    pub text: String,
+    /// The lines that show it.
+    pub evidence: Vec<Evidence>,
+}
+
+/// All remarks on a site.
+pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    several_modems(site.case, &mut remarks);
+    if healthy {
+        reserves(site.case, judged, &mut remarks);
+    }
+    past_refusals(site.case, &mut remarks);
+    circuit_beside_data(site.case, &mut remarks);
+    remarks
+}
+
+fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
+    let mut different = Vec::new();
+    for o in case.imei.all() {
+        if !different.iter().any(|d: &&crate::case::Observation<String>| d.value == o.value) {
+            different.push(o);
+        }
+    }
+    if different.len() > 1 {
+        remarks.push(Remark {
+            kind: Kind::Text,
+            text: format!("The text holds the output of {} modems. What follows speaks of the last one; give each its own file.", different.len()),
+            evidence: different.iter().map(|o| o.says("an equipment number (IMEI)")).collect(),
+        });
+    }
+}
+
+fn reserves(case: &Case, judged: &[Judged], remarks: &mut Vec<Remark>) {
+    use crate::reply::Quantity;
+    const WEAK: f64 = -110.0;
+    const NOISY: f64 = 0.0;
+    if let Some((Some(level), o)) =
+        case.level(Quantity::Rsrp).filter(|(v, _)| v.is_some_and(|v| v <= WEAK))
+    {
+        remarks.push(Remark {
+            kind: Kind::Reserve,
+            text: format!("The level is weak ({level} dBm): it holds now, with little to spare for rain, leaves or a busy cell."),
+            evidence: vec![o.says("RSRP, the level of the cell's reference signal")],
+        });
+    }
+    if let Some((Some(ratio), o)) =
+        case.level(Quantity::Sinr).filter(|(v, _)| v.is_some_and(|v| v <= NOISY))
+    {
+        remarks.push(Remark {
+            kind: Kind::Reserve,
+            text: format!(
+                "Noise or other cells are as strong as the signal ({ratio} dB): expect slow data."
+            ),
+            evidence: vec![o.says("SINR, signal over interference and noise")],
+        });
+    }
+    for j in judged.iter().filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely)) {
+        remarks.push(Remark {
+            kind: Kind::Reserve,
+            text: j.summary().to_owned(),
+            evidence: j.evidence().to_vec(),
+        });
+    }
+}
+
+/// Refusals that a later registration has overtaken.
+fn past_refusals(case: &Case, remarks: &mut Vec<Remark>) {
+    let Some(now) = data_registered(case) else { return };
+    let denied = case
+        .registration
+        .values()
+        .flat_map(|h| h.all().iter())
+        .filter(|o| o.value.stat == 3 && o.value.domain != Domain::Circuit && o.span < now.span)
+        .max_by_key(|o| o.order);
+    if let Some(o) = denied {
+        remarks.push(Remark {
+            kind: Kind::History,
+            text: "The network refused the modem earlier in the text and takes it now.".into(),
+            evidence: vec![o.says("refused, earlier"), now],
+        });
+    }
+}
+
+/// A bad circuit state beside working data is no fault, and worries people.
+fn circuit_beside_data(case: &Case, remarks: &mut Vec<Remark>) {
+    let Some(data) = data_registered(case) else { return };
+    if let Some(o) =
+        case.stat(Domain::Circuit).filter(|o| matches!(o.value.stat, 0 | 2 | 3 | 4 | 6))
+    {
+        remarks.push(Remark {
+            kind: Kind::Doubt,
+            text: "+CREG speaks of voice and messages only; a data card may fail there while its data works.".into(),
+            evidence: vec![o.says("voice and messages: not served"), data],
+        });
+    }
+}

@@ -1,0 +1,39 @@
+//! Which finding explains the others.
+
+use super::Judged;
+use crate::rules::{Certainty, height};
+
+/// Faults that a connected modem can have: its session is the wrong one, or nothing passes.
+const BESIDE_HEALTH: [&str; 5] =
+    ["device/restarts", "device/hot", "bearer/wrong-context", "path/no-address", "path/no-traffic"];
+
+/// Notes for every finding that holds which other one explains it.
+pub(super) fn link(judged: &mut [Judged]) {
+    let holding: Vec<_> = judged.iter().filter_map(|j| Some((j.rule, j.certainty()?))).collect();
+    for j in judged.iter_mut() {
+        let Some(own) = j.certainty() else { continue };
+        // A guess does not explain what is sure.
+        j.because_of = holding
+            .iter()
+            .filter(|(rule, certainty)| {
+                rule.explains(j.rule.id) && (*certainty >= own || *certainty >= Certainty::Likely)
+            })
+            .filter(|(rule, _)| !j.rule.explains(rule.id))
+            .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(height(rule.id))))
+            .map(|(rule, _)| rule.id);
+    }
+}
+
+/// The root cause: sure before likely, then the lower layer; nothing that only fits.
+pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
+    judged
+        .iter()
+        .filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely))
+        .filter(|j| j.because_of.is_none_or(|id| !is_sure(judged, id)))
+        .filter(|j| !connected || BESIDE_HEALTH.contains(&j.rule.id))
+        .min_by_key(|j| (std::cmp::Reverse(j.certainty()), height(j.rule.id)))
+}
+
+fn is_sure(judged: &[Judged], id: &str) -> bool {
+    judged.iter().any(|j| j.rule.id == id && j.certainty().is_some_and(|c| c >= Certainty::Likely))
+}

@@ -1,0 +1,62 @@
+//! Whole verdicts over small texts: the order of causes, health, and honest silence.
+
+use super::*;
+use crate::capture::Capture;
+
+fn finding(text: &str) -> &'static str {
+    explain(&Case::read(&Capture::new(text))).id()
+}
+
+#[test]
+fn an_attached_modem_is_attached_whatever_it_said_earlier() {
+    assert_eq!(
+        finding("+CEREG: 0,3\nOK\n+CEREG: 0,2\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK"),
+        "connected"
+    );
+}
+
+#[test]
+fn the_lowest_cause_explains_the_symptoms_above_it() {
+    assert_eq!(
+        finding("AT+CPIN?\n+CME ERROR: 10\nAT+CSQ\n+CSQ: 99,99\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK"),
+        "card/not-detected"
+    );
+    assert_eq!(
+        finding("AT+CFUN?\n+CFUN: 4\nOK\nAT+CSQ\n+CSQ: 99,99\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK"),
+        "device/radio-off"
+    );
+}
+
+#[test]
+fn the_networks_own_reason_outweighs_a_guess_from_levels() {
+    let text = "AT+CESQ\n+CESQ: 99,99,255,255,4,18\nOK\nAT+CEREG?\n+CEREG: 3,3,,,,0,8\nOK";
+    assert_eq!(finding(text), "registration/subscriber");
+}
+
+#[test]
+fn a_session_reason_explains_the_attach_that_it_spoiled() {
+    let text = "AT+CEREG?\n+CEREG: 3,3,,,,0,19\nOK\nAT+CEER\n+CEER: ESM cause 27\nOK";
+    assert_eq!(finding(text), "bearer/apn-unknown");
+}
+
+#[test]
+fn too_little_is_told_as_too_little_with_a_question() {
+    for text in ["AT+CSQ\n+CSQ: 18,99\nOK", "AT\nOK", "hello", "AT+CREG?\n+CREG: 0,1\nOK"] {
+        let verdict = explain(&Case::read(&Capture::new(text)));
+        assert_eq!(verdict.id(), "unclear", "{text}");
+        assert!(!verdict.ask_next.is_empty(), "{text}");
+    }
+}
+
+#[test]
+fn a_refusal_without_its_reason_is_asked_for_its_reason_first() {
+    let verdict = explain(&Case::read(&Capture::new("AT+CEREG?\n+CEREG: 0,3\nOK")));
+    assert_eq!(verdict.ask_next[0].commands, ["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]);
+}
+
+#[test]
+fn several_modems_in_one_text_are_told_apart() {
+    let text = "AT+CGSN\n004999010640000\nOK\nAT+CGSN\n004999010650009\nOK";
+    let verdict = explain(&Case::read(&Capture::new(text)));
+    assert!(verdict.remarks.iter().any(|r| r.kind == Kind::Text), "{:?}", verdict.remarks);
+}
