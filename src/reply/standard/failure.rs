@@ -87,6 +87,7 @@ pub(crate) fn failed(command: &str, list: &str, text: &str, span: Span, facts: &
         (false, Some(42 | 43)) => Sim::Locked(crate::reply::Personalisation::Subset),
         (false, Some(44 | 45)) => Sim::Locked(crate::reply::Personalisation::Provider),
         (false, Some(46 | 47)) => Sim::Locked(crate::reply::Personalisation::Corporate),
+        (false, None) if text.to_ascii_lowercase().contains("profile") => Sim::NoProfile,
         _ => {
             // TS 27.007 §9.2.2.1: these numbers are the network's causes less a fixed 100.
             let cause = match n {
