@@ -10,6 +10,8 @@ use anstyle::Style;
 use std::fmt::{self, Write};
 
 const BOLD: Style = Style::new().bold();
+/// An answer that takes longer than this many seconds is not asked for in passing.
+const PATIENCE: u16 = 30;
 const DIM: Style = Style::new().dimmed();
 
 /// Writes the explanation, styled; print it through a stream that strips styles where they are
@@ -181,17 +183,31 @@ impl Page<'_> {
             return Ok(());
         }
         self.heading("What to ask next", out)?;
-        for (n, ask) in asks.iter().enumerate() {
-            let note = if ask.changes { " (changes a setting)" } else { "" };
+        let (quick, slow): (Vec<&Ask>, Vec<&Ask>) = asks.iter().partition(|a| a.seconds < PATIENCE);
+        if !quick.is_empty() {
             self.wrapped(
-                &format!("  {}. ", n + 1),
-                "     ",
-                &format!("{}{note}", capital(&ask.why)),
+                "  ",
+                "  ",
+                "Paste this block as it is; it only reads, and nothing that lasts is changed:",
                 out,
             )?;
-            for command in &ask.commands {
-                writeln!(out, "       {BOLD}{command}{BOLD:#}")?;
+            writeln!(out)?;
+            for command in quick.iter().flat_map(|a| &a.commands) {
+                writeln!(out, "{BOLD}{command}{BOLD:#}")?;
             }
+            writeln!(out, "\n  It tells")?;
+            for ask in &quick {
+                self.wrapped("  - ", "    ", &ask.why, out)?;
+            }
+        }
+        for ask in slow {
+            let commands = ask.commands.join(", ");
+            self.wrapped(
+                "  - ",
+                "    ",
+                &format!("Only if that is not enough: {commands} tells {}", ask.why),
+                out,
+            )?;
         }
         Ok(())
     }

@@ -183,6 +183,14 @@ pub struct Rule {
     pub judge: fn(&Site<'_>) -> Judgement,
 }
 
+impl PartialEq for Rule {
+    fn eq(&self, other: &Self) -> bool {
+        self.id == other.id
+    }
+}
+
+impl Eq for Rule {}
+
 impl Rule {
     /// The layer in the id.
     pub fn layer(&self) -> &'static str {

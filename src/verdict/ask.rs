@@ -3,7 +3,9 @@
 use super::Judged;
 use super::commonness::weight;
 use crate::reply::{Domain, Sim};
-use crate::rules::{Certainty, Judgement, Site, Standing, bearer_up, data_registered, standing};
+use crate::rules::{
+    Certainty, Judgement, Rule, Site, Standing, bearer_up, data_registered, standing,
+};
 
 /// A question to the modem.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -180,15 +182,46 @@ const SEARCH: Read = Read {
 };
 
 /// At most so many are asked at once.
-const MOST: usize = 6;
+const MOST: usize = 5;
+
+/// What the questions are for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Aim {
+    /// A cause was found: what could still lie below it.
+    Below(&'static Rule),
+    /// Healthy: what is not in the text and could still spoil it.
+    Health(Certainty),
+    /// Nothing was found yet.
+    Cause,
+}
+
+impl Aim {
+    fn wants(self, j: &Judged) -> bool {
+        let unsettled =
+            matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible);
+        unsettled
+            && match self {
+                Self::Below(root) => j.rule.explains(root.id) || goes_with(root.id, j.rule.id),
+                Self::Health(certainty) => {
+                    certainty < Certainty::Certain && matches!(j.rule.layer(), "bearer" | "path")
+                }
+                Self::Cause => true,
+            }
+    }
+}
+
+/// What must be known before the root is acted on, though it is no deeper cause.
+fn goes_with(root: &str, id: &str) -> bool {
+    matches!((root, id), ("card/pin-required" | "card/puk-required", "card/pin-attempts-low"))
+}
 
 /// The questions for a site, most telling and cheapest first.
-pub(super) fn next(site: &Site<'_>, judged: &[Judged], root: Option<&'static str>) -> Vec<Ask> {
+pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     let mut asks: Vec<Ask> = Vec::new();
-    for read in order(site, root) {
+    for read in order(site, aim) {
         let settles: Vec<_> = judged
             .iter()
-            .filter(|j| is_worth_asking(j) && read.settles.iter().any(|s| covers(s, j.rule.id)))
+            .filter(|j| aim.wants(j) && read.settles.iter().any(|s| covers(s, j.rule.id)))
             .map(|j| j.rule.id)
             .collect();
         let missing = unseen(site, read);
@@ -213,11 +246,6 @@ fn covers(what: &str, id: &str) -> bool {
     what == id || what.ends_with('/') && id.starts_with(what)
 }
 
-/// What is open, or holds for no more than possible.
-fn is_worth_asking(j: &Judged) -> bool {
-    matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible)
-}
-
 /// The commands of a group that the text does not show already.
 fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
     let seen = |command: &str| {
@@ -234,13 +262,18 @@ fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
 }
 
 /// The groups in the order in which a good engineer would ask, for where the modem stands.
-fn order(site: &Site<'_>, root: Option<&'static str>) -> Vec<&'static Read> {
-    let layer = root.and_then(|id| id.split('/').next());
-    match layer {
-        Some("host") => return vec![&ALIVE],
-        Some("device") => return vec![&RADIO, &CARD, &STATES],
-        Some("card") => return vec![&CARD, &TRIES, &VERBOSE, &IDENTITY],
-        _ => {}
+fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
+    if let Aim::Below(root) = aim {
+        match root.layer() {
+            "host" => return vec![&ALIVE],
+            "device" => return vec![&RADIO, &CARD, &STATES],
+            "card" => return vec![&CARD, &TRIES, &VERBOSE, &IDENTITY],
+            "bearer" => return vec![&SESSION_REASON, &CONTEXTS, &ATTACHED],
+            _ if root.id == "registration/attach-bearer" => {
+                return vec![&SESSION_REASON, &CONTEXTS];
+            }
+            _ => {}
+        }
     }
     if site.seen.answered == 0 && site.case.is_empty() {
         return vec![&ALIVE, &CARD, &STATES, &LEVEL];
@@ -249,7 +282,7 @@ fn order(site: &Site<'_>, root: Option<&'static str>) -> Vec<&'static Read> {
         site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
     let mut order: Vec<&'static Read> = Vec::new();
     match standing(site).map(|(s, _)| s) {
-        _ if bearer_up(site).is_some() => order.extend([&STATES, &CONTEXTS, &LEVEL]),
+        _ if bearer_up(site).is_some() => order.extend([&STATES, &CONTEXTS]),
         Some(Standing::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
         Some(Standing::Registered) if data_registered(site).is_some() => {
             order.extend([&CONTEXTS, &ATTACHED, &SESSION_REASON, &LEVEL]);

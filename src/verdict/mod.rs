@@ -99,7 +99,12 @@ impl Verdict {
         let state = health::state(site);
         let health = health::connected(site);
         let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);
-        let ask_next = ask::next(site, &judged, root);
+        let aim = match (root.and_then(rules::find), &health) {
+            (Some(root), _) => ask::Aim::Below(root),
+            (None, Some((certainty, ..))) => ask::Aim::Health(*certainty),
+            (None, None) => ask::Aim::Cause,
+        };
+        let ask_next = ask::next(site, &judged, aim);
         let remarks = remark::all(site, &judged, health.is_some() && root.is_none());
         let verdict = |finding, certainty, summary, acts| Self {
             finding,
