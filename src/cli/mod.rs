@@ -5,6 +5,8 @@
 
 mod explain;
 mod input;
+mod rules;
+mod schema;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -45,6 +47,8 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Rules(rules::Rules),
+    Schema(schema::Schema),
 }
 
 /// The width of the terminal in columns; 80 where there is none.
@@ -79,6 +83,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Rules(command) => command.run(),
+        Command::Schema(command) => command.run(),
     }
     .status()
 }

@@ -4,11 +4,13 @@ mod extract;
 pub mod json;
 mod markdown;
 mod mask;
+mod returning;
 mod text;
 
 pub use extract::{Extract, Source};
 pub use markdown::markdown;
 pub use mask::{mask, plain};
+pub use returning::returning;
 pub use text::text;
 
 /// What a report shows beside the verdict.

@@ -7,6 +7,7 @@ mod ask;
 mod commonness;
 mod health;
 mod remark;
+pub mod returns;
 mod root;
 
 pub use ask::Ask;

@@ -1,0 +1,51 @@
+//! The section on sending hardware back: each check, and the sentence at the end.
+
+use super::{Options, Source};
+use crate::verdict::returns::{Decision, State};
+use std::fmt::{self, Write};
+
+/// Writes the decision as plain text, `width` columns wide.
+///
+/// # Errors
+///
+/// Only when `out` itself fails.
+pub fn returning(
+    original: &str,
+    decision: &Decision,
+    options: Options,
+    width: usize,
+    out: &mut impl Write,
+) -> fmt::Result {
+    let source = Source::new(original, options.unmask);
+    let width = width.clamp(40, 120);
+    let mut wrapped = |first: &str, next: &str, words: &str| {
+        let shape = textwrap::Options::new(width).initial_indent(first).subsequent_indent(next);
+        textwrap::wrap(words, shape).iter().try_for_each(|line| writeln!(out, "{line}"))
+    };
+    wrapped("", "", "")?;
+    wrapped("", "", "Before it is sent back")?;
+    for (n, check) in decision.checks.iter().enumerate() {
+        let shown = match &check.state {
+            State::Clear(Some(e)) | State::Found(e) => {
+                format!(" (line {}: {})", source.line_of(e.span.start), source.word(&e.says))
+            }
+            State::Clear(None) | State::Open => String::new(),
+        };
+        let how = if matches!(check.state, State::Clear(_)) {
+            String::new()
+        } else {
+            format!(" {}", check.how)
+        };
+        wrapped(
+            &format!("{:>4}. [{}] ", n + 1, check.state.word()),
+            "      ",
+            &format!("{}{shown}.{how}", check.what),
+        )?;
+        if let Some(caution) = check.caution.filter(|_| !matches!(check.state, State::Clear(_))) {
+            wrapped("      ! ", "        ", &format!("Caution: {caution}"))?;
+        }
+    }
+    wrapped("", "", "")?;
+    wrapped("", "", &source.word(&decision.sentence))?;
+    wrapped("", "", &format!("For the maker's desk: {}", source.word(&decision.for_the_maker)))
+}

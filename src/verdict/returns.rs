@@ -1,0 +1,315 @@
+//! Whether hardware should come back: what must be tried first, in the trade's order, and how far
+//! the text shows that it was. Common practice, no source.
+
+use super::{Finding, Judged, Verdict};
+use crate::case::{Case, Evidence};
+use crate::rules::{Acts, Certainty, Judgement};
+
+/// How far a check has come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Done, and nothing wrong there.
+    Clear(Option<Evidence>),
+    /// Done, and the trouble is there.
+    Found(Evidence),
+    /// Not shown by the text.
+    Open,
+}
+
+impl State {
+    /// The word for it.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Clear(_) => "clear",
+            Self::Found(_) => "found",
+            Self::Open => "open",
+        }
+    }
+}
+
+/// One check before a return.
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// What is checked.
+    pub what: &'static str,
+    /// How to do it.
+    pub how: &'static str,
+    /// How far it has come.
+    pub state: State,
+    /// Whether a fault found here lies in the hardware.
+    pub hardware: bool,
+    /// A caution that belongs beside it.
+    pub caution: Option<&'static str>,
+}
+
+/// Whether a return is justified by what is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Advice {
+    /// The device works, or the cause lies outside of it.
+    No,
+    /// Checks are left that could still clear the device.
+    NotYet,
+    /// What could be tried was tried.
+    Yes,
+}
+
+/// The checks and what follows from them.
+#[derive(Clone, Debug)]
+pub struct Decision {
+    /// The checks in order.
+    pub checks: Vec<Check>,
+    /// What follows.
+    pub advice: Advice,
+    /// One sentence for the customer's technician.
+    pub sentence: String,
+    /// One sentence for the maker's desk.
+    pub for_the_maker: String,
+}
+
+const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by local codes and, where they ask for it, by a licensed electrician.";
+const ANTENNA: &str = "Work at height or near radiating antennas is for trained people, by local codes; not with lightning about.";
+
+/// Goes through the checks.
+pub fn decide(case: &Case, verdict: &Verdict) -> Decision {
+    let rule = |id: &str| of_rule(verdict, id);
+    let layer = |layer: &str| of_layer(verdict, layer);
+    let checks = vec![
+        check(
+            "The right parts are there: the device as ordered, its own supply, antennas and card holder, no transport damage",
+            "Compare with the packing list and look the case over.",
+            State::Open,
+            true,
+        ),
+        Check {
+            caution: Some(SUPPLY),
+            ..check(
+                "The supply holds under load",
+                "Measure at the device while it transmits; try a second supply.",
+                rule("device/restarts"),
+                true,
+            )
+        },
+        check(
+            "The port and its cable work",
+            "Try another cable, another socket and another computer.",
+            answered(case).map_or_else(|| layer("host"), |e| State::Clear(Some(e))),
+            true,
+        ),
+        check(
+            "The modem was off for ten seconds and had some minutes to start",
+            "Switch the supply off, wait ten seconds, switch on, wait five minutes.",
+            restarted(case),
+            false,
+        ),
+        check(
+            "Settings were put back to those of delivery",
+            "Save the settings, then reset them; a card, a port or a radio that a setting holds back comes back.",
+            reset(case),
+            false,
+        ),
+        check(
+            "The firmware is known and is not an old one",
+            "Read it and compare with the maker's list.",
+            State::Open,
+            false,
+        ),
+        check(
+            "The card is seen and read",
+            "Reseat it with the supply off; look at form, side, adapter and holder.",
+            layer_of_card(verdict, case),
+            true,
+        ),
+        check(
+            "Another card was tried in this device, and this card in another device",
+            "Swap once each way; whichever fails twice is at fault.",
+            swapped(case),
+            false,
+        ),
+        check("The radio is on", "Read the functionality level.", rule("device/radio-off"), false),
+        Check {
+            caution: Some(ANTENNA),
+            ..check(
+                "The antenna is on the right connector and a level is measured",
+                "Swap antenna and cable; read the level again.",
+                rule("radio/no-signal"),
+                true,
+            )
+        },
+        check(
+            "Bands, technologies and network choice fit the place",
+            "Read the settings and compare with the carrier.",
+            radio_settings(verdict),
+            false,
+        ),
+        check(
+            "Subscription and access point are not the reason",
+            "Ask the carrier for the network's own reason, by the card's number.",
+            network(verdict),
+            false,
+        ),
+    ];
+    let (advice, sentence) = advise(verdict, &checks);
+    let done = checks.iter().filter(|c| c.state != State::Open).count();
+    let for_the_maker = format!(
+        "Known before the return: {} ({}); {done} of {} checks are shown by the text.",
+        verdict.summary.trim_end_matches('.'),
+        verdict.id(),
+        checks.len()
+    );
+    Decision { checks, advice, sentence, for_the_maker }
+}
+
+const fn check(what: &'static str, how: &'static str, state: State, hardware: bool) -> Check {
+    Check { what, how, state, hardware, caution: None }
+}
+
+fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
+    if matches!(verdict.finding, Finding::Connected { .. }) {
+        return (Advice::No, "No return: the device is connected and works.".into());
+    }
+    let root = verdict.root().filter(|r| r.certainty() >= Some(Certainty::Likely));
+    if let Some(root) =
+        root.filter(|r| matches!(r.rule.acts, Acts::Carrier | Acts::AccountHolder | Acts::Nobody))
+    {
+        let who = if root.rule.acts == Acts::Nobody {
+            "time".into()
+        } else {
+            root.rule.acts.words().to_owned()
+        };
+        return (
+            Advice::No,
+            format!("No return: what is wrong does not lie in the device. It needs {who}."),
+        );
+    }
+    let found_elsewhere = checks.iter().find(|c| !c.hardware && matches!(c.state, State::Found(_)));
+    if let Some(check) = found_elsewhere {
+        return (Advice::No, format!("No return yet: a setting explains it. {}", check.how));
+    }
+    let open: Vec<_> = checks.iter().filter(|c| c.state == State::Open).collect();
+    let found = checks.iter().any(|c| c.hardware && matches!(c.state, State::Found(_)));
+    match (found, open.first()) {
+        (true, None) => (
+            Advice::Yes,
+            "A return is justified: the fault lies in the hardware, and everything else was tried."
+                .into(),
+        ),
+        (_, Some(first)) => (
+            Advice::NotYet,
+            format!(
+                "No return yet: {} of {} checks are not shown by the text. Next: {}",
+                open.len(),
+                checks.len(),
+                first.how
+            ),
+        ),
+        (false, None) => {
+            (Advice::NotYet, "No return yet: nothing in the text points at the hardware.".into())
+        }
+    }
+}
+
+fn of_rule(verdict: &Verdict, id: &str) -> State {
+    verdict.judged.iter().find(|j| j.rule.id == id).map_or(State::Open, of)
+}
+
+fn of(judged: &Judged) -> State {
+    match &judged.judgement {
+        Judgement::Holds { certainty, evidence, .. } if *certainty >= Certainty::Likely => {
+            evidence.first().cloned().map_or(State::Open, State::Found)
+        }
+        Judgement::RuledOut(evidence) => State::Clear(evidence.first().cloned()),
+        _ => State::Open,
+    }
+}
+
+/// The state of a layer: found where one of its rules holds, clear where all are ruled out.
+fn of_layer(verdict: &Verdict, layer: &str) -> State {
+    join(verdict.judged.iter().filter(|j| j.rule.layer() == layer).map(of))
+}
+
+fn join(states: impl Iterator<Item = State>) -> State {
+    let mut clear = None;
+    let mut open = false;
+    for state in states {
+        match state {
+            State::Found(_) => return state,
+            State::Clear(evidence) => clear = clear.or(Some(evidence)),
+            State::Open => open = true,
+        }
+    }
+    match clear {
+        Some(evidence) if !open => State::Clear(evidence),
+        _ => State::Open,
+    }
+}
+
+fn answered(case: &Case) -> Option<Evidence> {
+    case.seen.answered_at.map(|span| Evidence { span, says: "the modem answered".into() })
+}
+
+fn restarted(case: &Case) -> State {
+    use crate::reply::Power;
+    let start = case
+        .power
+        .all()
+        .iter()
+        .find(|o| matches!(o.value, Power::Started | Power::Starting | Power::HostRestart));
+    start.map_or(State::Open, |o| State::Clear(Some(o.says("a restart"))))
+}
+
+fn reset(case: &Case) -> State {
+    let asked = |r: &String| matches!(r.as_str(), "&F" | "&F0" | "Z" | "Z0");
+    if case.seen.requests.iter().any(asked) { State::Clear(None) } else { State::Open }
+}
+
+fn swapped(case: &Case) -> State {
+    let first = case.iccid.all().first();
+    let other = first.and_then(|f| case.iccid.all().iter().find(|o| o.value != f.value));
+    other.map_or(State::Open, |o| State::Clear(Some(o.says("another card"))))
+}
+
+fn layer_of_card(verdict: &Verdict, case: &Case) -> State {
+    match (of_rule(verdict, "card/not-detected"), of_rule(verdict, "card/failure")) {
+        (found @ State::Found(_), _) | (_, found @ State::Found(_)) => found,
+        (State::Clear(evidence), State::Clear(_)) => {
+            State::Clear(case.imsi.latest().map(|o| o.says("the card was read")).or(evidence))
+        }
+        _ => State::Open,
+    }
+}
+
+fn radio_settings(verdict: &Verdict) -> State {
+    let ids = ["radio/band-off", "radio/band-missing", "radio/technology", "registration/manual"];
+    join(ids.iter().map(|id| of_rule(verdict, id)))
+}
+
+fn network(verdict: &Verdict) -> State {
+    let outside =
+        |j: &&Judged| matches!(j.rule.layer(), "registration" | "bearer") && j.because_of.is_none();
+    join(verdict.judged.iter().filter(outside).map(of))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::capture::Capture;
+
+    fn decision(text: &str) -> Decision {
+        let case = Case::read(&Capture::new(text));
+        decide(&case, &super::super::explain(&case))
+    }
+
+    #[test]
+    fn a_device_that_works_or_a_refusing_network_is_no_reason_to_send_it_back() {
+        assert_eq!(decision("AT+CEREG?\n+CEREG: 0,1\nOK").advice, Advice::No);
+        assert_eq!(decision("AT+CEREG?\n+CEREG: 3,3,,,,0,8\nOK").advice, Advice::No);
+        assert_eq!(decision("AT+CFUN?\n+CFUN: 4\nOK").advice, Advice::No);
+    }
+
+    #[test]
+    fn a_silent_port_leaves_things_to_try() {
+        let decision = decision("AT\nAT\nAT\nAT");
+        assert_eq!(decision.advice, Advice::NotYet);
+        assert!(decision.checks.iter().any(|c| matches!(c.state, State::Found(_))));
+    }
+}
