@@ -3,9 +3,10 @@
 use super::{Exit, input};
 use crate::capture::Capture;
 use crate::case::Case;
-use crate::report::{self, Options};
+use crate::report::{self, Source};
 use crate::rules::Site;
-use crate::verdict::{Finding, Verdict};
+use crate::verdict::{Finding, Verdict, returns};
+use std::fmt::Write;
 use std::path::PathBuf;
 
 /// Explain what a modem said
@@ -17,9 +18,12 @@ use std::path::PathBuf;
 /// Exit status: 0 connected, 1 a fault was found, 2 unusable input, 3 not enough to tell.
 #[derive(clap::Args, Debug)]
 pub(super) struct Explain {
-    /// Text to read, `-` for standard input
+    /// Texts to read, `-` for standard input
+    ///
+    /// Several texts are answers of one modem in the order in which they were asked for: the later
+    /// ones settle what the earlier ones left open.
     #[arg(value_name = "FILE", default_value = "-")]
-    file: PathBuf,
+    files: Vec<PathBuf>,
 
     /// How to print the explanation
     #[arg(long, value_enum, default_value_t)]
@@ -28,6 +32,10 @@ pub(super) struct Explain {
     /// Show every judgement, also what is ruled out and what is open
     #[arg(long)]
     all: bool,
+
+    /// Add the checks before hardware is sent back, and whether a return is justified
+    #[arg(long = "return")]
+    returning: bool,
 
     /// Print subscriber and equipment identities in full
     ///
@@ -50,33 +58,38 @@ enum Format {
 
 impl Explain {
     pub(super) fn run(self) -> Exit {
-        let bytes = match input::read(&self.file) {
-            Ok(bytes) => bytes,
+        let (text, parts) = match input::texts(&self.files) {
+            Ok(read) => read,
             Err(error) => return input::refuse(&error),
         };
-        let text = match input::text(&self.file, &bytes) {
-            Ok(text) => text,
-            Err(error) => return input::refuse(&error),
-        };
-        let capture = Capture::new(&text);
-        let case = Case::read(&capture);
-        let verdict = Verdict::reach(&Site::of(&case));
-        let options = Options { all: self.all, unmask: self.unmask };
+        let case = Case::read(&Capture::new(&text));
+        let mut verdict = Verdict::reach(&Site::of(&case));
+        if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
+            let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
+            verdict.note_progress(&Verdict::reach(&Site::of(&earlier)));
+        }
+        let named: Vec<_> = parts.into_iter().map(|p| p.part).collect();
+        let source = Source::new(&text, self.unmask).with_parts(&named);
         let mut page = String::new();
         let written = match self.format {
-            Format::Text => report::text(&text, &verdict, options, super::width(), &mut page),
-            Format::Markdown => report::markdown(&text, &verdict, options, &mut page),
+            Format::Text => report::text(&source, &verdict, self.all, super::width(), &mut page),
+            Format::Markdown => report::markdown(&source, &verdict, self.all, &mut page),
             Format::Json => {
-                let explanation = report::json::explanation(&text, &case, &verdict, options);
-                match serde_json::to_string_pretty(&explanation) {
-                    Ok(json) => {
-                        page.push_str(&json);
-                        page.push('\n');
-                        Ok(())
-                    }
-                    Err(_) => Err(std::fmt::Error),
-                }
+                serde_json::to_string_pretty(&report::json::explanation(&source, &case, &verdict))
+                    .map_err(|_| std::fmt::Error)
+                    .and_then(|json| writeln!(page, "{json}"))
             }
+        };
+        let written = match (self.format, self.returning) {
+            (Format::Text | Format::Markdown, true) => written.and_then(|()| {
+                report::returning(
+                    &source,
+                    &returns::decide(&case, &verdict),
+                    super::width(),
+                    &mut page,
+                )
+            }),
+            _ => written,
         };
         if written.is_err() || super::print(&page).is_err() {
             return Exit::Unusable;

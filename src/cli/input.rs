@@ -2,6 +2,8 @@
 
 use super::Exit;
 use crate::capture::{DecodeError, decode};
+use crate::report::Part;
+use crate::span::Lines;
 use std::borrow::Cow;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
@@ -64,6 +66,41 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, InputError> {
 /// The text of what was read.
 pub(super) fn text<'b>(path: &Path, bytes: &'b [u8]) -> Result<Cow<'b, str>, InputError> {
     decode(bytes).map_err(|error| InputError::NoText { path: path.to_owned(), error })
+}
+
+/// One of the texts that were named: how to show it, and where it begins in the whole.
+#[derive(Debug)]
+pub(super) struct Named {
+    /// Its name and the lines before it.
+    pub part: Part,
+    /// The byte of the whole at which it begins.
+    pub starts_at: usize,
+}
+
+/// Reads all texts into one, each beginning on a line of its own.
+pub(super) fn texts(paths: &[PathBuf]) -> Result<(String, Vec<Named>), InputError> {
+    let mut whole = String::new();
+    let mut parts = Vec::new();
+    for path in paths {
+        let bytes = read(path)?;
+        let text = match text(path, &bytes)? {
+            // The only text of valid UTF-8 is used as it is, without a copy.
+            Cow::Borrowed(_) if paths.len() == 1 => String::from_utf8(bytes).unwrap_or_default(),
+            other => other.into_owned(),
+        };
+        if !whole.is_empty() && !whole.ends_with(['\n', '\r']) {
+            whole.push('\n');
+        }
+        let lines_before =
+            if whole.is_empty() { 0 } else { Lines::of(&whole).place(whole.len()).line - 1 };
+        parts.push(Named { part: Part { name: name(path), lines_before }, starts_at: whole.len() });
+        if whole.is_empty() {
+            whole = text;
+        } else {
+            whole.push_str(&text);
+        }
+    }
+    Ok((whole, parts))
 }
 
 /// Says why, and ends as unusable.

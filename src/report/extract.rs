@@ -10,13 +10,25 @@ pub struct Source<'t> {
     text: &'t str,
     lines: Lines<'t>,
     unmask: bool,
+    parts: &'t [Part],
+}
+
+/// One of several texts that were put together: its name, and the line before its first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// The name to show.
+    pub name: String,
+    /// How many lines of the whole stand before it.
+    pub lines_before: usize,
 }
 
 /// A piece of one line, safe to show.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Extract {
-    /// Where the telling part begins.
+    /// Where the telling part begins, counted in its own part.
     pub place: Place,
+    /// The name of the text that it stands in, where there are several.
+    pub part: Option<String>,
     /// The line, or what of it stands around the telling part.
     pub line: String,
     /// The telling part, as bytes of `line`.
@@ -36,12 +48,31 @@ const AROUND: usize = 120;
 impl<'t> Source<'t> {
     /// Takes a text to quote from; identities are masked unless `unmask`.
     pub fn new(text: &'t str, unmask: bool) -> Self {
-        Self { text, lines: Lines::of(text), unmask }
+        Self { text, lines: Lines::of(text), unmask, parts: &[] }
     }
 
-    /// The line number of a byte, from 1.
+    /// The same, put together from several texts, which are told apart by name.
+    #[must_use]
+    pub fn with_parts(mut self, parts: &'t [Part]) -> Self {
+        self.parts = parts;
+        self
+    }
+
+    /// The line number of a byte, from 1, counted in its own part.
     pub fn line_of(&self, at: usize) -> usize {
-        self.lines.place(at).line
+        self.own(self.lines.place(at).line).0
+    }
+
+    /// The name of the part that a byte stands in; `None` where there is only one text.
+    pub fn part_of(&self, at: usize) -> Option<&str> {
+        self.own(self.lines.place(at).line).1
+    }
+
+    fn own(&self, line: usize) -> (usize, Option<&str>) {
+        match self.parts.iter().rev().find(|p| p.lines_before < line) {
+            Some(part) if self.parts.len() > 1 => (line - part.lines_before, Some(&part.name)),
+            _ => (line, None),
+        }
     }
 
     /// The extract for a piece of evidence.
@@ -67,7 +98,13 @@ impl<'t> Source<'t> {
         let (marked, after) = rest.split_at_checked(end - start).unwrap_or((rest, ""));
         let (before, marked, after) = (plain(before), plain(marked), plain(after));
         let from = before.len();
-        Extract { place, mark: from..from + marked.len(), line: format!("{before}{marked}{after}") }
+        let (line_number, part) = self.own(place.line);
+        Extract {
+            place: Place { line: line_number, ..place },
+            part: part.map(Into::into),
+            mark: from..from + marked.len(),
+            line: format!("{before}{marked}{after}"),
+        }
     }
 
     fn boundary(&self, mut at: usize) -> usize {

@@ -1,6 +1,6 @@
 //! The machine-readable verdict; its schema is printed by `mastside schema`.
 
-use super::{Options, Source};
+use super::Source;
 use crate::case::{Case, Evidence, Value};
 use crate::reply::Cell;
 use crate::rules::{Action, Judgement};
@@ -66,6 +66,9 @@ pub struct JudgementObject {
 /// A line that shows something.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct EvidenceObject {
+    /// The text that it stands in, where several were put together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
     /// The line in the text, from 1.
     pub line: usize,
     /// The character in the line, from 1.
@@ -107,6 +110,9 @@ pub struct AskObject {
 /// A value that was read.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct ObservedObject {
+    /// The text that it stands in, where several were put together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
     /// Its name, which carries the unit.
     pub quantity: String,
     /// Its value: a number, or text for codes and names.
@@ -126,9 +132,8 @@ pub struct RemarkObject {
     pub evidence: Vec<EvidenceObject>,
 }
 
-/// Builds the object for a verdict on a case read from `text`.
-pub fn explanation(text: &str, case: &Case, verdict: &Verdict, options: Options) -> Explanation {
-    let source = Source::new(text, options.unmask);
+/// Builds the object for a verdict on a case read from `source`.
+pub fn explanation(source: &Source<'_>, case: &Case, verdict: &Verdict) -> Explanation {
     Explanation {
         format: 1,
         verdict: VerdictObject {
@@ -138,7 +143,7 @@ pub fn explanation(text: &str, case: &Case, verdict: &Verdict, options: Options)
             acts: verdict.acts.word().into(),
             state: source.word(&verdict.state),
         },
-        judgements: verdict.judged.iter().map(|j| judgement(&source, j)).collect(),
+        judgements: verdict.judged.iter().map(|j| judgement(source, j)).collect(),
         ask_next: verdict
             .ask_next
             .iter()
@@ -149,14 +154,14 @@ pub fn explanation(text: &str, case: &Case, verdict: &Verdict, options: Options)
                 changes: ask.changes,
             })
             .collect(),
-        observed: observed(&source, case),
+        observed: observed(source, case),
         remarks: verdict
             .remarks
             .iter()
             .map(|r| RemarkObject {
                 kind: r.kind.word().into(),
                 text: source.word(&r.text),
-                evidence: evidence(&source, &r.evidence),
+                evidence: evidence(source, &r.evidence),
             })
             .collect(),
     }
@@ -187,6 +192,7 @@ fn evidence(source: &Source<'_>, list: &[Evidence]) -> Vec<EvidenceObject> {
         .map(|e| {
             let extract = source.extract(e);
             EvidenceObject {
+                file: extract.part.clone(),
                 line: extract.place.line,
                 column: extract.place.column,
                 text: extract.marked().into(),
@@ -218,7 +224,8 @@ fn observed(source: &Source<'_>, case: &Case) -> Vec<ObservedObject> {
                 Value::Word(word) => source.word(word).into(),
             };
             let quantity = o.value.quantity.name().into();
-            Some(ObservedObject { quantity, value, line: source.line_of(o.span.start) })
+            let file = source.part_of(o.span.start).map(Into::into);
+            Some(ObservedObject { file, quantity, value, line: source.line_of(o.span.start) })
         })
         .collect()
 }

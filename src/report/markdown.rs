@@ -1,6 +1,6 @@
 //! The explanation for a ticket, in Markdown.
 
-use super::{Options, Source};
+use super::Source;
 use crate::rules::{Acts, Judgement};
 use crate::verdict::{Finding, Verdict};
 use std::fmt::{self, Write};
@@ -11,12 +11,11 @@ use std::fmt::{self, Write};
 ///
 /// Only when `out` itself fails.
 pub fn markdown(
-    original: &str,
+    source: &Source<'_>,
     verdict: &Verdict,
-    options: Options,
+    all: bool,
     out: &mut impl Write,
 ) -> fmt::Result {
-    let source = Source::new(original, options.unmask);
     writeln!(out, "## {}\n", escaped(&source.word(&verdict.summary)))?;
     let sure =
         if matches!(verdict.finding, Finding::Unclear) { "" } else { verdict.certainty.word() };
@@ -83,7 +82,7 @@ pub fn markdown(
         }
         writeln!(out)?;
     }
-    if options.all {
+    if all {
         writeln!(out, "### Every judgement\n\n| rule | judgement | clause |\n| --- | --- | --- |")?;
         for j in &verdict.judged {
             let sure = match j.judgement {

@@ -7,17 +7,8 @@ mod mask;
 mod returning;
 mod text;
 
-pub use extract::{Extract, Source};
+pub use extract::{Extract, Part, Source};
 pub use markdown::markdown;
 pub use mask::{mask, plain};
 pub use returning::returning;
 pub use text::text;
-
-/// What a report shows beside the verdict.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Options {
-    /// Every judgement, not only those that hold.
-    pub all: bool,
-    /// Identities in full.
-    pub unmask: bool,
-}

@@ -1,6 +1,6 @@
 //! The section on sending hardware back: each check, and the sentence at the end.
 
-use super::{Options, Source};
+use super::Source;
 use crate::verdict::returns::{Decision, State};
 use std::fmt::{self, Write};
 
@@ -10,13 +10,11 @@ use std::fmt::{self, Write};
 ///
 /// Only when `out` itself fails.
 pub fn returning(
-    original: &str,
+    source: &Source<'_>,
     decision: &Decision,
-    options: Options,
     width: usize,
     out: &mut impl Write,
 ) -> fmt::Result {
-    let source = Source::new(original, options.unmask);
     let width = width.clamp(40, 120);
     let mut wrapped = |first: &str, next: &str, words: &str| {
         let shape = textwrap::Options::new(width).initial_indent(first).subsequent_indent(next);

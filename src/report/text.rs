@@ -1,7 +1,7 @@
 //! The explanation for a terminal: the sentence first, then the lines that show it, then what to
 //! do, then what to ask, what is ruled out and what is open.
 
-use super::{Options, Source};
+use super::Source;
 use crate::case::Evidence;
 use crate::rules::{Action, Acts, Judgement};
 use crate::verdict::{Ask, Finding, Judged, Verdict};
@@ -21,15 +21,14 @@ const DIM: Style = Style::new().dimmed();
 ///
 /// Only when `out` itself fails.
 pub fn text(
-    original: &str,
+    source: &Source<'_>,
     verdict: &Verdict,
-    options: Options,
+    all: bool,
     width: usize,
     out: &mut impl Write,
 ) -> fmt::Result {
     let width = width.clamp(40, 120);
-    let source = Source::new(original, options.unmask);
-    let page = Page { source: &source, width };
+    let page = Page { source, width };
     page.headline(verdict, out)?;
     match &verdict.finding {
         Finding::Connected { evidence, .. } => page.evidence(evidence, out)?,
@@ -46,7 +45,7 @@ pub fn text(
     }
     page.ask_next(&verdict.ask_next, out)?;
     page.remarks(verdict, out)?;
-    page.rest(verdict, options.all, out)
+    page.rest(verdict, all, out)
 }
 
 struct Page<'a> {
@@ -107,11 +106,13 @@ impl Page<'_> {
         for (extract, says) in &extracts {
             let mark =
                 if extract.mark.is_empty() { 0..extract.line.len() } else { extract.mark.clone() };
-            group = group.element(
-                Snippet::source(extract.line.as_str())
-                    .line_start(extract.place.line)
-                    .annotation(AnnotationKind::Primary.span(mark).label(says.as_str())),
-            );
+            let mut snippet = Snippet::source(extract.line.as_str())
+                .line_start(extract.place.line)
+                .annotation(AnnotationKind::Primary.span(mark).label(says.as_str()));
+            if let Some(part) = &extract.part {
+                snippet = snippet.path(part.as_str());
+            }
+            group = group.element(snippet);
         }
         let renderer = Renderer::styled().decor_style(DecorStyle::Ascii).term_width(self.width);
         writeln!(out, "{}", renderer.render(&[group]))

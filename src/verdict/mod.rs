@@ -137,6 +137,28 @@ impl Verdict {
         }
     }
 
+    /// Notes what a further text has settled that was open in the `earlier` verdict.
+    pub fn note_progress(&mut self, earlier: &Self) {
+        let open = |v: &Self, id: &str| {
+            v.judged.iter().any(|j| j.rule.id == id && matches!(j.judgement, Judgement::Open))
+        };
+        let settled: Vec<_> = self
+            .judged
+            .iter()
+            .map(|j| j.rule.id)
+            .filter(|id| open(earlier, id) && !open(self, id))
+            .collect();
+        let text = match settled.len() {
+            0 => "The last text settled nothing that was open before it.".into(),
+            n => format!(
+                "The last text settled {n} causes that were open before it ({}); before it the finding was {}.",
+                settled.join(", "),
+                earlier.id()
+            ),
+        };
+        self.remarks.push(Remark { kind: Kind::Text, text, evidence: Vec::new() });
+    }
+
     /// The id of the finding.
     pub const fn id(&self) -> &'static str {
         match self.finding {
