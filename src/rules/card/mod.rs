@@ -10,7 +10,7 @@ mod pin_attempts_low;
 mod pin_required;
 mod puk_required;
 
-use super::standing::{card_state, online};
+use super::standing::{card_state, online, refusal};
 use super::{Certainty, Judgement, Site, holds};
 use crate::reply::Sim;
 
@@ -36,7 +36,7 @@ fn state(site: &Site<'_>, fits: fn(Sim) -> bool, summary: &str, says: &str) -> J
     let Some(o) = card_state(site) else {
         return match site.imsi.latest() {
             Some(o) => Judgement::RuledOut(vec![o.says("the card was read")]),
-            None => Judgement::Open,
+            None => refusal(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e])),
         };
     };
     let read_since = site.imsi.latest().filter(|i| i.order > o.order);
