@@ -5,8 +5,8 @@
 use std::borrow::Cow;
 
 /// Masks subscriber, card and equipment numbers: runs of 14 to 22 digits keep their first five
-/// digits (the network code of an IMSI, the issuer of an ICCID), hexadecimal runs of 16 characters
-/// and more in a card file keep two bytes. The rest becomes `x`.
+/// digits (the network code of an IMSI, the issuer of an ICCID), the contents of the card's
+/// identity files keep two bytes. The rest becomes `x`. Lists of network codes stay readable.
 pub fn mask(text: &str) -> Cow<'_, str> {
     let mut out: Option<Vec<u8>> = None;
     let bytes = text.as_bytes();
@@ -21,10 +21,10 @@ pub fn mask(text: &str) -> Cow<'_, str> {
         let run = &bytes[at..end];
         let digits = run.iter().take_while(|b| b.is_ascii_digit()).count();
         let padding = run[digits..].iter().all(|b| matches!(b, b'F' | b'f'));
-        let keep = if (14..=22).contains(&digits) && padding && run.len() <= 22 {
-            Some(5)
-        } else if card_file && run.len() >= 16 && !run.iter().all(|b| matches!(b, b'F' | b'f')) {
+        let keep = if card_file && is_identity_file(run) {
             Some(4)
+        } else if (14..=22).contains(&digits) && padding && run.len() <= 22 {
+            Some(5)
         } else {
             None
         };
@@ -38,6 +38,15 @@ pub fn mask(text: &str) -> Cow<'_, str> {
         Some(bytes) => String::from_utf8(bytes).map_or(Cow::Borrowed(text), Cow::Owned),
         None => Cow::Borrowed(text),
     }
+}
+
+/// Whether the contents of a card file are an IMSI (length 8, TS 31.102 §4.2.2), an ICCID with its
+/// digits swapped (begins 98, §4.1.1) or a temporary identity (0BF6, §4.2.91).
+fn is_identity_file(hex: &[u8]) -> bool {
+    let imsi = hex.len() >= 18 && hex.starts_with(b"08") && matches!(hex[3], b'9' | b'1');
+    let iccid = hex.len() >= 20 && hex.starts_with(b"98");
+    let temporary = hex.len() >= 24 && hex[..4].eq_ignore_ascii_case(b"0BF6");
+    imsi || iccid || temporary
 }
 
 /// The text without anything that a terminal or a reader's eye would obey: control characters and
@@ -71,7 +80,12 @@ mod tests {
         assert_eq!(mask("+CIMI: 001010123456789"), "+CIMI: 00101xxxxxxxxxx");
         assert_eq!(mask("+CCID: 8988012345678901234F"), "+CCID: 89880xxxxxxxxxxxxxxx");
         assert_eq!(mask("+CSQ: 17,99"), "+CSQ: 17,99");
-        assert_eq!(mask("+CRSM: 144,0,\"0809101032547698\""), "+CRSM: 144,0,\"0809xxxxxxxxxxxx\"");
+        assert_eq!(
+            mask("+CRSM: 144,0,\"080910101032547698\""),
+            "+CRSM: 144,0,\"0809xxxxxxxxxxxxxx\""
+        );
+        let forbidden = "+CRSM: 144,0,\"00F110FFFFFFFFFFFFFFFFFF\"";
+        assert_eq!(mask(forbidden), forbidden);
     }
 
     #[test]

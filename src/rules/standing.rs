@@ -157,3 +157,15 @@ pub(crate) fn just_started(case: &Case, order: usize) -> bool {
         matches!(o.value, Power::Started | Power::Starting) && order - o.order < MOMENTS
     })
 }
+
+/// A refusal by the network, which takes a radio that is on and a card that was read.
+pub(crate) fn refusal(case: &Case) -> Option<Evidence> {
+    match standing(case) {
+        Some((Standing::Denied, evidence)) => Some(evidence),
+        _ => case
+            .rejects
+            .latest()
+            .filter(|o| !o.value.history)
+            .map(|o| o.says("the network refused the modem, so it was heard")),
+    }
+}

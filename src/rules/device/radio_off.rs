@@ -1,6 +1,7 @@
 #![doc = include_str!("radio_off.md")]
 
 use crate::reply::Service;
+use crate::rules::standing::refusal;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
 
 /// Caution beside switching a transmitter on.
@@ -34,7 +35,9 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("low power: neither sending nor receiving")],
         );
     }
-    let Some(o) = site.functionality.latest() else { return Judgement::Open };
+    let Some(o) = site.functionality.latest() else {
+        return refusal(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e]));
+    };
     match o.value {
         1 => Judgement::RuledOut(vec![o.says("full functionality")]),
         level @ (0 | 4 | 7) => {
