@@ -5,6 +5,7 @@
 pub mod capture;
 pub mod case;
 pub mod cli;
+pub mod reference;
 pub mod reply;
 pub mod report;
 pub mod rules;

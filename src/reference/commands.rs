@@ -1,0 +1,69 @@
+//! The grammar and the values of commands that a diagnosis reads (TS 27.007, ITU-T V.250).
+
+use super::table::{Row, Source, Table, TableError};
+
+/// One command.
+#[derive(Clone, Debug)]
+pub struct Command {
+    /// Its name with the sign, without `AT`.
+    pub name: &'static str,
+    /// The forms that it has: execute, read, set, test.
+    pub forms: &'static str,
+    /// What it answers.
+    pub reply: &'static str,
+    /// The meaning of its values, one field a part.
+    pub values: Vec<&'static str>,
+    /// The release that brought it; `-` where none is known.
+    pub release: &'static str,
+    /// What its set form changes.
+    pub changes: &'static str,
+    /// Where the row comes from.
+    pub source: Source,
+}
+
+/// Every command, in the order of the table.
+pub fn commands() -> &'static [Command] {
+    TABLE.get()
+}
+
+/// The commands of a name, with or without `AT`, sign and form: `+CEREG`, `AT+CEREG?`, `cereg`.
+pub fn named(text: &str) -> Vec<&'static Command> {
+    let plain = |name: &str| -> String {
+        let name = name.trim().to_ascii_uppercase();
+        let name = name.strip_prefix("AT").filter(|rest| !rest.is_empty()).unwrap_or(&name);
+        let end = name.find(['=', '?']).unwrap_or(name.len());
+        name[..end].trim_start_matches(['+', '&']).to_owned()
+    };
+    let wanted = plain(text);
+    commands().iter().filter(|c| c.name.split('/').any(|name| plain(name) == wanted)).collect()
+}
+
+pub(crate) static TABLE: Table<Vec<Command>> =
+    Table::new("commands.csv", include_str!("../../band-tables/commands.csv"), |sheet| {
+        sheet.rows(command)
+    });
+
+fn command(row: &Row<'_>) -> Result<Command, TableError> {
+    Ok(Command {
+        name: row.filled("command")?,
+        forms: row.filled("forms")?,
+        reply: row.text("reply")?,
+        values: row.text("values")?.split(" | ").map(str::trim).filter(|v| !v.is_empty()).collect(),
+        release: row.text("release")?,
+        changes: row.text("changes")?,
+        source: row.source()?,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_command_is_found_however_it_is_written() {
+        for text in ["+CEREG", "AT+CEREG?", "cereg", "at+cereg=3"] {
+            assert_eq!(named(text).first().map(|c| c.name), Some("+CEREG"), "{text}");
+        }
+        assert!(named("+NOSUCH").is_empty());
+    }
+}

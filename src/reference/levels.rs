@@ -1,0 +1,83 @@
+//! What levels mean in the trade: the editable table of thresholds.
+
+use super::table::{Row, Table, TableError};
+
+/// One range of judgement.
+#[derive(Clone, Debug)]
+pub struct LevelRange {
+    /// The quantity: `rsrp`.
+    pub quantity: &'static str,
+    /// The judgement: `strong`, `weak`.
+    pub judgement: &'static str,
+    /// Lowest level of the range; `None` where open.
+    pub low: Option<f64>,
+    /// The level where the next range begins; `None` where open.
+    pub high: Option<f64>,
+    /// The unit.
+    pub unit: &'static str,
+    /// What it means.
+    pub words: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// The range that a level falls into; `None` where the table has no such quantity.
+pub fn judge(quantity: &str, level: f64) -> Option<&'static LevelRange> {
+    TABLE
+        .get()
+        .iter()
+        .filter(|r| r.quantity == quantity)
+        .find(|r| r.low.is_none_or(|low| level >= low) && r.high.is_none_or(|high| level < high))
+}
+
+/// The level below which the lowest range of a quantity begins.
+pub fn lowest_bound(quantity: &str) -> Option<f64> {
+    TABLE.get().iter().find(|r| r.quantity == quantity && r.low.is_none()).and_then(|r| r.high)
+}
+
+/// The quantities of the table, in order.
+pub fn quantities() -> Vec<&'static str> {
+    let mut names: Vec<_> = TABLE.get().iter().map(|r| r.quantity).collect();
+    names.dedup();
+    names
+}
+
+pub(crate) static TABLE: Table<Vec<LevelRange>> =
+    Table::new("levels.csv", include_str!("../../band-tables/levels.csv"), |sheet| {
+        sheet.rows(read)
+    });
+
+fn read(row: &Row<'_>) -> Result<LevelRange, TableError> {
+    Ok(LevelRange {
+        quantity: row.filled("quantity")?,
+        judgement: row.filled("judgement")?,
+        low: row.optional("low")?,
+        high: row.optional("high")?,
+        unit: row.filled("unit")?,
+        words: row.filled("words")?,
+        source: row.filled("source")?,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_level_of_every_quantity_falls_into_one_range() {
+        for quantity in quantities() {
+            for tenth in -2000..500 {
+                let level = f64::from(tenth) / 10.0;
+                let fits = TABLE
+                    .get()
+                    .iter()
+                    .filter(|r| r.quantity == quantity)
+                    .filter(|r| {
+                        r.low.is_none_or(|l| level >= l) && r.high.is_none_or(|h| level < h)
+                    })
+                    .count();
+                assert_eq!(fits, 1, "{quantity} {level}");
+            }
+        }
+    }
+}

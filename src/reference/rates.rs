@@ -1,0 +1,96 @@
+//! Channel quality, efficiency and the ceiling of a data rate (TS 36.213 §7.2.3, TS 36.101 §5.6).
+
+use super::table::{Row, Source, Table, TableError};
+
+/// One row of a CQI table.
+#[derive(Clone, Debug)]
+pub struct Cqi {
+    /// `64qam` (table 7.2.3-1) or `256qam` (table 7.2.3-2).
+    pub table: &'static str,
+    /// The index, 1 to 15.
+    pub index: u8,
+    /// The modulation.
+    pub modulation: &'static str,
+    /// Bits a symbol.
+    pub bits: u8,
+    /// Code rate times 1024.
+    pub rate_1024: u16,
+    /// Bits a resource element.
+    pub efficiency: f64,
+    /// Where the row comes from.
+    pub source: Source,
+}
+
+/// The row of an index in a table.
+pub fn cqi(table: &str, index: u8) -> Option<&'static Cqi> {
+    TABLE.get().iter().find(|c| c.table == table && c.index == index)
+}
+
+/// Resource blocks of a channel width in kHz (TS 36.101 table 5.6-1).
+pub const fn resource_blocks(bandwidth_khz: u32) -> Option<u32> {
+    match bandwidth_khz {
+        1400 => Some(6),
+        3000 => Some(15),
+        5000 => Some(25),
+        10_000 => Some(50),
+        15_000 => Some(75),
+        20_000 => Some(100),
+        _ => None,
+    }
+}
+
+/// Resource elements of a pair of blocks in 1 ms: 12 subcarriers × 14 symbols (TS 36.211 §6.2.3).
+pub const ELEMENTS_PER_BLOCK_PAIR: u32 = 168;
+
+/// The highest efficiency that a ratio of signal to noise allows, bits a resource element: the
+/// best row of the table within Shannon's bound `log2(1 + S/N)`. `None` below the lowest row.
+pub fn efficiency_at(table: &str, sinr_db: f64) -> Option<&'static Cqi> {
+    let bound = (1.0 + 10f64.powf(sinr_db / 10.0)).log2();
+    TABLE.get().iter().filter(|c| c.table == table && c.efficiency <= bound).max_by_key(|c| c.index)
+}
+
+/// The rate in Mbit/s that no link of this width, efficiency and number of layers exceeds:
+/// blocks × 168 × efficiency × layers in 1 ms, control and reference signals not yet taken off.
+pub fn ceiling_mbps(blocks: u32, efficiency: f64, layers: u8) -> f64 {
+    f64::from(blocks * ELEMENTS_PER_BLOCK_PAIR) * efficiency * f64::from(layers) / 1000.0
+}
+
+pub(crate) static TABLE: Table<Vec<Cqi>> =
+    Table::new("cqi.csv", include_str!("../../band-tables/cqi.csv"), |sheet| sheet.rows(read));
+
+fn read(row: &Row<'_>) -> Result<Cqi, TableError> {
+    let cqi = Cqi {
+        table: row.filled("table")?,
+        index: row.number("cqi")?,
+        modulation: row.filled("modulation")?,
+        bits: row.number("bits")?,
+        rate_1024: row.number("rate_1024")?,
+        efficiency: row.number("efficiency")?,
+        source: row.source()?,
+    };
+    let product = f64::from(cqi.bits) * f64::from(cqi.rate_1024) / 1024.0;
+    if (product - cqi.efficiency).abs() > 0.001 {
+        return Err(row.error("efficiency", format!("bits x rate / 1024 is {product:.4}")));
+    }
+    Ok(cqi)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ceiling_of_the_widest_channel() {
+        // 100 blocks x 168 x 5.5547 / 1000, arithmetic on TS 36.213 table 7.2.3-1.
+        let best = cqi("64qam", 15).unwrap();
+        assert!((ceiling_mbps(100, best.efficiency, 1) - 93.32).abs() < 0.01);
+        assert_eq!(resource_blocks(20_000), Some(100));
+    }
+
+    #[test]
+    fn no_efficiency_exceeds_shannons_bound() {
+        assert_eq!(efficiency_at("64qam", 30.0).unwrap().index, 15);
+        assert!(efficiency_at("64qam", -20.0).is_none());
+        assert_eq!(efficiency_at("64qam", 0.0).unwrap().efficiency, 0.877);
+    }
+}
