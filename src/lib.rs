@@ -5,6 +5,8 @@
 pub mod capture;
 pub mod case;
 pub mod cli;
+pub mod identity;
+pub mod lookup;
 pub mod reference;
 pub mod reply;
 pub mod report;

@@ -5,6 +5,7 @@
 
 mod explain;
 mod input;
+mod lookup;
 mod rules;
 mod schema;
 
@@ -47,6 +48,7 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Lookup(lookup::Lookup),
     Rules(rules::Rules),
     Schema(schema::Schema),
 }
@@ -83,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),
         Command::Schema(command) => command.run(),
     }

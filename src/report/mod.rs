@@ -3,12 +3,12 @@
 mod extract;
 pub mod json;
 mod markdown;
-mod mask;
+mod plain;
 mod returning;
 mod text;
 
 pub use extract::{Extract, Part, Source};
 pub use markdown::markdown;
-pub use mask::{mask, plain};
+pub use plain::plain;
 pub use returning::returning;
 pub use text::text;

@@ -2,6 +2,7 @@
 //!
 //! TS 27.007 §8.3, §8.65, §5.6, §8.18, §7.4; card files of TS 31.102 §4.2 and TS 102 221 §13.2.
 
+use crate::identity::{self, Decoded, Plmn};
 use crate::reply::{Fact, Facts, Family, Form, Personalisation, Read, Reply, Sim};
 
 pub(crate) static CPIN: Family = Family {
@@ -129,44 +130,24 @@ fn crsm(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         .request
         .split_once('=')
         .and_then(|(_, a)| a.split(',').nth(1))
-        .and_then(|f| f.trim().parse::<u32>().ok());
+        .and_then(|f| f.trim().parse::<u16>().ok());
     let Some(bytes) = hex_bytes(data.text) else { return Read::UnknownForm };
-    match file {
-        Some(28539) => {
-            let list = bytes.chunks_exact(3).filter_map(plmn).collect();
-            facts.push(Fact::Forbidden(list), reply.span);
+    let Some(decoded) = file.and_then(|f| identity::decode(f, &bytes)) else {
+        return Read::Understood;
+    };
+    match decoded {
+        Decoded::Imsi(digits) => return imsi(&digits, reply, facts),
+        Decoded::Iccid(digits) => facts.push(Fact::Iccid(digits), reply.span),
+        Decoded::Networks(list) => {
+            facts.push(Fact::Forbidden(list.iter().map(Plmn::digits).collect()), reply.span);
         }
-        Some(28423) => {
-            let digits: String = swapped(bytes.get(1..).unwrap_or(&[])).chars().skip(1).collect();
-            return imsi(digits.trim_end_matches('F'), reply, facts);
+        Decoded::Administrative { mnc_digits: Some(length), .. } => {
+            facts.push(Fact::MncLength(length), reply.span);
         }
-        Some(12258) => {
-            let digits = swapped(&bytes);
-            let digits = digits.trim_end_matches('F');
-            if digits.len() >= 18 && digits.bytes().all(|b| b.is_ascii_digit()) {
-                facts.push(Fact::Iccid(digits.to_owned()), reply.span);
-            }
+        Decoded::ProviderName(name) if !name.is_empty() => {
+            facts.push(Fact::ProviderName(name), reply.span)
         }
-        Some(28589) => {
-            if let Some(&length) = bytes.get(3).filter(|l| matches!(*l & 0x0f, 2 | 3)) {
-                facts.push(Fact::MncLength(length & 0x0f), reply.span);
-            }
-        }
-        Some(28478) => {
-            facts.push(Fact::Gid1(data.text.trim_end_matches(['F', 'f']).to_owned()), reply.span)
-        }
-        Some(28486) => {
-            let name: String = bytes
-                .iter()
-                .skip(1)
-                .take_while(|&&b| b != 0xff)
-                .filter(|b| (0x20..0x7f).contains(*b))
-                .map(|&b| char::from(b))
-                .collect();
-            if !name.is_empty() {
-                facts.push(Fact::ProviderName(name), reply.span);
-            }
-        }
+        Decoded::Group(group) if file == Some(0x6F3E) => facts.push(Fact::Gid1(group), reply.span),
         _ => {}
     }
     Read::Understood
@@ -180,35 +161,9 @@ fn hex_bytes(text: &str) -> Option<Vec<u8>> {
     (0..text.len()).step_by(2).map(|i| u8::from_str_radix(&text[i..i + 2], 16).ok()).collect()
 }
 
-/// Digits with the halves of each byte swapped (TS 31.102 §4.2.2).
-fn swapped(bytes: &[u8]) -> String {
-    bytes
-        .iter()
-        .flat_map(|b| [b & 0x0f, b >> 4])
-        .map(|h| char::from_digit(u32::from(h), 16).unwrap_or('F').to_ascii_uppercase())
-        .collect()
-}
-
-/// A network code in three bytes (TS 24.008 §10.5.1.3); `None` for an empty place.
-fn plmn(bytes: &[u8]) -> Option<String> {
-    let digits = swapped(bytes);
-    let d: Vec<char> = digits.chars().collect();
-    let [m1, m2, m3, n3, n1, n2] = d[..] else { return None };
-    let code: String = [m1, m2, m3, n1, n2].iter().chain((n3 != 'F').then_some(&n3)).collect();
-    code.bytes().all(|b| b.is_ascii_digit()).then_some(code)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn network_codes_of_two_and_three_digits_are_unpacked() {
-        assert_eq!(plmn(&[0x00, 0xf1, 0x10]).unwrap(), "00101");
-        // TS 24.008 §10.5.1.3: the third digit of the MNC stands in the upper half of byte two.
-        assert_eq!(plmn(&[0x00, 0x31, 0x10]).unwrap(), "001013");
-        assert_eq!(plmn(&[0xff, 0xff, 0xff]), None);
-    }
 
     #[test]
     fn lock_names_are_told_apart() {

@@ -1,5 +1,6 @@
 #![doc = include_str!("identifier.md")]
 
+use crate::identity::is_checked;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -16,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.iccid.latest() else { return Judgement::Open };
-    let right = o.value.starts_with("89") && luhn(&o.value);
+    let right = o.value.starts_with("89") && is_checked(&o.value);
     match o.value.len() {
         _ if right => Judgement::RuledOut(vec![o.says("well formed, check digit right")]),
         // Nineteen digits carry a check digit; other lengths are printed with and without one.
@@ -27,20 +28,4 @@ fn judge(site: &Site<'_>) -> Judgement {
         ),
         _ => Judgement::Open,
     }
-}
-
-/// Whether the last digit is the check digit of those before it (ISO/IEC 7812-1 annex B).
-fn luhn(digits: &str) -> bool {
-    let sum: u32 = digits
-        .bytes()
-        .rev()
-        .map(|b| u32::from(b.wrapping_sub(b'0')))
-        .enumerate()
-        .map(|(i, d)| match (i % 2, d) {
-            (0, d) => d,
-            (_, d) if d > 4 => d * 2 - 9,
-            (_, d) => d * 2,
-        })
-        .sum();
-    sum.is_multiple_of(10)
 }

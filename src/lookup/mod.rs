@@ -1,0 +1,29 @@
+//! Answers to single questions about bands, channels, causes, errors, indices, identities, files
+//! and commands, out of the tables and the arithmetic.
+
+mod answer;
+mod band;
+mod cause;
+mod channel;
+mod command;
+mod error;
+mod frequency;
+mod guess;
+mod identity;
+mod index;
+mod mask;
+
+pub use answer::{Answer, Problem};
+pub use band::band;
+pub use cause::cause;
+pub use channel::channel;
+pub use command::{command, timer};
+pub use error::error;
+pub use frequency::frequency;
+pub use guess::guess;
+pub use identity::{country, file, iccid, imei, imsi, plmn};
+pub use index::{index, level};
+pub use mask::mask;
+
+/// The answer, or what would be a right question.
+pub type Found = Result<Answer, Problem>;
