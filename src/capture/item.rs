@@ -73,6 +73,9 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) {
     let first = found.len();
     let bytes = line.as_bytes();
     let payload = prefix::length(line);
+    if is_script(&line[payload..]) {
+        return;
+    }
     let mut at = 0;
     while at < bytes.len() {
         if !starts_something(bytes[at], at == payload) || !boundary(bytes, at) {
@@ -92,6 +95,11 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) {
         }
     }
     mark_told(line, payload, &mut found[first..]);
+}
+
+/// What a dialler's script waits for or gives up on is no answer.
+fn is_script(payload: &str) -> bool {
+    ["expect (", "abort on (", "abort (", "say ("].iter().any(|s| payload.starts_with(s))
 }
 
 const fn starts_something(b: u8, at_payload: bool) -> bool {

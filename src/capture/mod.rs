@@ -4,6 +4,7 @@ mod clean;
 mod decode;
 mod exchange;
 mod fold;
+mod hex;
 mod item;
 mod normal;
 mod prefix;
@@ -27,7 +28,7 @@ pub struct Capture<'t> {
 impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
-        Self { text, normal: fold::fold(clean::clean(text)) }
+        Self { text, normal: fold::fold(hex::unpack(clean::clean(text))) }
     }
 
     /// The text as it was given.

@@ -95,6 +95,7 @@ impl Case {
         );
         let mut case = case.into_inner();
         case.seen.unanswered_at = case.seen.unanswered_at.map(|s| capture.origin(s));
+        case.seen.last_answer = case.seen.last_answer.map(|s| capture.origin(s));
         case.seen.answered_at = case.seen.answered_at.map(|s| capture.origin(s));
         case
     }

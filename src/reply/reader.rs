@@ -19,6 +19,8 @@ pub struct Seen {
     pub answered: usize,
     /// Where the first of them stands.
     pub answered_at: Option<Span>,
+    /// Where the last of them ended.
+    pub last_answer: Option<Span>,
     /// Replies with a header that no family reads, with their count.
     pub unknown: usize,
     /// Replies of a known command in an unknown form.
@@ -60,6 +62,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         exchange.outcome != Outcome::Missing || exchange.lines.iter().any(|l| !l.head.is_empty());
     if dialogue {
         seen.answered += 1;
+        seen.last_answer = Some(exchange.outcome_span);
         if seen.answered_at.is_none() {
             let headed = exchange.lines.iter().find(|l| !l.head.is_empty());
             seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
@@ -91,6 +94,14 @@ fn one(
         return;
     };
     let (form, request) = form(exchange, line.head);
+    // A header that was cut from its values by a line end or a host's remark.
+    let cut = line.text.trim().is_empty().then(|| exchange.lines.get(at + 1)).flatten();
+    let values = cut.filter(|l| {
+        l.head.is_empty()
+            && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
+    });
+    let (body, body_at) =
+        values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
     let tail: Vec<Tail<'_>> = exchange.lines[at + 1..]
         .iter()
         .take_while(|l| l.head.is_empty())
@@ -101,9 +112,9 @@ fn one(
         head: line.head,
         form,
         request,
-        body: line.text,
-        body_at: line.text_at,
-        span: line.span,
+        body,
+        body_at,
+        span: values.map_or(line.span, |l| line.span.to(l.span)),
         tail: &tail,
     };
     if (family.read)(&reply, facts) == Read::UnknownForm {

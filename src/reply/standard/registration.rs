@@ -49,15 +49,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         return Read::Understood;
     }
     let mut fields = reply.fields();
-    // "0.3" is how some people write what they saw.
-    let dotted = reply.body.split_once('.').filter(|(a, b)| {
-        fields.len() == 1
-            && a.len() == 1
-            && !b.is_empty()
-            && b.len() <= 2
-            && b.bytes().all(|c| c.is_ascii_digit())
-    });
-    if let Some((mode, stat)) = dotted {
+    if let Some((mode, stat)) = dotted(reply.body) {
         let at = reply.body_at;
         fields = crate::reply::fields(mode, at);
         fields.extend(crate::reply::fields(stat, at + mode.len() + 1));
@@ -88,6 +80,15 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     }
     cause(domain, stat, rest, reply.request, facts);
     Read::Understood
+}
+
+/// `0.3`, as some people write what they saw: mode and state.
+fn dotted(body: &str) -> Option<(&str, &str)> {
+    let (mode, rest) = body.split_once('.')?;
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let ends = !rest[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
+    (mode.len() == 1 && mode.bytes().all(|b| b.is_ascii_digit()) && matches!(digits, 1 | 2) && ends)
+        .then(|| (mode, &rest[..digits]))
 }
 
 /// Where the state stands: behind the report mode, unless the reply came by itself.

@@ -26,12 +26,15 @@ fn answered(site: &Site<'_>) -> Option<Evidence> {
     Some(Evidence { span, says: "a modem answered".into() })
 }
 
-/// What the computer itself said about the port.
+/// What the computer itself said about the port; an answer after it outweighs it.
 fn told(site: &Site<'_>, what: &[Host], summary: &str) -> Judgement {
-    if let Some(evidence) = answered(site) {
+    let said = site.host.all().iter().rev().find(|o| what.contains(&o.value));
+    let answered_since =
+        site.seen.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));
+    if let Some(evidence) = answered_since.and_then(|_| answered(site)) {
         return Judgement::RuledOut(vec![evidence]);
     }
-    match site.host.all().iter().rev().find(|o| what.contains(&o.value)) {
+    match said {
         Some(o) => holds(Certainty::Certain, summary, vec![o.says("the computer's own message")]),
         None => Judgement::Open,
     }
