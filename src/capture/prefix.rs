@@ -43,6 +43,8 @@ fn mark(rest: &str) -> usize {
         Some(b'[' | b'(') => bracket(rest),
         Some(b'0'..=b'9') => number(rest),
         Some(b'#' | b'$') if bytes.get(1) == Some(&b' ') => 1,
+        // A dialler's script log.
+        Some(b's') if rest.starts_with("send (") => "send (".len(),
         Some(b'A'..=b'Z' | b'a'..=b'z') => word(rest),
         Some(0x80..) => rest
             .chars()

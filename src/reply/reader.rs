@@ -95,7 +95,9 @@ fn one(
     };
     let (form, request) = form(exchange, line.head);
     // A header that was cut from its values by a line end or a host's remark.
-    let cut = line.text.trim().is_empty().then(|| exchange.lines.get(at + 1)).flatten();
+    let cut = (line.text.trim().is_empty() || line.text.starts_with('['))
+        .then(|| exchange.lines.get(at + 1))
+        .flatten();
     let values = cut.filter(|l| {
         l.head.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')

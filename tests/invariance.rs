@@ -1,0 +1,114 @@
+//! What must not change a verdict, and what must never break: properties over made-up texts.
+
+use mastside::capture::{Capture, decode};
+use mastside::case::Case;
+use mastside::report::{Source, json, text};
+use mastside::verdict::{Verdict, explain};
+use proptest::prelude::*;
+
+/// Clean dialogues, one command with its reply a part.
+const DIALOGUES: &[&[&str]] = &[
+    &["AT+CPIN?\n+CPIN: READY\nOK", "AT+CSQ\n+CSQ: 17,99\nOK", "AT+CEREG?\n+CEREG: 0,2\nOK"],
+    &["AT+CPIN?\n+CME ERROR: 10", "AT+CFUN?\n+CFUN: 1\nOK"],
+    &["AT+CEREG=3\nOK", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,15\nOK", "AT+CESQ\n+CESQ: 99,99,255,255,24,55\nOK"],
+    &["AT+CEREG?\n+CEREG: 0,1\nOK", "AT+CGACT?\n+CGACT: 1,1\nOK", "AT+CGPADDR=1\n+CGPADDR: 1,\"192.0.2.7\"\nOK"],
+    &["AT+CGATT?\n+CGATT: 1\nOK", "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"your.apn.here\",\"\",0,0\nOK", "AT+CGACT?\n+CGACT: 1,0\nOK"],
+    &["AT+CFUN?\n+CFUN: 4\nOK", "AT+CSQ\n+CSQ: 99,99\nOK"],
+];
+
+fn verdict(text: &str) -> Verdict {
+    explain(&Case::read(&Capture::new(text)))
+}
+
+/// Ways in which a text gets dressed on its way.
+#[derive(Clone, Debug)]
+enum Dress {
+    LineEnds(&'static str),
+    Prefix(&'static str),
+    Stamped,
+    Escaped,
+    NoEcho,
+    Html,
+    Words,
+}
+
+fn dress(parts: &[&str], dress: &Dress) -> String {
+    let clean = parts.join("\n");
+    match dress {
+        Dress::LineEnds(end) => clean.replace('\n', end),
+        Dress::Prefix(prefix) => clean.lines().map(|l| format!("{prefix}{l}\n")).collect(),
+        Dress::Stamped => clean
+            .lines()
+            .enumerate()
+            .map(|(i, l)| format!("2026-03-02 07:14:{:02}.120 {} {l}\n", i % 60, if l.starts_with("AT") { "TX:" } else { "RX:" }))
+            .collect(),
+        Dress::Escaped => clean.replace('\n', "\\r\\n"),
+        Dress::NoEcho => clean.lines().filter(|l| !l.starts_with("AT")).map(|l| format!("{l}\n")).collect(),
+        Dress::Html => format!("<pre>{}</pre>", clean.replace('"', "&quot;").replace('\n', "<br>\n")),
+        Dress::Words => parts.iter().map(|p| format!("and then I saw this\n{p}\nwhatever that means\n")).collect(),
+    }
+}
+
+fn any_dress() -> impl Strategy<Value = Dress> {
+    prop_oneof![
+        prop::sample::select(&["\r\n", "\r\r\n", "\r", "<CR><LF>", "\n\n"][..]).prop_map(Dress::LineEnds),
+        prop::sample::select(&["> ", ">> ", "\u{2022} ", "- ", "| ", "[12:00:01.123] ", "    "][..]).prop_map(Dress::Prefix),
+        Just(Dress::Stamped),
+        Just(Dress::Escaped),
+        Just(Dress::NoEcho),
+        Just(Dress::Html),
+        Just(Dress::Words),
+    ]
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_give_a_verdict_and_a_report(bytes in proptest::collection::vec(any::<u8>(), 0..600)) {
+        if let Ok(text) = decode(&bytes) {
+            let case = Case::read(&Capture::new(&text));
+            let verdict = explain(&case);
+            let source = Source::new(&text, false);
+            let mut page = String::new();
+            mastside::report::text(&source, &verdict, true, 80, &mut page).unwrap();
+            prop_assert!(!page.is_empty());
+        }
+    }
+
+    #[test]
+    fn any_letters_of_modems_give_a_verdict(text in "[AT+CEREGPINSQMOK:?=,\"0-9 \r\n<>\\[\\]^%#!$\\\\x]{0,300}") {
+        prop_assert!(!verdict(&text).summary.is_empty());
+    }
+
+    #[test]
+    fn the_dress_of_a_text_never_changes_its_verdict(parts in prop::sample::select(DIALOGUES), how in any_dress()) {
+        let plain = verdict(&parts.join("\n"));
+        let dressed = dress(parts, &how);
+        prop_assert_eq!(verdict(&dressed).id(), plain.id(), "{}", dressed);
+    }
+
+    #[test]
+    fn an_unsolicited_code_between_lines_changes_nothing(parts in prop::sample::select(DIALOGUES), at in 0usize..12, code in prop::sample::select(&["+CTZV: +04", "+CGEV: NW CLASS B", "RING", "+CMTI: \"SM\",3"][..])) {
+        let clean = parts.join("\n");
+        let mut lines: Vec<&str> = clean.lines().collect();
+        lines.insert(at.min(lines.len()), code);
+        prop_assert_eq!(verdict(&lines.join("\n")).id(), verdict(&clean).id(), "{}", lines.join("\n"));
+    }
+
+    #[test]
+    fn every_piece_of_evidence_points_at_text(parts in prop::sample::select(DIALOGUES), how in any_dress()) {
+        let dressed = dress(parts, &how);
+        let case = Case::read(&Capture::new(&dressed));
+        let verdict = explain(&case);
+        for judged in &verdict.judged {
+            for evidence in judged.evidence() {
+                prop_assert!(!evidence.span.of(&dressed).trim().is_empty(), "{}: {:?} in {}", judged.rule.id, evidence, dressed);
+            }
+        }
+        let explanation = json::explanation(&Source::new(&dressed, false), &case, &verdict);
+        for o in explanation.observed {
+            prop_assert!(o.line >= 1 && o.line <= dressed.lines().count().max(dressed.split('\r').count()));
+        }
+        let mut page = String::new();
+        text(&Source::new(&dressed, false), &verdict, true, 80, &mut page).unwrap();
+    }
+}
