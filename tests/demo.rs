@@ -12,7 +12,8 @@ fn table() -> Vec<(String, String)> {
         .filter_map(|line| {
             let mut cells = line.strip_prefix("| ")?.split(" | ");
             let file = cells.next()?.trim();
-            file.ends_with(".txt").then(|| (file.to_owned(), cells.next().unwrap().trim().to_owned()))
+            file.ends_with(".txt")
+                .then(|| (file.to_owned(), cells.next().unwrap().trim().to_owned()))
         })
         .collect()
 }
@@ -58,7 +59,8 @@ fn dropping_any_line_never_makes_another_cause_certain() {
         let text = decode(&bytes).unwrap();
         let lines: Vec<_> = text.lines().collect();
         for drop in 0..lines.len() {
-            let rest: Vec<_> = lines.iter().enumerate().filter(|(i, _)| *i != drop).map(|(_, l)| *l).collect();
+            let rest: Vec<_> =
+                lines.iter().enumerate().filter(|(i, _)| *i != drop).map(|(_, l)| *l).collect();
             let rest = rest.join("\n");
             let verdict = mastside::verdict::explain(&Case::read(&Capture::new(&rest)));
             let certain = verdict.certainty == mastside::rules::Certainty::Certain;

@@ -30,7 +30,10 @@ const PIN: &str = "AT+CPIN?\r\n+CPIN: SIM PIN\r\nOK\r\n";
 
 #[test]
 fn exit_statuses_tell_what_was_found() {
-    assert_eq!(explain("AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGPADDR\n+CGPADDR: 1,\"192.0.2.1\"\nOK", &[]).0, 0);
+    assert_eq!(
+        explain("AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGPADDR\n+CGPADDR: 1,\"192.0.2.1\"\nOK", &[]).0,
+        0
+    );
     assert_eq!(explain(PIN, &[]).0, 1);
     assert_eq!(explain("AT\nOK", &[]).0, 3);
 }
@@ -58,7 +61,12 @@ fn json_holds_the_contract() {
     assert_eq!(object["format"], 1);
     assert_eq!(object["verdict"]["finding"], "card/pin-required");
     assert_eq!(object["verdict"]["certainty"], "certain");
-    let held = object["judgements"].as_array().unwrap().iter().find(|j| j["judgement"] == "holds").unwrap();
+    let held = object["judgements"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|j| j["judgement"] == "holds")
+        .unwrap();
     assert_eq!(held["evidence"][0]["line"], 2);
     assert!(object["ask_next"].as_array().unwrap().iter().all(|a| a["changes"] == false));
 }
@@ -120,7 +128,10 @@ fn nothing_that_a_terminal_obeys_and_no_identity_is_printed() {
             }
         }
     }
-    let (_, out, _) = explain("AT+CCID\r\n+CCID: 8988000000000000017\r\nOK\r\n", &["--unmask", "--format", "json"]);
+    let (_, out, _) = explain(
+        "AT+CCID\r\n+CCID: 8988000000000000017\r\nOK\r\n",
+        &["--unmask", "--format", "json"],
+    );
     assert!(out.contains("8988000000000000017"), "{out}");
 }
 

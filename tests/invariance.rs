@@ -10,9 +10,21 @@ use proptest::prelude::*;
 const DIALOGUES: &[&[&str]] = &[
     &["AT+CPIN?\n+CPIN: READY\nOK", "AT+CSQ\n+CSQ: 17,99\nOK", "AT+CEREG?\n+CEREG: 0,2\nOK"],
     &["AT+CPIN?\n+CME ERROR: 10", "AT+CFUN?\n+CFUN: 1\nOK"],
-    &["AT+CEREG=3\nOK", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,15\nOK", "AT+CESQ\n+CESQ: 99,99,255,255,24,55\nOK"],
-    &["AT+CEREG?\n+CEREG: 0,1\nOK", "AT+CGACT?\n+CGACT: 1,1\nOK", "AT+CGPADDR=1\n+CGPADDR: 1,\"192.0.2.7\"\nOK"],
-    &["AT+CGATT?\n+CGATT: 1\nOK", "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"your.apn.here\",\"\",0,0\nOK", "AT+CGACT?\n+CGACT: 1,0\nOK"],
+    &[
+        "AT+CEREG=3\nOK",
+        "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,15\nOK",
+        "AT+CESQ\n+CESQ: 99,99,255,255,24,55\nOK",
+    ],
+    &[
+        "AT+CEREG?\n+CEREG: 0,1\nOK",
+        "AT+CGACT?\n+CGACT: 1,1\nOK",
+        "AT+CGPADDR=1\n+CGPADDR: 1,\"192.0.2.7\"\nOK",
+    ],
+    &[
+        "AT+CGATT?\n+CGATT: 1\nOK",
+        "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"your.apn.here\",\"\",0,0\nOK",
+        "AT+CGACT?\n+CGACT: 1,0\nOK",
+    ],
     &["AT+CFUN?\n+CFUN: 4\nOK", "AT+CSQ\n+CSQ: 99,99\nOK"],
 ];
 
@@ -40,19 +52,36 @@ fn dress(parts: &[&str], dress: &Dress) -> String {
         Dress::Stamped => clean
             .lines()
             .enumerate()
-            .map(|(i, l)| format!("2026-03-02 07:14:{:02}.120 {} {l}\n", i % 60, if l.starts_with("AT") { "TX:" } else { "RX:" }))
+            .map(|(i, l)| {
+                format!(
+                    "2026-03-02 07:14:{:02}.120 {} {l}\n",
+                    i % 60,
+                    if l.starts_with("AT") { "TX:" } else { "RX:" }
+                )
+            })
             .collect(),
         Dress::Escaped => clean.replace('\n', "\\r\\n"),
-        Dress::NoEcho => clean.lines().filter(|l| !l.starts_with("AT")).map(|l| format!("{l}\n")).collect(),
-        Dress::Html => format!("<pre>{}</pre>", clean.replace('"', "&quot;").replace('\n', "<br>\n")),
-        Dress::Words => parts.iter().map(|p| format!("and then I saw this\n{p}\nwhatever that means\n")).collect(),
+        Dress::NoEcho => {
+            clean.lines().filter(|l| !l.starts_with("AT")).map(|l| format!("{l}\n")).collect()
+        }
+        Dress::Html => {
+            format!("<pre>{}</pre>", clean.replace('"', "&quot;").replace('\n', "<br>\n"))
+        }
+        Dress::Words => parts
+            .iter()
+            .map(|p| format!("and then I saw this\n{p}\nwhatever that means\n"))
+            .collect(),
     }
 }
 
 fn any_dress() -> impl Strategy<Value = Dress> {
     prop_oneof![
-        prop::sample::select(&["\r\n", "\r\r\n", "\r", "<CR><LF>", "\n\n"][..]).prop_map(Dress::LineEnds),
-        prop::sample::select(&["> ", ">> ", "\u{2022} ", "- ", "| ", "[12:00:01.123] ", "    "][..]).prop_map(Dress::Prefix),
+        prop::sample::select(&["\r\n", "\r\r\n", "\r", "<CR><LF>", "\n\n"][..])
+            .prop_map(Dress::LineEnds),
+        prop::sample::select(
+            &["> ", ">> ", "\u{2022} ", "- ", "| ", "[12:00:01.123] ", "    "][..]
+        )
+        .prop_map(Dress::Prefix),
         Just(Dress::Stamped),
         Just(Dress::Escaped),
         Just(Dress::NoEcho),

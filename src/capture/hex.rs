@@ -22,32 +22,29 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
     let mut from = 0;
     for piece in text.split_inclusive('\n') {
         let body = piece.trim_end_matches(['\n', '\r']);
-        match row(body) {
-            Some(row) => {
-                // Rows of one dump run on; a new mark before the bytes begins a new line.
-                let runs_on =
-                    before.as_ref().is_some_and(|b| b.offset && row.offset && b.marks == row.marks);
-                if before.is_some() && !runs_on {
-                    builder.replace(from, "\n");
-                }
-                for (at, byte) in &row.bytes {
-                    let mut letter = [0; 4];
-                    let letter = match byte {
-                        b'\r' | b'\n' => "\n",
-                        0x20..=0x7e => char::from(*byte).encode_utf8(&mut letter),
-                        _ => "",
-                    };
-                    builder.replace(from + at, letter);
-                }
-                before = Some(row);
-                found = true;
+        if let Some(row) = row(body) {
+            // Rows of one dump run on; a new mark before the bytes begins a new line.
+            let runs_on =
+                before.as_ref().is_some_and(|b| b.offset && row.offset && b.marks == row.marks);
+            if before.is_some() && !runs_on {
+                builder.replace(from, "\n");
             }
-            None => {
-                if before.take().is_some() {
-                    builder.replace(from, "\n");
-                }
-                builder.copy(from, from + piece.len());
+            for (at, byte) in &row.bytes {
+                let mut letter = [0; 4];
+                let letter = match byte {
+                    b'\r' | b'\n' => "\n",
+                    0x20..=0x7e => char::from(*byte).encode_utf8(&mut letter),
+                    _ => "",
+                };
+                builder.replace(from + at, letter);
             }
+            before = Some(row);
+            found = true;
+        } else {
+            if before.take().is_some() {
+                builder.replace(from, "\n");
+            }
+            builder.copy(from, from + piece.len());
         }
         from += piece.len();
     }

@@ -16,7 +16,6 @@ use std::path::PathBuf;
 /// Exit status: 0 answered, 1 the number is not sound (a check digit, an unassigned value),
 /// 2 no such thing.
 #[derive(Args, Debug)]
-#[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Lookup {
     #[command(subcommand)]
     what: Option<What>,
@@ -114,11 +113,11 @@ enum What {
 
 impl Lookup {
     pub(super) fn run(self) -> Exit {
-        if let Some(directory) = &self.tables {
-            if let Err(error) = reference::use_directory(directory) {
-                eprintln!("mastside: {error}");
-                return Exit::Unusable;
-            }
+        if let Some(directory) = &self.tables
+            && let Err(error) = reference::use_directory(directory)
+        {
+            eprintln!("mastside: {error}");
+            return Exit::Unusable;
         }
         let Some(answers) = self.ask() else {
             eprintln!(
@@ -195,16 +194,17 @@ fn khz(mhz: f64) -> Result<u32, Problem> {
 fn cause(words: &[String]) -> Result<Vec<Answer>, Problem> {
     match words {
         [number] => lookup::cause(None, number),
-        [list, number, ..] => match CauseList::named(list.trim_start_matches('#')) {
-            Some(list) => lookup::cause(Some(list), number),
-            None => {
+        [list, number, ..] => {
+            if let Some(list) = CauseList::named(list.trim_start_matches('#')) {
+                lookup::cause(Some(list), number)
+            } else {
                 let names: Vec<_> = CauseList::ALL.iter().map(|l| l.word()).collect();
                 Err(Problem::new(format!(
                     "there is no list of causes `{list}`; there are {}",
                     names.join(", ")
                 )))
             }
-        },
+        }
         [] => Err(Problem::new("name a cause, as in `cause emm 15`")),
     }
 }

@@ -28,42 +28,39 @@ pub fn channel(
         )));
     };
     let mut found = Vec::new();
-    match band {
-        Some(name) => {
-            let bands = BandName::read(name);
-            if bands.is_empty() {
-                return Err(Problem::new(format!(
-                    "there is no band `{name}`; write 20, n78, UMTS8 or GSM900"
-                )));
-            }
-            for band in &bands {
-                found.extend(match band {
-                    BandName::Lte(b) => {
-                        lte(plain, n, width_khz).filter(|(of, _)| *of == b.number).map(|(_, a)| a)
-                    }
-                    BandName::Nr(b) => nr_bands_of_arfcn(n)
-                        .iter()
-                        .any(|x| x.number == b.number)
-                        .then(|| nr_answer(plain, n, Some(b.number)))
-                        .flatten(),
-                    BandName::Utra(b) => {
-                        utra(plain, n).into_iter().find(|(of, _)| *of == b.number).map(|(_, a)| a)
-                    }
-                    BandName::Gsm(b) => {
-                        gsm(plain, n).into_iter().find(|(of, _)| *of == b.name).map(|(_, a)| a)
-                    }
-                });
-            }
-            if found.is_empty() {
-                return Err(outside(n, bands[0]));
-            }
+    if let Some(name) = band {
+        let bands = BandName::read(name);
+        if bands.is_empty() {
+            return Err(Problem::new(format!(
+                "there is no band `{name}`; write 20, n78, UMTS8 or GSM900"
+            )));
         }
-        None => {
-            found.extend(lte(plain, n, width_khz).map(|(_, a)| a));
-            found.extend(nr_answer(plain, n, None));
-            found.extend(utra(plain, n).into_iter().map(|(_, a)| a));
-            found.extend(gsm(plain, n).into_iter().map(|(_, a)| a));
+        for band in &bands {
+            found.extend(match band {
+                BandName::Lte(b) => {
+                    lte(plain, n, width_khz).filter(|(of, _)| *of == b.number).map(|(_, a)| a)
+                }
+                BandName::Nr(b) => nr_bands_of_arfcn(n)
+                    .iter()
+                    .any(|x| x.number == b.number)
+                    .then(|| nr_answer(plain, n, Some(b.number)))
+                    .flatten(),
+                BandName::Utra(b) => {
+                    utra(plain, n).into_iter().find(|(of, _)| *of == b.number).map(|(_, a)| a)
+                }
+                BandName::Gsm(b) => {
+                    gsm(plain, n).into_iter().find(|(of, _)| *of == b.name).map(|(_, a)| a)
+                }
+            });
         }
+        if found.is_empty() {
+            return Err(outside(n, bands[0]));
+        }
+    } else {
+        found.extend(lte(plain, n, width_khz).map(|(_, a)| a));
+        found.extend(nr_answer(plain, n, None));
+        found.extend(utra(plain, n).into_iter().map(|(_, a)| a));
+        found.extend(gsm(plain, n).into_iter().map(|(_, a)| a));
     }
     if found.is_empty() {
         let near = nearest_lte(n);

@@ -16,7 +16,7 @@ pub fn guess(word: &str) -> Result<Vec<Answer>, Problem> {
     let mut found: Vec<Answer> = Vec::new();
     let one = |f: super::Found, found: &mut Vec<Answer>| found.extend(f);
     let many = |f: Result<Vec<Answer>, Problem>, found: &mut Vec<Answer>| {
-        found.extend(f.unwrap_or_default())
+        found.extend(f.unwrap_or_default());
     };
     if digits {
         match plain.len() {

@@ -259,15 +259,14 @@ pub fn file(name: &str, bytes: Option<&str>) -> Found {
             .step_by(2)
             .filter_map(|i| u8::from_str_radix(&plain[i..i + 2], 16).ok())
             .collect();
-        answer = match identity::decode(found.id, &bytes) {
-            Some(decoded) => says(answer, &decoded),
-            None => {
-                let answer = answer.field("decoded", Value::Null);
-                answer.invalid().line(
-                    "its bytes",
-                    "are not decoded: too few, out of form, or a file that is only named here",
-                )
-            }
+        answer = if let Some(decoded) = identity::decode(found.id, &bytes) {
+            says(answer, &decoded)
+        } else {
+            let answer = answer.field("decoded", Value::Null);
+            answer.invalid().line(
+                "its bytes",
+                "are not decoded: too few, out of form, or a file that is only named here",
+            )
         };
     }
     Ok(answer.source(found.source))

@@ -61,8 +61,8 @@ impl IndexMap {
                 Range { low: (!first).then_some(point), high: (!last).then_some(point) }
             }
             Shape::Step => Range {
-                low: (!first).then(|| self.base + (n - 1.0) * self.step),
-                high: (!last).then(|| self.base + n * self.step),
+                low: (!first).then_some(self.base + (n - 1.0) * self.step),
+                high: (!last).then_some(self.base + n * self.step),
             },
             Shape::Doubling => Range {
                 low: (!first).then(|| self.base * self.step.powf(n - 1.0)),

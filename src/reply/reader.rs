@@ -166,18 +166,17 @@ fn set_context(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     if name.trim().eq_ignore_ascii_case("+CGDCONT") && !value.starts_with('?') {
         let at = exchange.command_span.end.saturating_sub(value.len());
         let _ = standard::context::definition(value, at, true, facts);
-    } else if name.trim().eq_ignore_ascii_case("+COPS") {
-        if let Some(mode) = value
+    } else if name.trim().eq_ignore_ascii_case("+COPS")
+        && let Some(mode) = value
             .trim()
             .split(',')
             .next()
             .and_then(|m| m.parse::<u8>().ok())
             .filter(|m| matches!(m, 0 | 1 | 2 | 4))
-        {
-            facts.push(
-                Fact::Operator(super::Operator { mode, name: None, act: None }),
-                exchange.command_span,
-            );
-        }
+    {
+        facts.push(
+            Fact::Operator(super::Operator { mode, name: None, act: None }),
+            exchange.command_span,
+        );
     }
 }

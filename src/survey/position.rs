@@ -33,12 +33,11 @@ impl Receiver {
     ///
     /// A sentence that says the fix is lost forgets the position, and so does an impossible place.
     pub fn take(&mut self, sentence: &str) -> Option<Position> {
-        let parsed = match nmea::parse_str(sentence.trim()) {
-            Ok(parsed) => parsed,
-            Err(_) => {
-                self.refused += 1;
-                return None;
-            }
+        let parsed = if let Ok(parsed) = nmea::parse_str(sentence.trim()) {
+            parsed
+        } else {
+            self.refused += 1;
+            return None;
         };
         match parsed {
             nmea::ParseResult::GGA(gga) => {

@@ -104,7 +104,7 @@ impl Heard {
             Quantity::EcNo => self.other_quality = Some(value),
             Quantity::Band => self.cell.band = whole(value),
             Quantity::Earfcn | Quantity::NrArfcn | Quantity::Uarfcn | Quantity::Arfcn => {
-                self.cell.channel = whole(value)
+                self.cell.channel = whole(value);
             }
             Quantity::Pci | Quantity::Psc => self.cell.pci = whole(value),
             #[expect(

@@ -85,7 +85,7 @@ pub fn arfcn_of(khz: u32) -> Option<u32> {
     GLOBAL.iter().rev().find(|(.., base)| khz >= *base).and_then(|(first, last, step, base)| {
         let above = khz - base;
         let arfcn = first + above / step;
-        (above % step == 0 && arfcn <= *last).then_some(arfcn)
+        (above.is_multiple_of(*step) && arfcn <= *last).then_some(arfcn)
     })
 }
 

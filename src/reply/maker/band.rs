@@ -1,5 +1,6 @@
 //! Bands as makers write them: masks, names, lists, and the channels that settle a doubtful base.
 
+use crate::reference::bands::lte_band;
 use crate::reply::{Field, Rat};
 
 /// The bands of a mask in hexadecimal digits, however long: bit n-1 is band n.
@@ -100,96 +101,9 @@ pub(super) fn shared_mask(mask: u64, bits: &[(u64, Rat, u16)], rat: Rat) -> Vec<
     bits.iter().filter(|(bit, r, _)| *r == rat && mask & bit != 0).map(|(_, _, b)| *b).collect()
 }
 
-/// Downlink channels of E-UTRA bands (TS 36.101 table 5.7.3-1), as band, first, last.
-const EUTRA_DOWNLINK: &[(u16, u32, u32)] = &[
-    (1, 0, 599),
-    (2, 600, 1199),
-    (3, 1200, 1949),
-    (4, 1950, 2399),
-    (5, 2400, 2649),
-    (6, 2650, 2749),
-    (7, 2750, 3449),
-    (8, 3450, 3799),
-    (9, 3800, 4149),
-    (10, 4150, 4749),
-    (11, 4750, 4949),
-    (12, 5010, 5179),
-    (13, 5180, 5279),
-    (14, 5280, 5379),
-    (17, 5730, 5849),
-    (18, 5850, 5999),
-    (19, 6000, 6149),
-    (20, 6150, 6449),
-    (21, 6450, 6599),
-    (22, 6600, 7399),
-    (23, 7500, 7699),
-    (24, 7700, 8039),
-    (25, 8040, 8689),
-    (26, 8690, 9039),
-    (27, 9040, 9209),
-    (28, 9210, 9659),
-    (29, 9660, 9769),
-    (30, 9770, 9869),
-    (31, 9870, 9919),
-    (32, 9920, 10_359),
-    (33, 36_000, 36_199),
-    (34, 36_200, 36_349),
-    (35, 36_350, 36_949),
-    (36, 36_950, 37_549),
-    (37, 37_550, 37_749),
-    (38, 37_750, 38_249),
-    (39, 38_250, 38_649),
-    (40, 38_650, 39_649),
-    (41, 39_650, 41_589),
-    (42, 41_590, 43_589),
-    (43, 43_590, 45_589),
-    (44, 45_590, 46_589),
-    (45, 46_590, 46_789),
-    (46, 46_790, 54_539),
-    (47, 54_540, 55_239),
-    (48, 55_240, 56_739),
-    (49, 56_740, 58_239),
-    (50, 58_240, 59_089),
-    (51, 59_090, 59_139),
-    (52, 59_140, 60_139),
-    (53, 60_140, 60_254),
-    (54, 60_255, 60_304),
-    (65, 65_536, 66_435),
-    (66, 66_436, 67_335),
-    (67, 67_336, 67_535),
-    (68, 67_536, 67_835),
-    (69, 67_836, 68_335),
-    (70, 68_336, 68_585),
-    (71, 68_586, 68_935),
-    (72, 68_936, 68_985),
-    (73, 68_986, 69_035),
-    (74, 69_036, 69_465),
-    (75, 69_466, 70_315),
-    (76, 70_316, 70_365),
-    (85, 70_366, 70_545),
-    (87, 70_546, 70_595),
-    (88, 70_596, 70_645),
-    (103, 70_646, 70_655),
-    (106, 70_656, 70_705),
-    (107, 70_706, 71_105),
-    (108, 71_106, 73_385),
-    (111, 73_386, 73_485),
-    (112, 73_486, 74_865),
-    (113, 74_866, 75_785),
-];
-
 /// Whether an E-UTRA downlink channel lies in a band; `None` for a band that is not in the table.
 pub(super) fn holds_channel(band: u16, channel: u32) -> Option<bool> {
-    let (_, first, last) = EUTRA_DOWNLINK.iter().find(|(b, ..)| *b == band)?;
-    Some((*first..=*last).contains(&channel))
-}
-
-/// The E-UTRA band in whose downlink a channel lies.
-pub(super) fn of_channel(channel: u32) -> Option<u16> {
-    EUTRA_DOWNLINK
-        .iter()
-        .find(|(_, first, last)| (*first..=*last).contains(&channel))
-        .map(|(band, ..)| *band)
+    lte_band(band).map(|b| b.downlink_channels.contains(channel))
 }
 
 #[cfg(test)]
@@ -212,14 +126,5 @@ mod tests {
         }
         assert_eq!(named("GSM 900"), None);
         assert_eq!(named("WCDMA IMT 2000"), None);
-    }
-
-    #[test]
-    fn channel_ranges_follow_each_other_without_overlap() {
-        for pair in EUTRA_DOWNLINK.windows(2) {
-            assert!(pair[0].2 < pair[1].1, "band {}", pair[1].0);
-        }
-        assert_eq!(of_channel(6300), Some(20));
-        assert_eq!(holds_channel(66, 66_736), Some(true));
     }
 }

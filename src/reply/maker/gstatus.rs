@@ -281,7 +281,7 @@ impl Page<'_> {
             };
         }
         let Some((carrier, rest)) = label.split_once(" Rx") else { return };
-        let port = if rest.starts_with('M') { 0 } else { 1 };
+        let port = u8::from(!rest.starts_with('M'));
         let quantity = if rest.ends_with("RSRP") { Quantity::Rsrp } else { Quantity::Rssi };
         if carrier == "PCC" {
             self.level(port, quantity, field);

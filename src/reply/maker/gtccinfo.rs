@@ -100,7 +100,7 @@ fn row(pen: &mut Pen<'_>, row: &[Field<'_>], base: &mut Option<Base>) {
     }
     // Rows differ in length; the levels always stand at the end.
     pen.level(Quantity::Rsrp, row.get(row.len() - 2), rsrp);
-    pen.level(Quantity::Rsrq, row.get(row.len() - 1), rsrq);
+    pen.level(Quantity::Rsrq, row.last(), rsrq);
 }
 
 /// The base of channel and PCI, where the text or the band leaves one alone.

@@ -34,8 +34,6 @@ pub(super) const RSRP: Scale = steps(-141.0, 1.0, 97.0);
 pub(super) const RSRQ: Scale = steps(-20.0, 0.5, 34.0);
 /// UTRA RSCP (TS 25.133 §9.1.1).
 pub(super) const RSCP: Scale = steps(-121.0, 1.0, 96.0);
-/// UTRA Ec/No (TS 25.133 §9.1.2).
-pub(super) const ECNO: Scale = steps(-24.5, 0.5, 49.0);
 /// GSM received level (TS 45.008 §8.1.4).
 pub(super) const RXLEV: Scale = steps(-111.0, 1.0, 63.0);
 /// SINR in fifths of a decibel from -20 dB, as makers print it.
@@ -311,20 +309,6 @@ impl<'f> Pen<'f> {
         }
     }
 
-    /// Notes an area code in decimal digits.
-    pub(super) fn area_decimal(&mut self, field: Option<&Field<'_>>) {
-        let Some(field) = field else { return };
-        match field.text.parse::<u64>() {
-            Ok(code) if is_no_identity(code) => self.unknown(Quantity::TacHex, field.span),
-            Ok(code) if code <= 0xFF_FFFF => {
-                let word = format!("{code:04X}");
-                self.fact(Fact::Word(Quantity::TacHex, word, self.cell), field.span);
-            }
-            _ if field.is_blank() => self.unknown(Quantity::TacHex, field.span),
-            _ => {}
-        }
-    }
-
     /// Notes country and network code from their own fields.
     pub(super) fn network(&mut self, mcc: Option<&Field<'_>>, mnc: Option<&Field<'_>>) {
         if let (Some(mcc), Some(mnc)) = (mcc, mnc) {
@@ -392,7 +376,6 @@ mod tests {
         assert_eq!(RSRP.value(48.0), Some(-93.0));
         assert_eq!(RSRQ.value(34.0), Some(-3.0));
         assert_eq!(SS_RSRQ.value(84.0), Some(-1.5));
-        assert_eq!(ECNO.value(49.0), Some(0.0));
         assert_eq!(RSCP.value(96.0), Some(-25.0));
     }
 

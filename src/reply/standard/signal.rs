@@ -86,7 +86,7 @@ fn cesq(reply: &Reply<'_>, facts: &mut Facts) -> Read {
 fn one(field: Field<'_>, scale: &Scale, facts: &mut Facts) {
     match field.small() {
         Some(i) if i == scale.unknown => {
-            facts.push(Fact::Unknown(scale.quantity, Cell::Serving), field.span)
+            facts.push(Fact::Unknown(scale.quantity, Cell::Serving), field.span);
         }
         // Step 0 is open below: its upper edge is the nearest thing that is known.
         Some(i) if i <= scale.highest => {

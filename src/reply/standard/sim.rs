@@ -145,7 +145,7 @@ fn crsm(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             facts.push(Fact::MncLength(length), reply.span);
         }
         Decoded::ProviderName(name) if !name.is_empty() => {
-            facts.push(Fact::ProviderName(name), reply.span)
+            facts.push(Fact::ProviderName(name), reply.span);
         }
         Decoded::Group(group) if file == Some(0x6F3E) => facts.push(Fact::Gid1(group), reply.span),
         _ => {}
