@@ -3,6 +3,7 @@
 #![warn(missing_docs)]
 
 pub mod capture;
+pub mod carrier;
 pub mod case;
 pub mod cli;
 pub mod identity;

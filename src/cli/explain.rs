@@ -2,6 +2,7 @@
 
 use super::{Exit, input};
 use crate::capture::Capture;
+use crate::carrier::Choice;
 use crate::case::Case;
 use crate::report::{self, Source};
 use crate::rules::Site;
@@ -37,6 +38,14 @@ pub(super) struct Explain {
     #[arg(long = "return")]
     returning: bool,
 
+    /// A directory with carrier profiles, beside the shipped ones and your own
+    #[arg(long, value_name = "DIR")]
+    profiles: Vec<PathBuf>,
+
+    /// The card's carrier, by the name of its profile
+    #[arg(long, value_name = "NAME")]
+    carrier: Option<String>,
+
     /// Print subscriber and equipment identities in full
     ///
     /// By default they are masked, because reports travel further than their writers expect.
@@ -63,10 +72,23 @@ impl Explain {
             Err(error) => return input::refuse(&error),
         };
         let case = Case::read(&Capture::new(&text));
-        let mut verdict = Verdict::reach(&Site::of(&case));
+        let (book, _) = super::carrier::load(&self.profiles);
+        let choice = match Choice::make(&book, &case, self.carrier.as_deref()) {
+            Ok(choice) => choice,
+            Err(sentence) => {
+                eprintln!("mastside: {sentence}");
+                return Exit::Unusable;
+            }
+        };
+        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
+        verdict.note_profile(choice.sentence);
         if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
             let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
-            verdict.note_progress(&Verdict::reach(&Site::of(&earlier)));
+            verdict.note_progress(&Verdict::reach(&Site::with(
+                &earlier,
+                choice.carrier.as_ref(),
+                &book,
+            )));
         }
         let named: Vec<_> = parts.into_iter().map(|p| p.part).collect();
         let source = Source::new(&text, self.unmask).with_parts(&named);

@@ -3,6 +3,7 @@
 //! Exit statuses, the same for every command unless its help says otherwise: 0 done (or the modem
 //! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
 
+mod carrier;
 mod explain;
 mod input;
 mod lookup;
@@ -48,6 +49,7 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Carrier(carrier::CarrierCommand),
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
     Schema(schema::Schema),
@@ -85,6 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Carrier(command) => command.run(),
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),
         Command::Schema(command) => command.run(),

@@ -124,7 +124,7 @@ pub struct ObservedObject {
 /// A remark.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct RemarkObject {
-    /// `reserve`, `doubt`, `history` or `text`.
+    /// `reserve`, `doubt`, `history`, `profile` or `text`.
     pub kind: String,
     /// The sentence.
     pub text: String,

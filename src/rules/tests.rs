@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::capture::Capture;
+use crate::carrier::{Carriers, Choice};
 use crate::case::Case;
 
 /// The fenced examples of a page: label and text.
@@ -28,7 +29,10 @@ fn every_example_on_a_page_is_judged_as_its_label_says() {
     for rule in all() {
         for (label, text) in examples(rule.page) {
             let case = Case::read(&Capture::new(&text));
-            let judged = (rule.judge)(&Site::of(&case)).word();
+            // Where the card's numbers stand in an example, its carrier's shipped profile counts.
+            let book = Carriers::shipped();
+            let choice = Choice::make(&book, &case, None).unwrap();
+            let judged = (rule.judge)(&Site::with(&case, choice.carrier.as_ref(), &book)).word();
             if judged != label {
                 wrong.push(format!("{}: {judged}, not {label}:\n{text}", rule.id));
             }

@@ -137,6 +137,11 @@ impl Verdict {
         }
     }
 
+    /// Notes which profile the case was held against, or why none.
+    pub fn note_profile(&mut self, sentence: String) {
+        self.remarks.push(Remark { kind: Kind::Profile, text: sentence, evidence: Vec::new() });
+    }
+
     /// Notes what a further text has settled that was open in the `earlier` verdict.
     pub fn note_progress(&mut self, earlier: &Self) {
         let open = |v: &Self, id: &str| {

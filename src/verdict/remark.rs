@@ -14,6 +14,8 @@ pub enum Kind {
     Doubt,
     /// Was there and is gone.
     History,
+    /// The carrier profile: which one was used, or why none.
+    Profile,
     /// The text itself: several modems, parts that were not understood.
     Text,
 }
@@ -25,6 +27,7 @@ impl Kind {
             Self::Reserve => "reserve",
             Self::Doubt => "doubt",
             Self::History => "history",
+            Self::Profile => "profile",
             Self::Text => "text",
         }
     }

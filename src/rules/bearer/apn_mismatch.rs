@@ -1,7 +1,10 @@
 #![doc = include_str!("apn_mismatch.md")]
 
+use crate::carrier::access_point_name::difference;
+use crate::case::Observation;
+use crate::reply::ContextDefinition;
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds, standing,
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds, online, standing,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -48,11 +51,24 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     if is_placeholder(name) {
+        // While the modem only searches, nobody has refused the name yet.
+        let searching = matches!(
+            standing(site),
+            Some((Standing::Searching | Standing::Idle | Standing::Unknown, _))
+        );
+        let certainty = if searching && online(site).is_none() {
+            Certainty::Possible
+        } else {
+            Certainty::Likely
+        };
         return holds(
-            Certainty::Likely,
+            certainty,
             format!("A template's placeholder stands where the access point name belongs: {name}"),
             vec![context.says("a placeholder, not a carrier's name")],
         );
+    }
+    if let Some(differs) = against_profile(site, context) {
+        return differs;
     }
     let refused = standing(site).is_some_and(|(s, _)| s == Standing::Denied)
         || super::session_reject(site).is_some();
@@ -66,6 +82,41 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     Judgement::Open
+}
+
+/// The stored name held against the carrier's own: the right one rules the cause out.
+fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) -> Option<Judgement> {
+    let name = context.value.apn.as_str();
+    let points = site.data_access_points();
+    let carrier = site.carrier.filter(|_| !points.is_empty())?;
+    let all = &carrier.access_points;
+    if all.iter().filter(|a| !a.is_for_other_use()).any(|a| a.name.eq_ignore_ascii_case(name)) {
+        return Some(Judgement::RuledOut(vec![
+            context.says(format!("a name of {}", carrier.name)),
+        ]));
+    }
+    // No name may mean the network's own choice.
+    if name.is_empty() {
+        return None;
+    }
+    let (wanted, differs) = points
+        .iter()
+        .filter_map(|a| Some((a.name.as_str(), difference(name, &a.name)?)))
+        .min_by_key(|(_, words)| usize::from(words == "another name"))?;
+    let owners = site.book.map_or_else(Vec::new, |b| b.owners(name, Some(&carrier.name)));
+    let whose = match owners.as_slice() {
+        [] => String::new(),
+        [one] => format!(" This name belongs to {one}."),
+        [one, ..] => format!(" This name belongs to {one} and others."),
+    };
+    Some(holds(
+        Certainty::Likely,
+        format!(
+            "The access point name is `{name}`; {} wants `{wanted}` ({differs}).{whose}",
+            carrier.name
+        ),
+        vec![context.says(format!("{differs}; `{wanted}` is wanted"))],
+    ))
 }
 
 /// Whether a template wrote the name; common practice, no source.

@@ -1,6 +1,6 @@
 #![doc = include_str!("credentials.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "bearer/credentials",
@@ -24,12 +24,43 @@ pub(super) static RULE: Rule = Rule {
         "path/",
     ],
     page: include_str!("credentials.md"),
-    judge: |site| {
-        super::refused(
-            site,
-            |c| c == 29,
-            "The access point refuses user name or password.",
-            "user authentication failed",
-        )
-    },
+    judge,
 };
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let told = super::refused(
+        site,
+        |c| c == 29,
+        "The access point refuses user name or password.",
+        "user authentication failed",
+    );
+    if !matches!(told, Judgement::Open) {
+        return told;
+    }
+    let (Some(carrier), Some(context), Some(set)) =
+        (site.carrier, super::attach_context(site), site.authentication.latest())
+    else {
+        return Judgement::Open;
+    };
+    let point =
+        carrier.access_points.iter().find(|a| a.name.eq_ignore_ascii_case(&context.value.apn));
+    match point.and_then(|p| p.authentication) {
+        Some(wanted)
+            if set.value.cid == context.value.cid && wanted.number() != set.value.protocol =>
+        {
+            holds(
+                Certainty::Possible,
+                format!(
+                    "{} wants {} for this access point, and another kind of authentication is set.",
+                    carrier.name,
+                    wanted.word()
+                ),
+                vec![
+                    set.says(format!("{} is wanted", wanted.word())),
+                    context.says("the access point"),
+                ],
+            )
+        }
+        _ => Judgement::Open,
+    }
+}

@@ -1,6 +1,6 @@
 #![doc = include_str!("pdn_type.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
  id: "bearer/pdn-type",
@@ -11,5 +11,35 @@ pub(super) static RULE: Rule = Rule {
  actions: &[Action::step(Acts::Installer, "Set the address type that the carrier wants (often IP alone, or IPV4V6) on the attach context.").reading(&["AT+CGDCONT?"]), Action::step(Acts::Carrier, "Ask which address types the contract allows.")],
  explains: &["bearer/inactive", "registration/attach-bearer", "registration/denied", "registration/searching", "registration/idle", "path/"],
  page: include_str!("pdn_type.md"),
- judge: |site| super::refused(site, |c| matches!(c, 28 | 50 | 51 | 57 | 58), "The network refuses the address type of the context.", "this address type is not allowed"),
+ judge,
 };
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let told = super::refused(
+        site,
+        |c| matches!(c, 28 | 50 | 51 | 57 | 58),
+        "The network refuses the address type of the context.",
+        "this address type is not allowed",
+    );
+    if !matches!(told, Judgement::Open) {
+        return told;
+    }
+    let (Some(carrier), Some(context)) = (site.carrier, super::attach_context(site)) else {
+        return Judgement::Open;
+    };
+    let point =
+        carrier.access_points.iter().find(|a| a.name.eq_ignore_ascii_case(&context.value.apn));
+    match point.and_then(|p| p.address) {
+        Some(wanted) if !wanted.word().eq_ignore_ascii_case(&context.value.kind) => holds(
+            Certainty::Possible,
+            format!(
+                "The context asks for {}, and {} wants {}.",
+                context.value.kind,
+                carrier.name,
+                wanted.word()
+            ),
+            vec![context.says(format!("{} is wanted", wanted.word()))],
+        ),
+        _ => Judgement::Open,
+    }
+}

@@ -1,6 +1,6 @@
 #![doc = include_str!("wrong_context.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
 
 pub(super) static RULE: Rule = Rule {
  id: "bearer/wrong-context",
@@ -9,12 +9,15 @@ pub(super) static RULE: Rule = Rule {
  clause: "TS 27.007 §10.1.1, §10.1.10",
  acts: Acts::Installer,
  actions: &[Action::step(Acts::Installer, "Let the program use the context that has the address, or write the access point name on the context that it uses.").reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
- explains: &["path/", "bearer/inactive"],
+ explains: &["path/", "bearer/inactive", "bearer/apn-mismatch", "registration/attach-bearer"],
  page: include_str!("wrong_context.md"),
  judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(elsewhere) = right_name_elsewhere(site) {
+        return elsewhere;
+    }
     let latest: Vec<_> =
         site.addresses.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = latest.iter().find(|(cid, _)| *cid == 1) else { return Judgement::Open };
@@ -42,4 +45,29 @@ fn judge(site: &Site<'_>) -> Judgement {
         format!("The data session runs on context {cid}, while context 1 has no address."),
         evidence,
     )
+}
+
+/// The carrier's name on a context that the attach does not use.
+fn right_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
+    if bearer_up(site).is_some() {
+        return None;
+    }
+    let attach = super::attach_context(site)?;
+    let wanted = site.data_access_points();
+    let is_wanted = |apn: &str| {
+        wanted.iter().any(|a| !a.name.is_empty() && a.name.eq_ignore_ascii_case(apn.trim()))
+    };
+    if is_wanted(&attach.value.apn) {
+        return None;
+    }
+    let other =
+        site.case.contexts.values().filter_map(|h| h.latest()).find(|o| is_wanted(&o.value.apn))?;
+    Some(holds(
+        Certainty::Likely,
+        format!(
+            "The right access point name stands on context {}, and the attach uses context {}.",
+            other.value.cid, attach.value.cid
+        ),
+        vec![other.says("the carrier's name"), attach.says("the context that the attach uses")],
+    ))
 }

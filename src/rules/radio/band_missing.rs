@@ -1,6 +1,6 @@
 #![doc = include_str!("band_missing.md")]
 
-use crate::rules::{Action, Acts, Judgement, Rule, Site, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/band-missing",
@@ -30,5 +30,35 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = online(site) {
         return Judgement::RuledOut(vec![online]);
     }
-    Judgement::Open
+    let Some(carrier) = site.carrier else { return Judgement::Open };
+    let mut missing = Vec::new();
+    let mut says = Vec::new();
+    for rat in carrier.bands.technologies() {
+        let wanted = carrier.bands.of(rat);
+        // What the modem says of one technology only tells nothing of the others.
+        let Some((_, supported, evidence)) = super::bands_of(&site.supported_bands, rat) else {
+            return Judgement::Open;
+        };
+        if supported.iter().any(|b| super::reaches(rat, *b, wanted)) {
+            return Judgement::RuledOut(vec![evidence]);
+        }
+        says.push(format!(
+            "{} {}",
+            rat.name(),
+            wanted.iter().map(u16::to_string).collect::<Vec<_>>().join(", ")
+        ));
+        missing.push(evidence);
+    }
+    if missing.is_empty() {
+        return Judgement::Open;
+    }
+    holds(
+        Certainty::Likely,
+        format!(
+            "The modem has none of the bands that {} uses ({}).",
+            carrier.name,
+            says.join("; ")
+        ),
+        missing,
+    )
 }

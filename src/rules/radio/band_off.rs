@@ -1,5 +1,7 @@
 #![doc = include_str!("band_off.md")]
 
+use crate::case::Evidence;
+use crate::reply::Rat;
 use crate::rules::standing::held_back;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
@@ -34,15 +36,16 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = online(site) {
         return Judgement::RuledOut(vec![online]);
     }
-    let Some((_, supported, supports)) = super::bands_of(&site.supported_bands, rat) else {
-        return Judgement::Open;
-    };
-    let off: Vec<u16> = supported.iter().copied().filter(|b| !enabled.contains(b)).collect();
-    if off.is_empty() {
-        return Judgement::RuledOut(vec![evidence]);
-    }
     if matches!(standing(site), Some((Standing::Denied, _))) || held_back(site) {
         return Judgement::Open;
+    }
+    let supported = super::bands_of(&site.supported_bands, rat);
+    if let Some(wanted) = site.carrier.map(|c| c.bands.of(rat)).filter(|w| !w.is_empty()) {
+        return against_profile(rat, wanted, &enabled, supported, evidence);
+    }
+    let Some((_, supported, supports)) = supported else { return Judgement::Open };
+    if supported.iter().all(|b| enabled.contains(b)) {
+        return Judgement::RuledOut(vec![evidence]);
     }
     let few = enabled.len() <= supported.len() / 3;
     if !few {
@@ -57,5 +60,43 @@ fn judge(site: &Site<'_>) -> Judgement {
             rat.name()
         ),
         vec![supports, evidence],
+    )
+}
+
+/// The switched-on bands held against those that the carrier uses.
+fn against_profile(
+    rat: Rat,
+    wanted: &[u16],
+    enabled: &[u16],
+    supported: Option<super::Bands>,
+    evidence: Evidence,
+) -> Judgement {
+    if let Some(band) = enabled.iter().find(|b| super::reaches(rat, **b, wanted)) {
+        let says =
+            format!("band {band} is on, and the carrier uses it or one on the same frequencies");
+        return Judgement::RuledOut(vec![Evidence { says, ..evidence }]);
+    }
+    let list = |bands: &[u16]| bands.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");
+    let has: Vec<u16> = match &supported {
+        Some((_, supported, _)) => {
+            wanted.iter().copied().filter(|b| supported.contains(b)).collect()
+        }
+        None => wanted.to_vec(),
+    };
+    if has.is_empty() {
+        return Judgement::Open;
+    }
+    let certainty = if supported.is_some() { Certainty::Likely } else { Certainty::Possible };
+    let mut lines = vec![evidence];
+    lines.extend(supported.map(|s| s.2));
+    holds(
+        certainty,
+        format!(
+            "No {} band that the carrier uses ({}) is switched on; the modem could use {}.",
+            rat.name(),
+            list(wanted),
+            list(&has)
+        ),
+        lines,
     )
 }

@@ -11,6 +11,7 @@ mod weak;
 use super::Site;
 use super::standing::{Standing, standing};
 use crate::case::{Evidence, History, Observation, Reading};
+use crate::reference::bands::lte_bands_overlapping;
 use crate::reply::{Quantity, Rat};
 
 use super::Rule;
@@ -117,4 +118,12 @@ fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {
         o.value.1.clone(),
         o.says(format!("{} bands {}", o.value.0.name(), numbers.join(", "))),
     )
+}
+
+/// Whether a modem with a band can hear a cell on one of `wanted`: the band itself, or one whose
+/// downlink shares spectrum with it (TS 36.101 table 5.5-1; a cell may announce several bands).
+fn reaches(rat: Rat, band: u16, wanted: &[u16]) -> bool {
+    wanted.contains(&band)
+        || matches!(rat, Rat::Lte | Rat::LteM | Rat::NbIot)
+            && lte_bands_overlapping(band).iter().any(|b| wanted.contains(&b.number))
 }

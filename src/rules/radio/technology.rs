@@ -1,5 +1,6 @@
 #![doc = include_str!("technology.md")]
 
+use crate::reply::Rat;
 use crate::rules::standing::held_back;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
@@ -36,6 +37,27 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.allowed.latest() else { return Judgement::Open };
     if let Some(online) = online(site) {
         return Judgement::RuledOut(vec![online]);
+    }
+    let offered = site.carrier.map(|c| c.bands.technologies()).unwrap_or_default();
+    if !offered.is_empty() && !o.value.is_empty() {
+        // LTE and LTE-M are one setting on many modems, so that either counts for the other.
+        let alike = |a: Rat, b: Rat| {
+            a == b || matches!((a, b), (Rat::Lte, Rat::LteM) | (Rat::LteM, Rat::Lte))
+        };
+        let names = |list: &[Rat]| list.iter().map(|r| r.name()).collect::<Vec<_>>().join(", ");
+        return if o.value.iter().any(|a| offered.iter().any(|b| alike(*a, *b))) {
+            Judgement::RuledOut(vec![o.says("a technology that the carrier offers is allowed")])
+        } else {
+            holds(
+                Certainty::Likely,
+                format!(
+                    "The settings allow {}, and the carrier offers {}.",
+                    names(&o.value),
+                    names(&offered)
+                ),
+                vec![o.says(format!("{} allowed", names(&o.value)))],
+            )
+        };
     }
     if o.value.len() > 1 {
         return Judgement::RuledOut(vec![o.says("more than one technology is allowed")]);

@@ -16,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
         "Set automatic network choice, which also starts a new search, and wait some minutes.",
     )
     .changing(&["AT+COPS=0"])],
-    explains: &["bearer/", "path/"],
+    explains: &["bearer/inactive", "bearer/wrong-context", "path/"],
     page: include_str!("idle.md"),
     judge,
 };

@@ -55,6 +55,18 @@ fn judge(site: &Site<'_>) -> Judgement {
         _ => None,
     });
     let Some((mcc, o)) = heard else { return Judgement::Open };
+    if let Some(carrier) = site.carrier.filter(|c| {
+        c.roaming.allowed == Some(false) && !c.networks.iter().any(|n| n.starts_with(mcc.as_str()))
+    }) {
+        return holds(
+            Certainty::Likely,
+            format!(
+                "{} does not let its cards roam, and this is another country's network.",
+                carrier.name
+            ),
+            vec![denied, o.says("a network of another country")],
+        );
+    }
     if imsi.value.starts_with(mcc.as_str()) {
         return Judgement::RuledOut(vec![o.says("a network of the card's own country")]);
     }

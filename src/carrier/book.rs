@@ -1,0 +1,443 @@
+//! All profiles that are known: loading them, and finding one by name or by an access point.
+
+use super::profile::Carrier;
+use super::rank::{Known, Ranking, rank};
+use std::collections::HashMap;
+use std::fmt;
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+/// Where a profile comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The file; built-in ones by their name in the project.
+    pub file: PathBuf,
+    /// The line at which the profile begins, from 1.
+    pub line: usize,
+}
+
+/// Why a profile cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LoadError {
+    /// The file.
+    pub file: PathBuf,
+    /// Line and column, from 1; `None` where the file as a whole is meant.
+    pub at: Option<(usize, usize)>,
+    /// What is wrong, and what would be right.
+    pub problem: String,
+    /// The line itself and the place in it, for a caret below.
+    pub extract: Option<(String, Range<usize>)>,
+}
+
+impl fmt::Display for LoadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let file = crate::report::plain(&self.file.display().to_string()).into_owned();
+        match self.at {
+            Some((line, column)) => write!(f, "{file}:{line}:{column}: {}", self.problem)?,
+            None => write!(f, "{file}: {}", self.problem)?,
+        }
+        if let (Some((text, mark)), Some((line, _))) = (&self.extract, self.at) {
+            let shown = crate::report::plain(text);
+            let before = text.get(..mark.start).map_or(0, |t| t.chars().count());
+            let carets = text.get(mark.clone()).map_or(1, |t| t.chars().count().max(1));
+            let number = line.to_string();
+            let gap = " ".repeat(number.len());
+            write!(
+                f,
+                "\n {gap} |\n {number} | {shown}\n {gap} | {}{}",
+                " ".repeat(before),
+                "^".repeat(carets)
+            )?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for LoadError {}
+
+/// One profile as text, which is read when it is needed.
+#[derive(Debug)]
+struct Entry {
+    place: Place,
+    /// The file's text and the part that is this profile.
+    file: usize,
+    part: Range<usize>,
+}
+
+/// A profile that was read, and where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Read {
+    /// The profile.
+    pub carrier: Carrier,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// The shipped profiles: invented carriers on test networks.
+const SHIPPED: [(&str, &str); 4] = [
+    (
+        "carrier-profiles/ember-mobile.toml",
+        include_str!("../../carrier-profiles/ember-mobile.toml"),
+    ),
+    ("carrier-profiles/lowland-iot.toml", include_str!("../../carrier-profiles/lowland-iot.toml")),
+    ("carrier-profiles/riverband.toml", include_str!("../../carrier-profiles/riverband.toml")),
+    (
+        "carrier-profiles/upland-fixed.toml",
+        include_str!("../../carrier-profiles/upland-fixed.toml"),
+    ),
+];
+
+/// Files larger than this are no profiles.
+const LARGEST: u64 = 256 * 1024 * 1024;
+
+/// All profiles that are known, later ones before earlier ones of the same name.
+#[derive(Debug, Default)]
+pub struct Carriers {
+    texts: Vec<String>,
+    entries: Vec<Entry>,
+}
+
+impl Carriers {
+    /// The shipped profiles alone.
+    pub fn shipped() -> Self {
+        let mut book = Self::default();
+        for (name, text) in SHIPPED {
+            book.add(Path::new(name), text.to_owned());
+        }
+        book
+    }
+
+    /// The shipped profiles, then those of each directory in turn. Errors of single files do not
+    /// keep the others from being used.
+    pub fn load(directories: &[PathBuf]) -> (Self, Vec<LoadError>) {
+        let mut book = Self::shipped();
+        let mut errors = Vec::new();
+        for directory in directories {
+            match files(directory) {
+                Ok(found) => {
+                    for path in found {
+                        match read_file(&path) {
+                            Ok(text) => book.add(&path, text),
+                            Err(error) => errors.push(error),
+                        }
+                    }
+                }
+                Err(error) => errors.push(error),
+            }
+        }
+        (book, errors)
+    }
+
+    /// The user's own directory, by the platform's convention; `None` where there is no home.
+    pub fn user_directory() -> Option<PathBuf> {
+        use etcetera::BaseStrategy;
+        etcetera::choose_base_strategy()
+            .ok()
+            .map(|s| s.config_dir().join("mastside").join("carriers"))
+    }
+
+    /// Adds a file's text: one profile, or several under `[[carrier]]`.
+    pub fn add(&mut self, path: &Path, text: String) {
+        let file = self.texts.len();
+        let mut push = |line: usize, part: Range<usize>| {
+            self.entries.push(Entry { place: Place { file: path.to_owned(), line }, file, part });
+        };
+        let heads: Vec<usize> = heads(&text);
+        if heads.is_empty() {
+            push(1, 0..text.len());
+        } else {
+            let mut line = 1;
+            let mut counted = 0;
+            for (n, &head) in heads.iter().enumerate() {
+                line += text[counted..head].matches('\n').count();
+                counted = head;
+                let end = heads.get(n + 1).copied().unwrap_or(text.len());
+                push(line, head..end);
+            }
+        }
+        self.texts.push(text);
+    }
+
+    /// How many profiles there are, replaced ones included.
+    pub fn len(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
+    /// Every profile that reads, and the errors of those that do not; of one name the last counts.
+    pub fn all(&self) -> (Vec<Read>, Vec<LoadError>) {
+        self.read(|_| true)
+    }
+
+    /// The profiles whose text holds one of `words`, which is much quicker than reading all.
+    fn holding(&self, words: &[String]) -> (Vec<Read>, Vec<LoadError>) {
+        let finders: Vec<_> =
+            words.iter().map(|w| memchr::memmem::Finder::new(w.as_bytes())).collect();
+        self.read(|text| finders.iter().any(|f| f.find(text.as_bytes()).is_some()))
+    }
+
+    fn read(&self, wanted: impl Fn(&str) -> bool) -> (Vec<Read>, Vec<LoadError>) {
+        let mut found: Vec<Read> = Vec::new();
+        let mut errors = Vec::new();
+        let mut by_name: HashMap<String, usize> = HashMap::new();
+        for entry in &self.entries {
+            let text = &self.texts[entry.file][entry.part.clone()];
+            if !wanted(text) {
+                continue;
+            }
+            match self.parse(entry) {
+                Ok(carrier) => {
+                    let read = Read { carrier, place: entry.place.clone() };
+                    let same_file = by_name
+                        .get(&read.carrier.name.to_lowercase())
+                        .is_some_and(|&at| found[at].place.file == read.place.file);
+                    match by_name.get(&read.carrier.name.to_lowercase()) {
+                        // Within one file the same name may stand for another country.
+                        Some(&at) if !same_file => found[at] = read,
+                        _ => {
+                            by_name.insert(read.carrier.name.to_lowercase(), found.len());
+                            found.push(read);
+                        }
+                    }
+                }
+                Err(error) => errors.push(error),
+            }
+        }
+        (found, errors)
+    }
+
+    fn parse(&self, entry: &Entry) -> Result<Carrier, LoadError> {
+        let file = &self.texts[entry.file];
+        let text = &file[entry.part.clone()];
+        let body_at = if text.starts_with(HEAD) { HEAD.len() } else { 0 };
+        toml::from_str(&text[body_at..]).map_err(|error| {
+            let span = error.span().unwrap_or(0..0);
+            let from = entry.part.start + body_at + span.start;
+            let problem = problem(error.message());
+            at_place(&entry.place.file, file, from..from + span.len(), problem)
+        })
+    }
+
+    /// The text of a profile's file, for checks that point into it.
+    pub(super) fn text_at(&self, place: &Place) -> Option<&str> {
+        let entry = self.entries.iter().find(|e| e.place == *place)?;
+        Some(&self.texts[entry.file][entry.part.clone()])
+    }
+
+    /// The profile of a name, whatever its case.
+    pub fn named(&self, name: &str) -> Option<Read> {
+        let (found, _) = self.all();
+        found.into_iter().rev().find(|r| r.carrier.name.eq_ignore_ascii_case(name))
+    }
+
+    /// The profiles that fit what is known of a card, the best first, each with its reasons.
+    pub fn rank(&self, known: &Known) -> Ranking {
+        let (candidates, _) = self.holding(&known.words());
+        rank(candidates, known)
+    }
+
+    /// The carriers, other than `own`, that have an access point of this name.
+    pub fn owners(&self, name: &str, own: Option<&str>) -> Vec<String> {
+        if name.trim().is_empty() {
+            return Vec::new();
+        }
+        let (found, _) = self.holding(&[name.trim().to_owned()]);
+        found
+            .into_iter()
+            .filter(|r| own.is_none_or(|own| own != r.carrier.name))
+            .filter(|r| {
+                r.carrier.access_points.iter().any(|a| a.name.eq_ignore_ascii_case(name.trim()))
+            })
+            .map(|r| r.carrier.name)
+            .collect()
+    }
+}
+
+const HEAD: &str = "[[carrier]]";
+
+/// Where profiles begin in a file that holds several.
+fn heads(text: &str) -> Vec<usize> {
+    memchr::memmem::find_iter(text.as_bytes(), HEAD.as_bytes())
+        .filter(|&at| at == 0 || text.as_bytes()[at - 1] == b'\n')
+        .collect()
+}
+
+/// The parser's words, with the nearest known key where one is unknown.
+fn problem(message: &str) -> String {
+    let Some(rest) = message.strip_prefix("unknown field `") else {
+        return message.trim().to_owned();
+    };
+    let Some((wrong, expected)) = rest.split_once('`') else { return message.trim().to_owned() };
+    let known: Vec<&str> = expected.split('`').skip(1).step_by(2).collect();
+    let near = known.iter().min_by_key(|k| distance(k, wrong)).filter(|k| distance(k, wrong) <= 3);
+    match near {
+        Some(near) => format!("there is no key `{wrong}`; perhaps `{near}`"),
+        None => format!("there is no key `{wrong}`; there are {}", known.join(", ")),
+    }
+}
+
+/// The number of letters to change, add or leave out.
+fn distance(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().take(64).collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.chars().take(64).enumerate() {
+        let mut before = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let cost = before + usize::from(x != *y);
+            before = row[j + 1];
+            row[j + 1] = cost.min(row[j] + 1).min(before + 1);
+        }
+    }
+    row[b.len()]
+}
+
+/// An error at a range of a file's text.
+pub(super) fn at_place(file: &Path, text: &str, range: Range<usize>, problem: String) -> LoadError {
+    let start = range.start.min(text.len());
+    let lines = crate::span::Lines::of(text);
+    let place = lines.place(start);
+    let extract = lines.line(place.line).map(|l| {
+        let from = start.clamp(l.start, l.end);
+        let to = range.end.clamp(from, l.end);
+        (text[l.start..l.end].to_owned(), from - l.start..to - l.start)
+    });
+    let extract = extract.filter(|(line, _)| line.len() <= 400);
+    LoadError { file: file.to_owned(), at: Some((place.line, place.column)), problem, extract }
+}
+
+fn whole(file: &Path, problem: impl Into<String>) -> LoadError {
+    LoadError { file: file.to_owned(), at: None, problem: problem.into(), extract: None }
+}
+
+/// The profile files of a directory and its folders, in order; a link is followed to a file, never
+/// to a folder, so that a loop of links ends.
+fn files(directory: &Path) -> Result<Vec<PathBuf>, LoadError> {
+    const DEEPEST: usize = 8;
+    let mut found = Vec::new();
+    let mut folders = vec![(directory.to_owned(), 0)];
+    while let Some((folder, depth)) = folders.pop() {
+        let entries = std::fs::read_dir(&folder)
+            .map_err(|e| whole(&folder, format!("cannot be read as a directory: {e}")))?;
+        for entry in entries {
+            let entry = entry.map_err(|e| whole(&folder, e.to_string()))?;
+            let path = entry.path();
+            let kind = entry.file_type().map_err(|e| whole(&path, e.to_string()))?;
+            if kind.is_dir() && depth < DEEPEST {
+                folders.push((path, depth + 1));
+            } else if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"))
+                && (kind.is_file() || kind.is_symlink() && path.is_file())
+            {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn read_file(path: &Path) -> Result<String, LoadError> {
+    let size = std::fs::metadata(path).map_err(|e| whole(path, e.to_string()))?.len();
+    if size > LARGEST {
+        return Err(whole(path, format!("{} MB are too much for profiles", size / 1024 / 1024)));
+    }
+    let bytes = std::fs::read(path).map_err(|e| whole(path, e.to_string()))?;
+    String::from_utf8(bytes).map_err(|e| {
+        let good =
+            String::from_utf8_lossy(&e.as_bytes()[..e.utf8_error().valid_up_to()]).into_owned();
+        let at = good.len();
+        let mut error = at_place(
+            path,
+            &good,
+            at..at,
+            "the file is not UTF-8 from here on; save it as UTF-8".into(),
+        );
+        error.extract = None;
+        error
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_shipped_profiles_read() {
+        let (found, errors) = Carriers::shipped().all();
+        assert_eq!(errors, []);
+        assert_eq!(found.len(), SHIPPED.len());
+    }
+
+    #[test]
+    fn a_later_profile_of_the_same_name_replaces() {
+        let mut book = Carriers::shipped();
+        book.add(
+            Path::new("mine.toml"),
+            "name = \"ember mobile\"\nnetworks = [\"00107\"]\n".into(),
+        );
+        let (found, _) = book.all();
+        assert_eq!(found.len(), SHIPPED.len());
+        assert_eq!(book.named("Ember Mobile").unwrap().carrier.networks, ["00107"]);
+    }
+
+    #[test]
+    fn an_error_names_file_line_and_key_with_a_caret() {
+        let mut book = Carriers::default();
+        book.add(Path::new("bad.toml"), "name = \"x\"\nnetwroks = [\"00101\"]\n".into());
+        let (_, errors) = book.all();
+        let text = errors[0].to_string();
+        assert!(
+            text.starts_with("bad.toml:2:1: there is no key `netwroks`; perhaps `networks`"),
+            "{text}"
+        );
+        assert!(text.ends_with("| ^^^^^^^^"), "{text}");
+    }
+
+    #[test]
+    fn several_profiles_stand_in_one_file() {
+        let mut book = Carriers::default();
+        let text = "# many\n[[carrier]]\nname = \"a\"\nnetworks = [\"00101\"]\n\n[[carrier]]\nname = \"b\"\nnetworks = [1]\n";
+        book.add(Path::new("many.toml"), text.into());
+        let (found, errors) = book.all();
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].place.line, 2);
+        assert_eq!(errors[0].at.unwrap().0, 8, "{}", errors[0]);
+    }
+
+    #[test]
+    fn hostile_directories_end_with_clear_errors() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = |n: &str| folder.path().join(n);
+        std::fs::write(path("latin.toml"), b"name = \"Caf\xe9\"").unwrap();
+        std::fs::write(path("deep.toml"), format!("x = {}", "[".repeat(100_000))).unwrap();
+        std::fs::write(path("control.toml"), "name = \"a\u{1b}[31m\"").unwrap();
+        std::fs::write(path("notes.txt"), "not a profile").unwrap();
+        #[cfg(unix)]
+        {
+            std::os::unix::fs::symlink(folder.path(), path("loop")).unwrap();
+            std::os::unix::fs::symlink(path("circle.toml"), path("circle.toml")).unwrap();
+        }
+        let (book, errors) = Carriers::load(&[folder.path().to_owned()]);
+        let (_, more) = book.all();
+        let all: Vec<String> = errors.iter().chain(&more).map(ToString::to_string).collect();
+        assert!(all.iter().any(|e| e.contains("not UTF-8")), "{all:?}");
+        assert!(all.iter().any(|e| e.contains("deep.toml")), "{all:?}");
+        assert!(all.iter().all(|e| !e.contains('\u{1b}')), "{all:?}");
+    }
+
+    #[test]
+    fn the_owner_of_a_name_is_found() {
+        assert_eq!(
+            Carriers::shipped().owners("FIXED.upland.example", Some("Ember Mobile")),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            Carriers::shipped().owners("fixed.upland.example", Some("Ember Mobile")),
+            ["Upland Fixed"]
+        );
+    }
+}

@@ -1,0 +1,17 @@
+//! Carrier profiles: what a carrier wants of a card, a modem and its settings.
+//!
+//! Profiles are TOML files, described in `carrier-profiles/README.md`: shipped ones, those of the
+//! user's own directory, and those of a directory that is named; later ones of the same name take
+//! the place of earlier ones. [`Carriers::load`] reads them, [`Carriers::rank`] says which fit a
+//! card, [`lint::check`] what is wrong with them.
+
+pub mod access_point_name;
+mod book;
+pub mod import;
+pub mod lint;
+mod profile;
+mod rank;
+
+pub use book::{Carriers, LoadError, Place};
+pub use profile::{AccessPoint, Address, Authentication, Bands, Cards, Carrier, Limits, Roaming};
+pub use rank::{Choice, Fit, Known, Ranking};

@@ -1,0 +1,266 @@
+//! Which profiles fit a card: by subscriber number, group, provider name, card number, network.
+
+use super::book::{Carriers, Read};
+use super::profile::Carrier;
+use crate::case::{Case, History};
+use crate::report::plain;
+
+/// What is known of a card and where it is.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Known {
+    /// Subscriber number.
+    pub imsi: Option<String>,
+    /// Card number.
+    pub iccid: Option<String>,
+    /// Group identifier level 1, hexadecimal.
+    pub gid1: Option<String>,
+    /// Provider name on the card.
+    pub provider_name: Option<String>,
+    /// Network in use, five or six digits.
+    pub network: Option<String>,
+}
+
+impl Known {
+    /// What a case tells of its card and network.
+    pub fn of(case: &Case) -> Self {
+        let latest = |h: &History<String>| h.latest().map(|o| o.value.clone());
+        let network = case.operator.latest().and_then(|o| o.value.name.clone());
+        Self {
+            imsi: latest(&case.imsi),
+            iccid: latest(&case.iccid),
+            gid1: latest(&case.gid1),
+            provider_name: latest(&case.provider_name),
+            network: network
+                .filter(|n| matches!(n.len(), 5 | 6) && n.bytes().all(|b| b.is_ascii_digit())),
+        }
+    }
+
+    /// Words of which one stands in every profile that can fit.
+    pub(super) fn words(&self) -> Vec<String> {
+        let mut words = Vec::new();
+        for digits in [&self.imsi, &self.network].into_iter().flatten() {
+            words.extend([5, 6].iter().filter_map(|n| digits.get(..*n)).map(|p| format!("\"{p}")));
+        }
+        if let Some(iccid) = &self.iccid {
+            words.extend(iccid.get(..6).map(|p| format!("\"{p}")));
+            words.extend(iccid.get(..5).map(|p| format!("\"{p}\"")));
+        }
+        words.extend(self.provider_name.iter().map(|n| format!("\"{n}\"")));
+        words
+    }
+}
+
+/// A profile that fits, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// The profile.
+    pub read: Read,
+    /// The reasons, the strongest first.
+    pub reasons: Vec<String>,
+    /// What the profile wants and is not known of the card.
+    pub unknown: Vec<&'static str>,
+    strength: u32,
+}
+
+/// The profiles that fit, the best first.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Ranking {
+    /// The profiles.
+    pub fits: Vec<Fit>,
+}
+
+impl Ranking {
+    /// Those that fit best; more than one where they fit equally.
+    pub fn best(&self) -> &[Fit] {
+        let equal = self.fits.iter().take_while(|f| f.strength == self.fits[0].strength).count();
+        &self.fits[..equal]
+    }
+
+    /// The one that fits best, where no other does equally and no other might once more is known.
+    pub fn only(&self) -> Option<&Fit> {
+        match self.best() {
+            [only] if self.doubts().is_empty() => Some(only),
+            _ => None,
+        }
+    }
+
+    /// What is not known of the card and would tell the candidates apart.
+    pub fn doubts(&self) -> Vec<&'static str> {
+        let best = self.best().first().map_or(0, |f| f.strength);
+        let mut missing: Vec<_> = self
+            .fits
+            .iter()
+            // A profile that wants more than is known could still be the right one.
+            .filter(|f| !f.unknown.is_empty() && f.strength + 60 >= best)
+            .flat_map(|f| f.unknown.iter().copied())
+            .collect();
+        if self.fits.len() < 2 {
+            missing.clear();
+        }
+        missing.sort_unstable();
+        missing.dedup();
+        missing
+    }
+}
+
+/// Ranks candidates for what is known.
+pub(super) fn rank(candidates: Vec<Read>, known: &Known) -> Ranking {
+    let mut fits: Vec<Fit> = candidates.into_iter().filter_map(|read| fit(read, known)).collect();
+    fits.sort_by(|a, b| {
+        b.strength.cmp(&a.strength).then_with(|| a.read.carrier.name.cmp(&b.read.carrier.name))
+    });
+    Ranking { fits }
+}
+
+fn fit(read: Read, known: &Known) -> Option<Fit> {
+    let carrier: &Carrier = &read.carrier;
+    let mut strength = 0;
+    let mut reasons = Vec::new();
+    let mut unknown = Vec::new();
+    let longest = |list: &[String], digits: &str| {
+        list.iter()
+            .filter(|p| !p.is_empty() && digits.starts_with(p.as_str()))
+            .map(String::len)
+            .max()
+    };
+    if let Some(imsi) = &known.imsi {
+        let own = longest(&carrier.cards.imsi, imsi).or_else(|| longest(&carrier.networks, imsi));
+        match own {
+            Some(length) => {
+                strength += 100 + u32::try_from(length).unwrap_or(0) * 4;
+                reasons.push(format!("the subscriber number begins with {}", &imsi[..length]));
+            }
+            // A card of another carrier.
+            None => return None,
+        }
+    }
+    // What a profile demands of the card beyond its number must not be otherwise.
+    for (name, wanted, found, weight, starts) in [
+        ("GID1 (group)", &carrier.cards.gid1, &known.gid1, 50, true),
+        ("SPN (provider name)", &carrier.cards.provider_name, &known.provider_name, 40, false),
+        ("ICCID (card number)", &carrier.cards.iccid, &known.iccid, 30, true),
+    ] {
+        if wanted.is_empty() {
+            continue;
+        }
+        let Some(found) = found else {
+            unknown.push(name);
+            continue;
+        };
+        let lower = found.to_lowercase();
+        let fits = |w: &String| {
+            let w = w.to_lowercase();
+            !w.is_empty() && if starts { lower.starts_with(&w) } else { lower == w }
+        };
+        if wanted.iter().any(fits) {
+            strength += weight;
+            reasons.push(format!("{name} is {found}"));
+        } else {
+            return None;
+        }
+    }
+    if let Some(network) = &known.network {
+        if carrier.networks.contains(network) || carrier.equivalent.contains(network) {
+            strength += 10;
+            reasons.push(format!("it is on the network {network}"));
+        } else if carrier.roaming.partners.contains(network) {
+            strength += 5;
+            reasons.push(format!("it is on a partner's network {network}"));
+        }
+    }
+    (strength > 0).then_some(Fit { read, reasons, unknown, strength })
+}
+
+/// The profile that a case is held against, and the sentence that says why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// The profile, where one fits alone or was named.
+    pub carrier: Option<Carrier>,
+    /// Why this one, or why none.
+    pub sentence: String,
+}
+
+impl Choice {
+    /// Chooses by name, or by what a case tells of its card; never silently between equals.
+    ///
+    /// # Errors
+    ///
+    /// A sentence, where a profile is named that does not exist.
+    pub fn make(book: &Carriers, case: &Case, name: Option<&str>) -> Result<Self, String> {
+        if let Some(name) = name {
+            let read = book.named(name).ok_or_else(|| {
+                format!(
+                    "there is no profile `{}`; `mastside carrier list` shows them all",
+                    plain(name)
+                )
+            })?;
+            let sentence = format!("Held against the profile {}, as asked.", read.carrier.name);
+            return Ok(Self { carrier: Some(read.carrier), sentence });
+        }
+        let known = Known::of(case);
+        let of_card =
+            known.imsi.is_some() || known.iccid.is_some() || known.provider_name.is_some();
+        if !of_card {
+            let sentence = "Without the card's numbers no carrier profile was chosen, so access point names, bands and roaming were not held against one; --carrier NAME names it.";
+            return Ok(Self { carrier: None, sentence: sentence.into() });
+        }
+        let ranking = book.rank(&known);
+        if let Some(fit) = ranking.only() {
+            let sentence = format!(
+                "Held against the profile {}: {}.",
+                fit.read.carrier.name,
+                fit.reasons.join("; ")
+            );
+            return Ok(Self { carrier: Some(fit.read.carrier.clone()), sentence });
+        }
+        let names: Vec<_> =
+            ranking.fits.iter().take(4).map(|f| f.read.carrier.name.as_str()).collect();
+        let sentence = match ranking.fits.len() {
+            0 => "No carrier profile fits this card, so access point names, bands and roaming were not held against one.".into(),
+            n => {
+                let more = if n > 4 { format!(" and {} more", n - 4) } else { String::new() };
+                let by = ranking.doubts();
+                let by = if by.is_empty() { "--carrier NAME chooses".to_owned() } else { format!("{} would tell them apart", by.join(" and ")) };
+                format!("Several carrier profiles fit this card ({}{more}), so none was used; {by}.", names.join(", "))
+            }
+        };
+        Ok(Self { carrier: None, sentence })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(known: &Known) -> Vec<String> {
+        Carriers::shipped().rank(known).fits.into_iter().map(|f| f.read.carrier.name).collect()
+    }
+
+    #[test]
+    fn two_carriers_on_one_network_are_told_apart_by_the_card() {
+        let card = Known { imsi: Some("001010000012345".into()), ..Known::default() };
+        let ranking = Carriers::shipped().rank(&card);
+        assert_eq!(names(&card), ["Ember Mobile", "Riverband"]);
+        assert_eq!(ranking.only(), None, "never chosen silently");
+        assert_eq!(ranking.doubts(), ["GID1 (group)", "SPN (provider name)"]);
+        let group = Known {
+            gid1: Some("5242".into()),
+            provider_name: Some("Riverband".into()),
+            ..card.clone()
+        };
+        assert_eq!(Carriers::shipped().rank(&group).only().unwrap().read.carrier.name, "Riverband");
+        let other = Known { gid1: Some("FFFF".into()), ..card };
+        assert_eq!(
+            Carriers::shipped().rank(&other).only().unwrap().read.carrier.name,
+            "Ember Mobile"
+        );
+    }
+
+    #[test]
+    fn a_card_of_nobody_fits_nobody() {
+        assert!(
+            names(&Known { imsi: Some("310150123456789".into()), ..Known::default() }).is_empty()
+        );
+        assert!(names(&Known::default()).is_empty());
+    }
+}
