@@ -1,0 +1,60 @@
+//! Explaining one capture of 3 KB in library form, and the whole process on a small one.
+
+use mastside::capture::Capture;
+use mastside::case::Case;
+use mastside::verdict::explain;
+use std::process::{Command, Stdio};
+
+fn main() {
+    divan::main();
+}
+
+/// A dialogue of about 3 KB.
+fn capture() -> String {
+    let part = "AT+CPIN?\r\n+CPIN: READY\r\n\r\nOK\r\nAT+CSQ\r\n+CSQ: 17,99\r\n\r\nOK\r\nAT+CESQ\r\n+CESQ: 99,99,255,255,21,48\r\n\r\nOK\r\n\
+                AT+CEREG?\r\n+CEREG: 2,2,\"0A11\",\"0003A2B1\",7\r\n\r\nOK\r\nAT+COPS?\r\n+COPS: 0\r\n\r\nOK\r\n\
+                AT+CGDCONT?\r\n+CGDCONT: 1,\"IPV4V6\",\"gauge.example\",\"0.0.0.0\",0,0\r\n\r\nOK\r\nI waited for a minute and tried it again.\r\n";
+    part.repeat(3000 / part.len() + 1)
+}
+
+#[divan::bench]
+fn read_a_case(bencher: divan::Bencher<'_, '_>) {
+    let text = capture();
+    bencher
+        .counter(divan::counter::BytesCount::of_str(&text))
+        .bench(|| Case::read(&Capture::new(divan::black_box(&text))));
+}
+
+#[divan::bench]
+fn read_and_judge(bencher: divan::Bencher<'_, '_>) {
+    let text = capture();
+    bencher
+        .counter(divan::counter::BytesCount::of_str(&text))
+        .bench(|| explain(&Case::read(&Capture::new(divan::black_box(&text)))).certainty);
+}
+
+/// What `wc -l` does on the same bytes, for comparison.
+#[divan::bench]
+fn count_lines(bencher: divan::Bencher<'_, '_>) {
+    let text = capture();
+    bencher
+        .counter(divan::counter::BytesCount::of_str(&text))
+        .bench(|| memchr::memchr_iter(b'\n', divan::black_box(text.as_bytes())).count());
+}
+
+#[divan::bench]
+fn whole_process(bencher: divan::Bencher<'_, '_>) {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/captures/03-tarn-bridge-pin.txt");
+    bencher.bench(|| {
+        Command::new(env!("CARGO_BIN_EXE_mastside"))
+            .args(["explain", file])
+            .stdout(Stdio::null())
+            .status()
+            .unwrap()
+    });
+}
+
+#[divan::bench]
+fn whole_process_of_true(bencher: divan::Bencher<'_, '_>) {
+    bencher.bench(|| Command::new("true").status().unwrap());
+}
