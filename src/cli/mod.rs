@@ -3,10 +3,16 @@
 //! Exit statuses, the same for every command unless its help says otherwise: 0 done (or the modem
 //! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
 
+mod amend;
 mod carrier;
+mod examine;
 mod explain;
 mod input;
+mod live;
 mod lookup;
+mod ports;
+#[cfg(unix)]
+mod rehearse;
 mod rules;
 mod schema;
 
@@ -49,6 +55,11 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Ports(ports::Ports),
+    Examine(examine::Examine),
+    Amend(amend::Amend),
+    #[cfg(unix)]
+    Rehearse(rehearse::Rehearse),
     Carrier(carrier::CarrierCommand),
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
@@ -87,6 +98,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Ports(command) => command.run(),
+        Command::Examine(command) => command.run(),
+        Command::Amend(command) => command.run(),
+        #[cfg(unix)]
+        Command::Rehearse(command) => command.run(),
         Command::Carrier(command) => command.run(),
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),

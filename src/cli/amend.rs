@@ -1,0 +1,305 @@
+//! `mastside amend`: one named change, shown first, with an undo.
+
+use super::{Exit, live};
+use crate::modem::{Change, Client, Refusal, Undo, patience};
+use crate::report::plain;
+use clap::{Args, Subcommand};
+use std::io::{BufRead, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Make one change at the modem, shown first, with an undo
+///
+/// Shows what is set, what will be and why, asks, writes an undo file, makes the change, and proves
+/// its effect by waiting for registration and address.
+///
+/// Exit status: 0 done and proved, 1 done but without effect, 2 not done.
+#[derive(Args, Debug)]
+pub(super) struct Amend {
+    #[command(subcommand)]
+    what: Option<What>,
+
+    #[command(flatten)]
+    line: live::LineArguments,
+
+    /// Put back what an undo file names
+    #[arg(long, value_name = "FILE")]
+    undo: Option<PathBuf>,
+
+    /// Show what would be done, and do nothing
+    #[arg(long, global = true)]
+    dry_run: bool,
+
+    /// Do not ask; needed where there is no terminal
+    #[arg(long, global = true)]
+    yes: bool,
+
+    /// Where to save the dialogue
+    #[arg(long, value_name = "FILE", global = true)]
+    record: Option<PathBuf>,
+
+    /// How many seconds to wait for registration and address
+    #[arg(long, value_name = "SECONDS", default_value_t = 90, global = true)]
+    wait: u64,
+}
+
+#[derive(Subcommand, Debug)]
+enum What {
+    /// Set access point name and address type of the attach context, and attach anew
+    AccessPoint {
+        /// The name, letter by letter as the carrier gives it
+        name: String,
+        /// IP, IPV6 or IPV4V6
+        #[arg(long, default_value = "IPV4V6")]
+        address: String,
+        /// The context number
+        #[arg(long, default_value_t = 1)]
+        context: u8,
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Switch the radio on
+    Radio {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Choose the network automatically
+    Network {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Empty the card's list of forbidden networks
+    Forbidden {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Put data first, not voice
+    Usage {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Enter the SIM's PIN once; asked for without showing it, never stored, never the last try
+    Pin {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+}
+
+impl Amend {
+    pub(super) fn run(mut self) -> Exit {
+        let what = self.what.take();
+        match (what, self.undo.clone()) {
+            (None, Some(file)) => self.put_back(&file),
+            (Some(what), None) => self.make(what),
+            (Some(_), Some(_)) => refuse("name a change or an undo file, not both"),
+            (None, None) => {
+                refuse("name a change, as in `mastside amend radio`; --help lists them")
+            }
+        }
+    }
+
+    fn make(&self, what: What) -> Exit {
+        let (change, line) = match what {
+            What::AccessPoint { name, address, context, line } => {
+                (Change::AccessPoint { context, name, address: address.to_uppercase() }, line)
+            }
+            What::Radio { line } => (Change::Radio, line),
+            What::Network { line } => (Change::Network, line),
+            What::Forbidden { line } => (Change::Forbidden, line),
+            What::Usage { line } => (Change::Usage, line),
+            What::Pin { line } => match pin() {
+                Ok(pin) => (Change::Pin(pin), line),
+                Err(error) => return refuse(&error.to_string()),
+            },
+        };
+        let (_, mut port) = match line.open() {
+            Ok(open) => open,
+            Err(exit) => return exit,
+        };
+        let (path, recorder) = match live::recorder(self.record.as_ref(), "amend") {
+            Ok(recorder) => recorder,
+            Err(exit) => return exit,
+        };
+        let stop = live::stop_flag();
+        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        let amendment = match change.plan(&mut client) {
+            Ok(amendment) => amendment,
+            Err(Refusal::Already(what)) => {
+                eprintln!("It is so already: {what}. Nothing was changed.");
+                return Exit::Done;
+            }
+            Err(error) => return refuse(&error.to_string()),
+        };
+        eprintln!("Now:   {}", plain(&amendment.now));
+        eprintln!("Then:  {}", plain(&amendment.then));
+        eprintln!("Why:   {}", amendment.why);
+        eprintln!("Sends: {}", plain(&amendment.shown.join(", ")));
+        eprintln!(
+            "Undo:  {}",
+            if amendment.undo.is_empty() {
+                "not possible".into()
+            } else {
+                plain(&amendment.undo.join(", ")).into_owned()
+            }
+        );
+        if amendment.drops_link {
+            eprintln!(
+                "The link drops while it is made. The antenna may radiate: keep the distance that local codes ask for."
+            );
+        }
+        if self.dry_run {
+            return Exit::Done;
+        }
+        if amendment.drops_link && live::runs_over_the_modem() {
+            return refuse(
+                "this session seems to run over the modem itself, and would be cut off; nothing was changed",
+            );
+        }
+        if !self.agreed() {
+            return Exit::Unusable;
+        }
+        let undo_path = path.with_extension("undo.toml");
+        if !amendment.undo.is_empty() {
+            let undo = amendment.undo_file(chrono::Local::now().to_rfc3339());
+            let written = toml::to_string_pretty(&undo)
+                .map_err(|e| e.to_string())
+                .and_then(|text| write_new(&undo_path, &text).map_err(|e| e.to_string()));
+            if let Err(error) = written {
+                return refuse(&format!(
+                    "the undo file could not be written ({error}); nothing was changed"
+                ));
+            }
+            eprintln!("The undo file is {}.", plain(&undo_path.display().to_string()));
+        }
+        if let Err(error) = amendment.apply(&mut client) {
+            return refuse(&error.to_string());
+        }
+        self.prove(&mut client)
+    }
+
+    /// Waits for the effect and says what came of it.
+    fn prove(&self, client: &mut Client<'_>) -> Exit {
+        match client.wait_for_address(Duration::from_secs(self.wait)) {
+            Ok(true) => {
+                eprintln!("Done: the modem is registered and has an address.");
+                Exit::Done
+            }
+            Ok(false) => {
+                eprintln!(
+                    "The change is made; the modem is not registered with an address yet. `mastside examine` says why."
+                );
+                Exit::Fault
+            }
+            Err(error) => refuse(&error.to_string()),
+        }
+    }
+
+    fn put_back(&self, file: &Path) -> Exit {
+        let undo: Undo = match std::fs::read_to_string(file)
+            .map_err(|e| e.to_string())
+            .and_then(|t| toml::from_str(&t).map_err(|e| e.to_string()))
+        {
+            Ok(undo) => undo,
+            Err(error) => return refuse(&format!("{}: {error}", file.display())),
+        };
+        eprintln!("Made {}: {}", plain(&undo.made), plain(&undo.change));
+        eprintln!("Sends: {}", plain(&undo.commands.join(", ")));
+        if self.dry_run {
+            return Exit::Done;
+        }
+        if let Some(odd) = undo.commands.iter().find(|c| !is_undo(c)) {
+            return refuse(&format!(
+                "the file holds a command that no undo of this program holds: {odd}"
+            ));
+        }
+        if live::runs_over_the_modem() {
+            return refuse(
+                "this session seems to run over the modem itself, and would be cut off; nothing was changed",
+            );
+        }
+        if !self.agreed() {
+            return Exit::Unusable;
+        }
+        let (_, mut port) = match self.line.open() {
+            Ok(open) => open,
+            Err(exit) => return exit,
+        };
+        let (_, recorder) = match live::recorder(self.record.as_ref(), "undo") {
+            Ok(recorder) => recorder,
+            Err(exit) => return exit,
+        };
+        let stop = live::stop_flag();
+        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        for command in &undo.commands {
+            match client.ask(command, patience(command)) {
+                Ok(answer) if answer.is_ok() => {}
+                Ok(_) => return refuse(&format!("the modem refused {command}")),
+                Err(error) => return refuse(&error.to_string()),
+            }
+        }
+        eprintln!("Put back.");
+        Exit::Done
+    }
+
+    fn agreed(&self) -> bool {
+        if self.yes {
+            return true;
+        }
+        if !std::io::stdin().is_terminal() {
+            eprintln!(
+                "mastside: there is no terminal to ask at; --yes makes the change without asking"
+            );
+            return false;
+        }
+        eprint!("Make this change? Type yes: ");
+        // The question is only for show.
+        let _ = std::io::stderr().flush();
+        let mut answer = String::new();
+        let read = std::io::stdin().lock().read_line(&mut answer);
+        let agreed = read.is_ok() && answer.trim().eq_ignore_ascii_case("yes");
+        if !agreed {
+            eprintln!("Nothing was changed.");
+        }
+        agreed
+    }
+}
+
+/// Commands that an undo file of this program can hold.
+fn is_undo(command: &str) -> bool {
+    ["AT+CGDCONT=", "AT+CFUN=", "AT+COPS=", "AT+CEMODE=", "AT+CRSM=214,28539,0,0,12,"]
+        .iter()
+        .any(|p| command.starts_with(p))
+        && !command.contains([';', '\r', '\n'])
+}
+
+fn refuse(sentence: &str) -> Exit {
+    eprintln!("mastside: {}", plain(sentence));
+    Exit::Unusable
+}
+
+fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
+    std::fs::File::options().write(true).create_new(true).open(path)?.write_all(text.as_bytes())
+}
+
+/// Asks for the PIN without showing it.
+fn pin() -> std::io::Result<String> {
+    let stdin = std::io::stdin();
+    let terminal = stdin.is_terminal();
+    let before = if terminal {
+        eprint!("PIN: ");
+        let settings = rustix::termios::tcgetattr(&stdin)?;
+        let mut hidden = settings.clone();
+        hidden.local_modes &= !rustix::termios::LocalModes::ECHO;
+        rustix::termios::tcsetattr(&stdin, rustix::termios::OptionalActions::Now, &hidden)?;
+        Some(settings)
+    } else {
+        None
+    };
+    let mut text = String::new();
+    let read = stdin.lock().read_line(&mut text);
+    if let Some(settings) = before {
+        rustix::termios::tcsetattr(&stdin, rustix::termios::OptionalActions::Now, &settings)?;
+        eprintln!();
+    }
+    read.map(|_| text.trim().to_owned())
+}

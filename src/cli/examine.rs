@@ -1,0 +1,158 @@
+//! `mastside examine`: a live modem asked, recorded and explained.
+
+use super::{Exit, live};
+use crate::capture::Capture;
+use crate::carrier::Choice;
+use crate::case::Case;
+use crate::modem::{Client, Progress, examine, patience};
+use crate::report::{self, Source};
+use crate::rules::Site;
+use crate::verdict::{Finding, Verdict};
+use std::io::{IsTerminal, Write};
+use std::path::PathBuf;
+use std::time::Duration;
+
+/// Ask a live modem everything that matters, changing nothing that lasts, and explain
+///
+/// The dialogue is saved as a text that `mastside explain` reads to the same verdict. Settings that
+/// a read needs are put back. The search for networks and a fresh attach are made only when they
+/// are asked for by name, because the link drops meanwhile.
+///
+/// Exit status: as `mastside explain`.
+#[derive(clap::Args, Debug)]
+pub(super) struct Examine {
+    #[command(flatten)]
+    line: live::LineArguments,
+
+    /// Where to save the dialogue; a new file of this moment's name without it
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+
+    /// Keep listening for this many seconds for what the network says
+    #[arg(long, value_name = "SECONDS")]
+    watch_for: Option<u64>,
+
+    /// Search for networks too; takes minutes, and the link drops
+    #[arg(long)]
+    search: bool,
+
+    /// Make a fresh attach, so that the network states its reason; the link drops
+    #[arg(long)]
+    reattach: bool,
+
+    /// Show every judgement
+    #[arg(long)]
+    all: bool,
+
+    /// A directory with carrier profiles
+    #[arg(long, value_name = "DIR")]
+    profiles: Vec<PathBuf>,
+
+    /// Print subscriber and equipment identities in full
+    #[arg(long)]
+    unmask: bool,
+}
+
+struct Shown {
+    live: bool,
+}
+
+impl Progress for Shown {
+    fn asking(&mut self, command: &str) {
+        if self.live {
+            eprint!("\r\x1b[Kasking {command}");
+            // The screen is only for show.
+            let _ = std::io::stderr().flush();
+        }
+    }
+}
+
+impl Examine {
+    pub(super) fn run(self) -> Exit {
+        if (self.search || self.reattach) && live::runs_over_the_modem() {
+            eprintln!(
+                "mastside: this session seems to run over the modem itself, and would be cut off; go to the site or use another link"
+            );
+            return Exit::Unusable;
+        }
+        let (_, mut port) = match self.line.open() {
+            Ok(open) => open,
+            Err(exit) => return exit,
+        };
+        let (path, recorder) = match live::recorder(self.record.as_ref(), "examine") {
+            Ok(recorder) => recorder,
+            Err(exit) => return exit,
+        };
+        let stop = live::stop_flag();
+        let (book, _) = super::carrier::load(&self.profiles);
+        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        let mut shown = Shown { live: std::io::stderr().is_terminal() };
+        let run = examine(&mut client, &book, &mut shown);
+        let mut trouble = run.ended.as_ref().map(ToString::to_string);
+        if run.answered && trouble.is_none() {
+            trouble = self.by_name(&mut client, &mut shown).err().map(|e| e.to_string());
+        }
+        if shown.live {
+            eprint!("\r\x1b[K");
+        }
+        let text = client.recorded().to_owned();
+        let shown_path = report::plain(&path.display().to_string()).into_owned();
+        if let Some(trouble) = &trouble {
+            eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
+        }
+        for setting in &run.not_restored {
+            eprintln!("mastside: this setting could not be put back: {setting}");
+        }
+        let case = Case::read(&Capture::new(&text));
+        let choice = match Choice::make(&book, &case, None) {
+            Ok(choice) => choice,
+            Err(sentence) => {
+                eprintln!("mastside: {sentence}");
+                return Exit::Unusable;
+            }
+        };
+        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
+        verdict.note_profile(choice.sentence);
+        let mut page = String::new();
+        let source = Source::new(&text, self.unmask);
+        if report::text(&source, &verdict, self.all, super::width(), &mut page).is_err() {
+            return Exit::Unusable;
+        }
+        page.push_str(&format!("The dialogue is in {shown_path}; it holds identities in full.\n"));
+        if super::print(&page).is_err() {
+            return Exit::Unusable;
+        }
+        match verdict.finding {
+            Finding::Connected { .. } => Exit::Done,
+            Finding::Fault(_) => Exit::Fault,
+            Finding::Unclear => Exit::Unclear,
+        }
+    }
+
+    /// What is done only when it is asked for by name.
+    fn by_name(
+        &self,
+        client: &mut Client<'_>,
+        shown: &mut Shown,
+    ) -> Result<(), crate::modem::ClientError> {
+        if self.reattach {
+            eprintln!("\nA fresh attach: the link drops for a while.");
+            for command in ["AT+CEREG=3", "AT+CFUN=4", "AT+CFUN=1"] {
+                shown.asking(command);
+                client.ask(command, patience(command))?;
+            }
+            client.listen(Duration::from_secs(self.watch_for.unwrap_or(20)))?;
+            for command in ["AT+CEREG?", "AT+CEER", "AT+CGPADDR", "AT+CEREG=0"] {
+                client.ask(command, patience(command))?;
+            }
+        } else if let Some(seconds) = self.watch_for {
+            shown.asking("nothing, listening");
+            client.listen(Duration::from_secs(seconds))?;
+        }
+        if self.search {
+            eprintln!("\nSearching for networks; this takes minutes. Ctrl-C stops it.");
+            client.ask("AT+COPS=?", patience("AT+COPS=?"))?;
+        }
+        Ok(())
+    }
+}

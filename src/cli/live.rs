@@ -1,0 +1,113 @@
+//! What the commands that talk to a modem share: the line, the recording, and stopping with Ctrl-C.
+
+use super::Exit;
+use crate::port::{self, Port, Recorder, Speaks};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+use std::time::Duration;
+
+/// Where the modem is.
+#[derive(clap::Args, Debug)]
+pub(super) struct LineArguments {
+    /// The modem's port: a path, or tcp://host:port; looked for where it is left away
+    pub port: Option<String>,
+
+    /// The speed of a serial line
+    #[arg(long, default_value_t = 115_200)]
+    pub baud: u32,
+
+    /// A command whose standard streams lead to the modem, as in "ssh gateway …"
+    #[arg(long, value_name = "COMMAND", conflicts_with = "port")]
+    pub via: Option<String>,
+}
+
+impl LineArguments {
+    /// Opens the line, looking for the only port that answers where none is named.
+    pub(super) fn open(&self) -> Result<(String, Box<dyn Port>), Exit> {
+        let name = match (&self.port, &self.via) {
+            (Some(port), _) => port.clone(),
+            (None, Some(command)) => command.clone(),
+            (None, None) => self.find()?,
+        };
+        match port::open(&name, self.baud, self.via.as_deref()) {
+            Ok(port) => Ok((name, port)),
+            Err(error) => {
+                eprintln!("mastside: {}", crate::report::plain(&error.to_string()));
+                Err(Exit::Unusable)
+            }
+        }
+    }
+
+    fn find(&self) -> Result<String, Exit> {
+        let wait = Duration::from_millis(1200);
+        let found: Vec<_> = port::candidates()
+            .into_iter()
+            .filter(|c| port::probe(&c.path, self.baud, wait) == Speaks::At)
+            .collect();
+        match found.as_slice() {
+            [only] => {
+                eprintln!("The modem is at {}.", crate::report::plain(&only.path));
+                Ok(only.path.clone())
+            }
+            [] => {
+                eprintln!("mastside: no port answers; `mastside ports` says why, or name one");
+                Err(Exit::Unusable)
+            }
+            several => {
+                let names: Vec<_> = several.iter().map(|c| c.path.as_str()).collect();
+                eprintln!(
+                    "mastside: several ports answer, name one of {}",
+                    crate::report::plain(&names.join(", "))
+                );
+                Err(Exit::Unusable)
+            }
+        }
+    }
+}
+
+/// A flag that Ctrl-C sets.
+pub(super) fn stop_flag() -> Arc<AtomicBool> {
+    let stop = Arc::new(AtomicBool::new(false));
+    for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
+        if let Err(error) = signal_hook::flag::register(signal, Arc::clone(&stop)) {
+            eprintln!("mastside: Ctrl-C will not be caught: {error}");
+        }
+    }
+    stop
+}
+
+/// A recording: to the file that is named, else to a new file of this moment's name.
+pub(super) fn recorder(path: Option<&PathBuf>, what: &str) -> Result<(PathBuf, Recorder), Exit> {
+    let path = path.cloned().unwrap_or_else(|| {
+        PathBuf::from(format!(
+            "mastside-{what}-{}.txt",
+            chrono::Local::now().format("%Y%m%d-%H%M%S")
+        ))
+    });
+    match Recorder::to_file(&path) {
+        Ok(recorder) => Ok((path, recorder)),
+        Err(error) => {
+            eprintln!(
+                "mastside: {}: {error}; name another file with --record",
+                crate::report::plain(&path.display().to_string())
+            );
+            Err(Exit::Unusable)
+        }
+    }
+}
+
+/// Whether this very session seems to run over a cellular link, so that dropping it would cut off
+/// whoever types: a remote shell, and a default route over a mobile interface.
+pub(super) fn runs_over_the_modem() -> bool {
+    if std::env::var_os("SSH_CONNECTION").is_none() {
+        return false;
+    }
+    let routes = std::fs::read_to_string("/proc/net/route").unwrap_or_default();
+    routes.lines().skip(1).any(|line| {
+        let mut cells = line.split_whitespace();
+        let (interface, target) = (cells.next().unwrap_or(""), cells.next().unwrap_or(""));
+        target == "00000000"
+            && ["wwan", "ppp", "wwp", "usb", "rmnet"].iter().any(|p| interface.starts_with(p))
+    })
+}

@@ -1,0 +1,245 @@
+//! One command at a time: what was answered, whole, and never an answer of another command.
+
+use crate::port::{Port, Recorder};
+use std::io;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+/// How a command ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum End {
+    /// `OK`
+    Ok,
+    /// `ERROR` and its like, as printed.
+    Error(String),
+    /// Nothing within the time.
+    Silent,
+}
+
+/// The answer to one command.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// The lines before the result, without blank ones and without the echo.
+    pub lines: Vec<String>,
+    /// How it ended.
+    pub end: End,
+}
+
+impl Answer {
+    /// Whether it ended with `OK`.
+    pub fn is_ok(&self) -> bool {
+        self.end == End::Ok
+    }
+
+    /// What stands behind a header in the answer.
+    pub fn value(&self, head: &str) -> Option<&str> {
+        self.lines
+            .iter()
+            .find_map(|l| l.strip_prefix(head)?.trim_start().strip_prefix(':').map(str::trim))
+    }
+}
+
+/// Why no answer can be had any more.
+#[derive(Debug, thiserror::Error)]
+pub enum ClientError {
+    /// The line is gone.
+    #[error("the line to the modem is gone: {0}")]
+    Gone(io::Error),
+    /// The recording could not be written.
+    #[error("the recording could not be written: {0}")]
+    Recording(io::Error),
+    /// The user stopped it.
+    #[error("stopped")]
+    Stopped,
+}
+
+/// A client of one modem.
+pub struct Client<'p> {
+    port: &'p mut dyn Port,
+    recorder: Recorder,
+    buffer: Vec<u8>,
+    /// A command is owed an answer that did not come in time: it may come late.
+    owed: bool,
+    stop: &'p AtomicBool,
+    waited: Duration,
+}
+
+/// Lines longer than this are noise.
+const LONGEST: usize = 8192;
+/// After so long without a byte the line counts as quiet.
+const QUIET: Duration = Duration::from_millis(300);
+
+impl<'p> Client<'p> {
+    /// A client over a port, which writes down everything; it ends early once `stop` is set.
+    pub fn new(port: &'p mut dyn Port, recorder: Recorder, stop: &'p AtomicBool) -> Self {
+        Self { port, recorder, buffer: Vec::new(), owed: false, stop, waited: Duration::ZERO }
+    }
+
+    /// What was recorded so far.
+    pub fn recorded(&self) -> &str {
+        self.recorder.text()
+    }
+
+    /// The time, by the clock of the line.
+    pub fn now(&self) -> Instant {
+        self.port.now()
+    }
+
+    /// The time spent waiting for the modem.
+    pub const fn waited(&self) -> Duration {
+        self.waited
+    }
+
+    /// Sends a command and waits at most `patience` for its whole answer.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`] where the line or the recording fails, or the user stopped it.
+    pub fn ask(&mut self, command: &str, patience: Duration) -> Result<Answer, ClientError> {
+        self.ask_as(command, command, patience)
+    }
+
+    /// The same, with other words in the recording: a PIN never stands in it.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn ask_as(
+        &mut self,
+        command: &str,
+        shown: &str,
+        patience: Duration,
+    ) -> Result<Answer, ClientError> {
+        if self.owed {
+            self.settle()?;
+        }
+        self.take_unsolicited()?;
+        self.recorder.sent(shown).map_err(ClientError::Recording)?;
+        self.port.write(format!("{command}\r").as_bytes()).map_err(ClientError::Gone)?;
+        let begin = self.port.now();
+        let answer = self.answer(command, shown, begin + patience);
+        self.waited += self.port.now().duration_since(begin);
+        answer
+    }
+
+    fn answer(
+        &mut self,
+        command: &str,
+        shown: &str,
+        until: Instant,
+    ) -> Result<Answer, ClientError> {
+        let mut lines: Vec<String> = Vec::new();
+        while let Some(line) = self.line(until)? {
+            // An echo is written down as what was sent already; what stood before it came unasked.
+            if line.trim() == command.trim() {
+                continue;
+            }
+            let noted = if line.contains(command) && command != shown {
+                line.replace(command, shown)
+            } else {
+                line.clone()
+            };
+            self.recorder.received(&noted).map_err(ClientError::Recording)?;
+            match result(&line) {
+                Some(end) => return Ok(Answer { lines, end }),
+                None => lines.push(noted),
+            }
+        }
+        self.owed = true;
+        self.recorder.remark("no answer within the time").map_err(ClientError::Recording)?;
+        Ok(Answer { lines, end: End::Silent })
+    }
+
+    /// Waits until a late answer has come in, or until the modem answers a bare `AT` once and then
+    /// stays quiet, so that nothing late is taken for the next command's.
+    fn settle(&mut self) -> Result<(), ClientError> {
+        const LONG: Duration = Duration::from_secs(3);
+        for _ in 0..2 {
+            self.port.write(b"AT\r").map_err(ClientError::Gone)?;
+            let until = self.port.now() + LONG;
+            let mut heard = false;
+            while let Some(line) =
+                self.line(until.min(self.port.now() + if heard { QUIET } else { LONG }))?
+            {
+                if line.trim() == "AT" {
+                    continue;
+                }
+                heard |= result(&line).is_some();
+                self.recorder
+                    .remark(&format!("late: {}", line.trim()))
+                    .map_err(ClientError::Recording)?;
+            }
+            if heard {
+                self.owed = false;
+                return Ok(());
+            }
+        }
+        Ok(())
+    }
+
+    /// Notes what came by itself since the last command.
+    fn take_unsolicited(&mut self) -> Result<(), ClientError> {
+        while let Some(line) = self.line(self.port.now())? {
+            self.recorder.received(&line).map_err(ClientError::Recording)?;
+        }
+        Ok(())
+    }
+
+    /// Listens for what comes by itself, for `span`.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn listen(&mut self, span: Duration) -> Result<(), ClientError> {
+        let until = self.port.now() + span;
+        while self.port.now() < until {
+            if let Some(line) = self.line(until)? {
+                self.recorder.received(&line).map_err(ClientError::Recording)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The next line that is not blank; `None` where none is whole by `until`.
+    fn line(&mut self, until: Instant) -> Result<Option<String>, ClientError> {
+        const TURN: Duration = Duration::from_millis(50);
+        let mut bytes = [0; 1024];
+        loop {
+            while let Some(at) = self.buffer.iter().position(|b| matches!(b, b'\r' | b'\n')) {
+                let line: Vec<u8> = self.buffer.drain(..=at).collect();
+                let text = String::from_utf8_lossy(&line[..at]).into_owned();
+                if !text.trim().is_empty() {
+                    return Ok(Some(text));
+                }
+            }
+            if self.buffer.len() > LONGEST {
+                self.buffer.clear();
+                self.recorder.remark("noise was left out").map_err(ClientError::Recording)?;
+            }
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(ClientError::Stopped);
+            }
+            let left = until.saturating_duration_since(self.port.now());
+            let n = self.port.read(&mut bytes, left.min(TURN)).map_err(ClientError::Gone)?;
+            self.buffer.extend_from_slice(&bytes[..n]);
+            if n == 0 && left.is_zero() {
+                return Ok(None);
+            }
+        }
+    }
+}
+
+/// The result that a line is.
+fn result(line: &str) -> Option<End> {
+    let line = line.trim();
+    match line {
+        "OK" => Some(End::Ok),
+        "ERROR" | "NO CARRIER" | "NO DIALTONE" | "BUSY" | "NO ANSWER" | "COMMAND NOT SUPPORT" => {
+            Some(End::Error(line.to_owned()))
+        }
+        _ if line.starts_with("+CME ERROR") || line.starts_with("+CMS ERROR") => {
+            Some(End::Error(line.to_owned()))
+        }
+        _ => None,
+    }
+}

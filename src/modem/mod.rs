@@ -1,0 +1,11 @@
+//! The AT client: one command at a time, what may be sent, the read-only run, amendments with undo.
+
+mod amend;
+mod client;
+mod examine;
+mod permit;
+
+pub use amend::{Amendment, Change, Refusal, Undo};
+pub use client::{Answer, Client, ClientError, End};
+pub use examine::{Examination, Progress, examine};
+pub use permit::{is_read, patience};

@@ -1,0 +1,123 @@
+//! Finding ports that may be a modem, and what speaks there.
+
+use super::{OpenError, open};
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// A port that may be a modem.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Candidate {
+    /// Its path or name.
+    pub path: String,
+    /// What is known of it: USB vendor, product, interface.
+    pub about: String,
+}
+
+/// What a port turned out to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Speaks {
+    /// It answers AT.
+    At,
+    /// Position sentences.
+    Positions,
+    /// Something else.
+    Other,
+    /// Nothing within the time.
+    Silent,
+    /// Another program holds it.
+    Busy(String),
+    /// No permission.
+    Denied,
+    /// It cannot be opened for another reason.
+    Closed(String),
+}
+
+/// The ports of this computer that may be a modem, in order.
+pub fn candidates() -> Vec<Candidate> {
+    let mut found: BTreeMap<String, String> = BTreeMap::new();
+    // The listing panics where the class of terminals is missing altogether.
+    if !cfg!(target_os = "linux") || Path::new("/sys/class/tty").is_dir() {
+        for port in serialport::available_ports().unwrap_or_default() {
+            let about = match port.port_type {
+                serialport::SerialPortType::UsbPort(usb) => {
+                    let name = usb.product.unwrap_or_default();
+                    let interface =
+                        usb.interface.map_or_else(String::new, |i| format!(", interface {i}"));
+                    format!("USB {:04x}:{:04x}{interface} {name}", usb.vid, usb.pid)
+                        .trim()
+                        .to_owned()
+                }
+                serialport::SerialPortType::BluetoothPort => "Bluetooth".into(),
+                serialport::SerialPortType::PciPort => "PCI".into(),
+                serialport::SerialPortType::Unknown => String::new(),
+            };
+            found.insert(port.port_name, about);
+        }
+    }
+    // Names under which modems stand that the listing leaves out.
+    let names = ["ttyUSB", "ttyACM", "ttyAMA", "ttyHS", "ttymxc", "wwan", "cdc-wdm"];
+    for entry in std::fs::read_dir("/dev").into_iter().flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let at_port = name.starts_with("wwan") && name.contains("at")
+            || !name.starts_with("wwan") && !name.starts_with("cdc-wdm");
+        if names.iter().any(|n| name.starts_with(n)) && at_port {
+            found.entry(format!("/dev/{name}")).or_default();
+        }
+    }
+    found.into_iter().map(|(path, about)| Candidate { path, about }).collect()
+}
+
+/// Opens a port, asks `AT` once, and says what speaks there. A port that another program holds is
+/// left alone.
+pub fn probe(path: &str, baud: u32, wait: Duration) -> Speaks {
+    let mut port = match open(path, baud, None) {
+        Ok(port) => port,
+        Err(OpenError::Busy(_, by)) => return Speaks::Busy(by),
+        Err(OpenError::Denied(_)) => return Speaks::Denied,
+        Err(error) => return Speaks::Closed(error.to_string()),
+    };
+    if let Err(error) = port.write(b"AT\r") {
+        return Speaks::Closed(error.to_string());
+    }
+    let until = Instant::now() + wait;
+    let mut heard = Vec::new();
+    let mut buffer = [0; 1024];
+    while Instant::now() < until && heard.len() < 4096 {
+        match port.read(&mut buffer, Duration::from_millis(100)) {
+            Ok(n) => heard.extend_from_slice(&buffer[..n]),
+            Err(error) => return Speaks::Closed(error.to_string()),
+        }
+        let text = String::from_utf8_lossy(&heard);
+        if text.lines().any(|l| l.trim() == "OK" || l.trim() == "ERROR") {
+            return Speaks::At;
+        }
+    }
+    let text = String::from_utf8_lossy(&heard);
+    let sentence = |l: &str| l.starts_with("$G") && l.contains(',') && l.contains('*');
+    match heard.len() {
+        0 => Speaks::Silent,
+        _ if text.lines().any(|l| sentence(l.trim())) => Speaks::Positions,
+        // An echo alone is a line without a modem behind it.
+        _ if text.trim() == "AT" => Speaks::Silent,
+        _ => Speaks::Other,
+    }
+}
+
+/// The programs that hold a port, as ` (name, process number)`; empty where the system does not tell.
+pub fn holders(path: &str) -> String {
+    let Ok(target) = std::fs::canonicalize(path) else { return String::new() };
+    let mut found = Vec::new();
+    for process in std::fs::read_dir("/proc").into_iter().flatten().flatten() {
+        let number = process.file_name().to_string_lossy().into_owned();
+        if !number.bytes().all(|b| b.is_ascii_digit()) || number == std::process::id().to_string() {
+            continue;
+        }
+        let files = std::fs::read_dir(process.path().join("fd")).into_iter().flatten().flatten();
+        if files.filter_map(|f| std::fs::read_link(f.path()).ok()).any(|link| link == target) {
+            let name = std::fs::read_to_string(process.path().join("comm")).unwrap_or_default();
+            found.push(format!("{}, process {number}", name.trim()));
+        }
+    }
+    if found.is_empty() { String::new() } else { format!(" ({})", found.join("; ")) }
+}

@@ -1,0 +1,321 @@
+//! What the simulated modem answers, and what a command changes.
+
+use super::modem::Modem;
+
+/// The lines and the result of a command; `body` is upper case, `original` as it was sent, both
+/// without `AT`. No result where the modem stays silent.
+pub(super) fn answer(
+    modem: &mut Modem,
+    body: &str,
+    original: &str,
+) -> (Vec<String>, Option<String>) {
+    if let Some(lines) = modem.scenario.modem.replies.get(&format!("AT{body}")) {
+        return (lines.clone(), Some("OK".into()));
+    }
+    let mut lines = Vec::new();
+    // Commands joined by semicolons are answered together; the first error ends them.
+    for (part, sent) in body.split(';').zip(original.split(';')) {
+        match one(modem, part.trim(), sent.trim()) {
+            Ok(more) => lines.extend(more),
+            Err(error) => return (lines, Some(error_line(modem, error))),
+        }
+    }
+    (lines, Some("OK".into()))
+}
+
+/// `None` for a plain error.
+type Refused = Option<u16>;
+
+fn error_line(modem: &Modem, error: Refused) -> String {
+    match (error, modem.settings.errors) {
+        (Some(n), 1) => format!("+CME ERROR: {n}"),
+        (Some(n), 2) => {
+            let words = crate::reference::errors::cme(n).map_or("unknown error", |e| e.text);
+            format!("+CME ERROR: {words}")
+        }
+        _ => "ERROR".into(),
+    }
+}
+
+fn one(modem: &mut Modem, part: &str, sent: &str) -> Result<Vec<String>, Refused> {
+    let (name, value) = match part.find(['=', '?']) {
+        Some(at) => part.split_at(at),
+        None => (part, ""),
+    };
+    let value_sent = sent.get(sent.len().saturating_sub(value.len())..).unwrap_or("");
+    if let Some(set) = value.strip_prefix('=').filter(|v| *v != "?") {
+        return set_value(modem, name, set, value_sent.trim_start_matches('='));
+    }
+    read(modem, name, value)
+}
+
+/// The card's own error, where it is not ready.
+fn card(modem: &Modem) -> Result<(), Refused> {
+    match modem.settings.card.as_str() {
+        "ready" => Ok(()),
+        "pin" => Err(Some(11)),
+        "puk" => Err(Some(12)),
+        "none" => Err(Some(10)),
+        "busy" => Err(Some(14)),
+        _ => Err(Some(13)),
+    }
+}
+
+fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refused> {
+    let s = modem.settings.clone();
+    let n = modem.scenario.network.clone();
+    let (stat, cause) = modem.stands();
+    let up = matches!(stat, 1 | 5);
+    let on = s.functionality == 1;
+    let line = |text: String| Ok(vec![text]);
+    match (name, form) {
+        ("", _) | ("Z" | "H", "") => Ok(Vec::new()),
+        ("E0", _) => {
+            modem.settings.echo = false;
+            Ok(Vec::new())
+        }
+        ("E1" | "E", _) => {
+            modem.settings.echo = true;
+            Ok(Vec::new())
+        }
+        ("V1", _) => Ok(Vec::new()),
+        ("I", "") => Ok(vec!["Gauge Works".into(), "GW-40".into(), "Revision: GW40.1.7".into()]),
+        ("+CGMI", "") => line("Gauge Works".into()),
+        ("+CGMM", "") => line("GW-40".into()),
+        ("+CGMR", "") => line("GW40.1.7".into()),
+        ("+CGSN", "") => line(modem.scenario.modem.imei.clone()),
+        ("+CMEE", "?") => line(format!("+CMEE: {}", s.errors)),
+        ("+CFUN", "?") => line(format!("+CFUN: {}", s.functionality)),
+        ("+CPIN", "?") => match s.card.as_str() {
+            "ready" => line("+CPIN: READY".into()),
+            "pin" => line("+CPIN: SIM PIN".into()),
+            "puk" => line("+CPIN: SIM PUK".into()),
+            _ => card(modem).map(|()| Vec::new()),
+        },
+        ("+CPINR", "") => line(format!("+CPINR: SIM PIN,{},3", s.tries)),
+        ("+CIMI", "") => card(modem).and_then(|()| line(modem.scenario.card.imsi.clone())),
+        ("+CCID" | "+ICCID", _) => match s.card.as_str() {
+            "none" | "failure" | "busy" => card(modem).map(|()| Vec::new()),
+            _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
+        },
+        ("+CSQ", "") => line(match on && n.heard {
+            true => format!("+CSQ: {},99", csq(n.rsrp_dbm)),
+            false => "+CSQ: 99,99".into(),
+        }),
+        ("+CESQ", "") => line(match on && n.heard {
+            true => format!(
+                "+CESQ: 99,99,255,255,{},{}",
+                step(n.rsrq_db, -19.5, 0.5, 34),
+                step(n.rsrp_dbm, -140.0, 1.0, 97)
+            ),
+            false => "+CESQ: 99,99,255,255,255,255".into(),
+        }),
+        ("+CREG" | "+CGREG" | "+CEREG", "?") => {
+            let mode = s.reports.get(name).map_or("0", String::as_str);
+            let stat = if name == "+CEREG" || stat != 1 { stat } else { 1 };
+            let place = matches!(mode, "2" | "3") && stat != 0 && stat != 2;
+            let mut text = format!("{name}: {mode},{stat}");
+            if place {
+                text.push_str(",\"0A11\",\"0003A2B1\",7");
+            }
+            if let (Some(cause), "3", "+CEREG", true) = (cause, mode, name, n.tells_cause) {
+                if !place {
+                    text.push_str(",,,");
+                }
+                text.push_str(&format!(",0,{cause}"));
+            }
+            line(text)
+        }
+        ("+COPS", "?") => line(match (s.choice, up) {
+            (choice, true) => format!("+COPS: {choice},2,\"{}\",7", n.plmn),
+            (choice, false) => format!("+COPS: {choice}"),
+        }),
+        ("+COPS", "=?") => line(match on && n.heard {
+            true => format!(
+                "+COPS: (1,\"Ember Mobile\",\"Ember\",\"{}\",7),,(0,1,2,3,4),(0,1,2)",
+                n.plmn
+            ),
+            false => "+COPS: ,,(0,1,2,3,4),(0,1,2)".into(),
+        }),
+        ("+CGATT", "?") => line(format!("+CGATT: {}", u8::from(up))),
+        ("+CGDCONT", "?") => Ok(s
+            .contexts
+            .iter()
+            .map(|(cid, (kind, name))| format!("+CGDCONT: {cid},\"{kind}\",\"{name}\",\"\",0,0"))
+            .collect()),
+        ("+CGACT", "?") => Ok(s
+            .contexts
+            .keys()
+            .map(|cid| format!("+CGACT: {cid},{}", u8::from(up && *cid == 1)))
+            .collect()),
+        ("+CGPADDR", "") => Ok(match up {
+            true => vec![format!("+CGPADDR: 1,\"{}\"", n.address)],
+            false => Vec::new(),
+        }),
+        ("+CEER", "") => line(match modem.last_esm {
+            Some(cause) => format!("+CEER: ESM cause {cause}"),
+            None => "+CEER: no cause information".into(),
+        }),
+        ("+CEMODE", "?") => line(format!("+CEMODE: {}", s.usage)),
+        ("+WS46", "?") => line("+WS46: 31".into()),
+        ("+CGAUTH", "?") => line("+CGAUTH: 1,0".into()),
+        ("+CGCONTRDP", "") if up => {
+            line(format!("+CGCONTRDP: 1,5,\"{}\",\"{}\"", modem.tried_name, n.address))
+        }
+        (_, "=?") => Ok(Vec::new()),
+        _ => Err(Some(4)),
+    }
+}
+
+fn set_value(
+    modem: &mut Modem,
+    name: &str,
+    value: &str,
+    sent: &str,
+) -> Result<Vec<String>, Refused> {
+    let done = Ok(Vec::new());
+    match name {
+        "+CMEE" => {
+            modem.settings.errors = value.parse().ok().filter(|n| *n <= 2).ok_or(Some(50))?;
+            done
+        }
+        "+CREG" | "+CGREG" | "+CEREG" => {
+            if !matches!(value, "0" | "1" | "2" | "3") {
+                return Err(Some(50));
+            }
+            if value == "0" {
+                modem.settings.reports.remove(name);
+            } else {
+                modem.settings.reports.insert(name.into(), value.into());
+            }
+            done
+        }
+        "+CFUN" => {
+            let mut parts = value.split(',');
+            let level = parts.next().and_then(|v| v.parse().ok()).ok_or(Some(50))?;
+            if parts.next() == Some("1") {
+                modem.restart();
+            }
+            modem.settings.functionality = level;
+            modem.attach();
+            done
+        }
+        "+COPS" => {
+            let mut parts = sent.split(',');
+            let mode: u8 = parts.next().and_then(|v| v.trim().parse().ok()).ok_or(Some(50))?;
+            if mode == 3 {
+                return done;
+            }
+            modem.settings.choice = mode;
+            modem.settings.chosen = parts.nth(1).unwrap_or("").trim_matches('"').to_owned();
+            modem.attach();
+            done
+        }
+        "+CGATT" => {
+            modem.settings.attach_wanted = value == "1";
+            modem.attach();
+            match (value, modem.stands().0) {
+                ("1", 3) => Err(Some(148)),
+                _ => done,
+            }
+        }
+        "+CGACT" => {
+            if matches!(modem.stands().0, 1 | 5) {
+                done
+            } else {
+                Err(Some(148))
+            }
+        }
+        "+CGDCONT" => {
+            let fields: Vec<&str> = sent.split(',').collect();
+            let cid = fields.first().and_then(|c| c.trim().parse().ok()).ok_or(Some(50))?;
+            let text =
+                |n: usize| fields.get(n).map_or("", |f| f.trim().trim_matches('"')).to_owned();
+            if fields.len() == 1 {
+                modem.settings.contexts.remove(&cid);
+            } else {
+                modem.settings.contexts.insert(cid, (text(1), text(2)));
+            }
+            done
+        }
+        "+CEMODE" => {
+            modem.settings.usage = value.parse().map_err(|_| Some(50))?;
+            done
+        }
+        "+CPIN" => {
+            if modem.settings.card != "pin" {
+                return Err(Some(3));
+            }
+            if sent.trim().trim_matches('"') == modem.scenario.card.pin {
+                modem.settings.card = "ready".into();
+                modem.settings.tries = 3;
+                modem.attach();
+                return done;
+            }
+            modem.settings.tries = modem.settings.tries.saturating_sub(1);
+            if modem.settings.tries == 0 {
+                modem.settings.card = "puk".into();
+            }
+            Err(Some(16))
+        }
+        "+CPINR" => read(modem, name, ""),
+        "+CGPADDR" => read(modem, name, ""),
+        "+CRSM" => restricted(modem, sent),
+        _ => Err(Some(4)),
+    }
+}
+
+/// `+CRSM`: reading a file, and writing the list of forbidden networks.
+fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
+    card(modem)?;
+    let fields: Vec<&str> = sent.split(',').map(str::trim).collect();
+    let reply = |hex: String| Ok(vec![format!("+CRSM: 144,0,\"{hex}\"")]);
+    match (fields.first().copied(), fields.get(1).copied()) {
+        (Some("176"), Some("28539")) => {
+            let mut hex: String = modem
+                .settings
+                .forbidden
+                .iter()
+                .filter_map(|code| crate::identity::Plmn::read(code).ok())
+                .map(|p| p.hex())
+                .collect();
+            while hex.len() < 24 {
+                hex.push('F');
+            }
+            reply(hex)
+        }
+        (Some("176"), Some("28589")) => reply("00000002".into()),
+        (Some("214"), Some("28539")) => {
+            let hex = fields.last().map_or("", |f| f.trim_matches('"'));
+            let bytes: Vec<u8> = (0..hex.len() / 2)
+                .filter_map(|i| u8::from_str_radix(hex.get(i * 2..i * 2 + 2)?, 16).ok())
+                .collect();
+            modem.settings.forbidden = bytes
+                .chunks_exact(3)
+                .filter_map(crate::identity::Plmn::of_bytes)
+                .map(|p| p.digits())
+                .collect();
+            modem.attach();
+            Ok(vec!["+CRSM: 144,0".into()])
+        }
+        (Some("176"), _) => Ok(vec!["+CRSM: 106,130".into()]),
+        _ => Err(Some(3)),
+    }
+}
+
+/// The `+CSQ` index of a total power that goes with a level over 50 resource blocks.
+fn csq(rsrp_dbm: f64) -> u16 {
+    crate::reference::index::map("csq")
+        .map_or(99, |m| m.index_of(crate::reference::radio::rssi_dbm(rsrp_dbm, -10.8, 50)))
+}
+
+fn step(level: f64, base: f64, width: f64, last: u32) -> u32 {
+    let index = ((level - base) / width).floor() + 1.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to the map"
+    )]
+    let index = index.clamp(0.0, f64::from(last)) as u32;
+    index
+}

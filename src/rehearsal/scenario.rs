@@ -1,0 +1,189 @@
+//! Scenario files: the state of card, modem and network at the start, and what goes wrong.
+
+use super::fault::Fault;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// A scenario.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scenario {
+    /// One line on what it is.
+    pub title: String,
+    /// Who sits at this site, and what happened.
+    pub story: String,
+    /// The finding that `examine` should come to.
+    pub finding: String,
+    /// The card.
+    #[serde(default)]
+    pub card: Card,
+    /// The modem.
+    #[serde(default)]
+    pub modem: Device,
+    /// The network.
+    #[serde(default)]
+    pub network: Network,
+    /// What disturbs the line.
+    #[serde(default)]
+    pub fault: Vec<Fault>,
+}
+
+/// The card at the start.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Card {
+    /// `ready`, `pin`, `puk`, `none`, `failure`, `busy`.
+    pub state: String,
+    /// Its PIN.
+    pub pin: String,
+    /// PIN tries left.
+    pub tries: u8,
+    /// Subscriber number.
+    pub imsi: String,
+    /// Card number.
+    pub iccid: String,
+    /// Forbidden networks.
+    pub forbidden: Vec<String>,
+}
+
+impl Default for Card {
+    fn default() -> Self {
+        Self {
+            state: "ready".into(),
+            pin: "0000".into(),
+            tries: 3,
+            imsi: "001010000012345".into(),
+            iccid: "8988000000000000016".into(),
+            forbidden: Vec::new(),
+        }
+    }
+}
+
+/// The modem at the start.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Device {
+    /// Functionality level.
+    pub functionality: u8,
+    /// Whether commands are echoed.
+    pub echo: bool,
+    /// Network choice: 0 automatic, 1 manual, 2 deregistered.
+    pub choice: u8,
+    /// The network that is chosen by hand.
+    pub chosen: String,
+    /// Usage mode of `+CEMODE`.
+    pub usage: u8,
+    /// Equipment number.
+    pub imei: String,
+    /// Contexts: number, address type, access point name.
+    pub contexts: Vec<(u8, String, String)>,
+    /// How long an ordinary answer takes, ms.
+    pub delay_ms: u64,
+    /// How long single commands take, ms.
+    pub slow_ms: BTreeMap<String, u64>,
+    /// Lines that come by themselves after each command of a number.
+    pub unsolicited: Vec<String>,
+    /// Further commands and the lines that answer them (dialects).
+    pub replies: BTreeMap<String, Vec<String>>,
+}
+
+impl Default for Device {
+    fn default() -> Self {
+        Self {
+            functionality: 1,
+            echo: true,
+            choice: 0,
+            chosen: String::new(),
+            usage: 2,
+            imei: "004999010640000".into(),
+            contexts: vec![(1, "IPV4V6".into(), "gauge.example".into())],
+            delay_ms: 5,
+            slow_ms: BTreeMap::new(),
+            unsolicited: Vec::new(),
+            replies: BTreeMap::new(),
+        }
+    }
+}
+
+/// The network.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Network {
+    /// Whether any cell is heard.
+    pub heard: bool,
+    /// Its code.
+    pub plmn: String,
+    /// The cause that it refuses the attach with.
+    pub emm_cause: Option<u8>,
+    /// The cause that it refuses the session with.
+    pub esm_cause: Option<u8>,
+    /// The access point name that it knows; any where empty.
+    pub access_point: String,
+    /// Level of the reference signal, dBm.
+    pub rsrp_dbm: f64,
+    /// Its quality, dB.
+    pub rsrq_db: f64,
+    /// The address that it gives.
+    pub address: String,
+    /// Whether a refusal shows its cause in `+CEREG=3`.
+    pub tells_cause: bool,
+}
+
+impl Default for Network {
+    fn default() -> Self {
+        Self {
+            heard: true,
+            plmn: "00101".into(),
+            emm_cause: None,
+            esm_cause: None,
+            access_point: String::new(),
+            rsrp_dbm: -93.0,
+            rsrq_db: -9.5,
+            address: "192.0.2.44".into(),
+            tells_cause: true,
+        }
+    }
+}
+
+/// Why a scenario cannot be used.
+#[derive(Debug, thiserror::Error)]
+#[error("{file}: {problem}")]
+pub struct ScenarioError {
+    /// The file.
+    pub file: String,
+    /// What is wrong, with the line where it is known.
+    pub problem: String,
+}
+
+impl Scenario {
+    /// Reads a scenario file.
+    ///
+    /// # Errors
+    ///
+    /// [`ScenarioError`] where it cannot be read or is no scenario.
+    pub fn load(path: &Path) -> Result<Self, ScenarioError> {
+        let file = path.display().to_string();
+        let text = std::fs::read_to_string(path)
+            .map_err(|e| ScenarioError { file: file.clone(), problem: e.to_string() })?;
+        Self::parse(&text).map_err(|problem| ScenarioError { file, problem })
+    }
+
+    /// Reads a scenario from its text.
+    ///
+    /// # Errors
+    ///
+    /// What is wrong, with the line.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let scenario: Self = toml::from_str(text).map_err(|e| e.to_string())?;
+        let states = ["ready", "pin", "puk", "none", "failure", "busy"];
+        if !states.contains(&scenario.card.state.as_str()) {
+            return Err(format!(
+                "card.state is `{}`; there are {}",
+                scenario.card.state,
+                states.join(", ")
+            ));
+        }
+        Ok(scenario)
+    }
+}
