@@ -43,7 +43,9 @@ impl Rehearse {
                 Err(error) => return super::input::refuse(&error),
             },
             (None, None) => {
-                return refuse("name a scenario, as in `mastside rehearse demo/scenarios/pin.toml`");
+                return refuse(
+                    "name a scenario, as in `mastside rehearse demo/scenarios/pin.toml`",
+                );
             }
         };
         let stop = live::stop_flag();

@@ -48,6 +48,9 @@ pub enum ClientError {
     /// The recording could not be written.
     #[error("the recording could not be written: {0}")]
     Recording(io::Error),
+    /// The modem answers nothing any more.
+    #[error("the modem no longer answers")]
+    Silent,
     /// The user stopped it.
     #[error("stopped")]
     Stopped,
@@ -58,8 +61,10 @@ pub struct Client<'p> {
     port: &'p mut dyn Port,
     recorder: Recorder,
     buffer: Vec<u8>,
-    /// A command is owed an answer that did not come in time: it may come late.
-    owed: bool,
+    /// Commands whose answers did not come in time: they may come late.
+    owed: usize,
+    /// Whether an answer was ever late: an answer is looked at twice from then on.
+    shaky: bool,
     stop: &'p AtomicBool,
     waited: Duration,
 }
@@ -72,7 +77,15 @@ const QUIET: Duration = Duration::from_millis(300);
 impl<'p> Client<'p> {
     /// A client over a port, which writes down everything; it ends early once `stop` is set.
     pub fn new(port: &'p mut dyn Port, recorder: Recorder, stop: &'p AtomicBool) -> Self {
-        Self { port, recorder, buffer: Vec::new(), owed: false, stop, waited: Duration::ZERO }
+        Self {
+            port,
+            recorder,
+            buffer: Vec::new(),
+            owed: 0,
+            shaky: false,
+            stop,
+            waited: Duration::ZERO,
+        }
     }
 
     /// What was recorded so far.
@@ -110,8 +123,8 @@ impl<'p> Client<'p> {
         shown: &str,
         patience: Duration,
     ) -> Result<Answer, ClientError> {
-        if self.owed {
-            self.settle()?;
+        if self.owed > 0 && !self.settle()? {
+            return Err(ClientError::Silent);
         }
         self.take_unsolicited()?;
         self.recorder.sent(shown).map_err(ClientError::Recording)?;
@@ -128,7 +141,9 @@ impl<'p> Client<'p> {
         shown: &str,
         until: Instant,
     ) -> Result<Answer, ClientError> {
+        let head = head(command);
         let mut lines: Vec<String> = Vec::new();
+        let mut late = false;
         while let Some(line) = self.line(until)? {
             // An echo is written down as what was sent already; what stood before it came unasked.
             if line.trim() == command.trim() {
@@ -139,42 +154,84 @@ impl<'p> Client<'p> {
             } else {
                 line.clone()
             };
+            let end = result(&line);
+            if end.is_none() && is_of_another(&line, &head) || late {
+                self.recorder
+                    .remark(&format!("late: {}", noted.trim()))
+                    .map_err(ClientError::Recording)?;
+                // The result behind it is the other command's.
+                late = end.is_none();
+                continue;
+            }
+            if is_damaged(&line, &head) {
+                self.recorder
+                    .remark(&format!("damaged: {}", noted.trim()))
+                    .map_err(ClientError::Recording)?;
+                continue;
+            }
+            let bare =
+                end == Some(End::Ok) && lines.is_empty() && self.shaky && expects_lines(command);
+            if bare && self.more_comes()? {
+                self.recorder.remark("late: OK").map_err(ClientError::Recording)?;
+                continue;
+            }
             self.recorder.received(&noted).map_err(ClientError::Recording)?;
-            match result(&line) {
+            match end {
                 Some(end) => return Ok(Answer { lines, end }),
                 None => lines.push(noted),
             }
         }
-        self.owed = true;
+        self.owed += 1;
+        self.shaky = true;
         self.recorder.remark("no answer within the time").map_err(ClientError::Recording)?;
         Ok(Answer { lines, end: End::Silent })
     }
 
-    /// Waits until a late answer has come in, or until the modem answers a bare `AT` once and then
-    /// stays quiet, so that nothing late is taken for the next command's.
-    fn settle(&mut self) -> Result<(), ClientError> {
+    /// Whether more bytes are under way.
+    fn more_comes(&mut self) -> Result<bool, ClientError> {
+        let until = self.port.now() + QUIET;
+        let mut bytes = [0; 1024];
+        while self.buffer.iter().all(|b| matches!(b, b'\r' | b'\n')) {
+            let left = until.saturating_duration_since(self.port.now());
+            if left.is_zero() {
+                return Ok(false);
+            }
+            let n = self.port.read(&mut bytes, left).map_err(ClientError::Gone)?;
+            self.buffer.extend_from_slice(&bytes[..n]);
+        }
+        Ok(true)
+    }
+
+    /// Waits until every late answer has come in and the line is quiet, asking a bare `AT` to see
+    /// whether anything still answers; `false` where nothing does.
+    fn settle(&mut self) -> Result<bool, ClientError> {
         const LONG: Duration = Duration::from_secs(3);
         for _ in 0..2 {
             self.port.write(b"AT\r").map_err(ClientError::Gone)?;
-            let until = self.port.now() + LONG;
+            self.owed += 1;
             let mut heard = false;
-            while let Some(line) =
-                self.line(until.min(self.port.now() + if heard { QUIET } else { LONG }))?
-            {
+            loop {
+                // Once all are in, a short quiet is enough; an answer may be lost for good, too.
+                let wait = if self.owed == 0 { QUIET } else { LONG };
+                let until = self.port.now() + wait;
+                let Some(line) = self.line(until)? else { break };
                 if line.trim() == "AT" {
                     continue;
                 }
-                heard |= result(&line).is_some();
+                if result(&line).is_some() {
+                    heard = true;
+                    self.owed = self.owed.saturating_sub(1);
+                }
                 self.recorder
                     .remark(&format!("late: {}", line.trim()))
                     .map_err(ClientError::Recording)?;
             }
             if heard {
-                self.owed = false;
-                return Ok(());
+                self.owed = 0;
+                return Ok(true);
             }
         }
-        Ok(())
+        Ok(false)
     }
 
     /// Notes what came by itself since the last command.
@@ -227,6 +284,45 @@ impl<'p> Client<'p> {
             }
         }
     }
+}
+
+/// The header that answers to a command carry: `+CSQ` for `AT+CSQ`.
+fn head(command: &str) -> String {
+    let body = command.trim();
+    let body = body
+        .get(2..)
+        .filter(|_| body.get(..2).is_some_and(|p| p.eq_ignore_ascii_case("AT")))
+        .unwrap_or(body);
+    body[..body.find(['=', '?']).unwrap_or(body.len())].to_ascii_uppercase()
+}
+
+/// Whether a line is the reply of another command that never comes by itself.
+fn is_of_another(line: &str, head: &str) -> bool {
+    const BY_REQUEST: &[&str] = &[
+        "+CMEE", "+CFUN", "+CSQ", "+CESQ", "+COPS", "+CGATT", "+CGDCONT", "+CGACT", "+CGPADDR",
+        "+CEER", "+CPINR", "+CRSM", "+CEMODE", "+WS46",
+    ];
+    line.split_once(':').is_some_and(|(h, _)| h != head && BY_REQUEST.contains(&h))
+}
+
+/// Whether a line looks like the answer of another registration command: with a letter lost, one
+/// turns into another. What comes by itself has the state first, and then a quoted area.
+fn is_damaged(line: &str, head: &str) -> bool {
+    const STATES: &[&str] = &["+CREG", "+CGREG", "+CEREG", "+C5GREG"];
+    let Some((h, value)) = line.split_once(':') else { return false };
+    let second = value.split(',').nth(1).map(str::trim);
+    h != head
+        && STATES.contains(&h)
+        && second.is_some_and(|s| s.len() == 1 && s.bytes().all(|b| b.is_ascii_digit()))
+}
+
+/// Whether an answer without any line would be odd.
+fn expects_lines(command: &str) -> bool {
+    let body = command.trim();
+    body.ends_with('?')
+        || ["AT+CSQ", "AT+CESQ", "AT+CIMI", "ATI", "AT+CEER"]
+            .iter()
+            .any(|c| body.eq_ignore_ascii_case(c))
 }
 
 /// The result that a line is.

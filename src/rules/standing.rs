@@ -54,10 +54,12 @@ impl Standing {
 /// The most telling state of the packet domains, or of the circuit domain where no other was read.
 pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
     let best = |domains: &[Domain]| {
+        // Of equal states the newest system's is told.
         domains
             .iter()
+            .rev()
             .filter_map(|d| case.stat(*d))
-            .max_by_key(|o| (Standing::of(o.value.stat), o.order))
+            .max_by_key(|o| Standing::of(o.value.stat))
             .map(|o| (Standing::of(o.value.stat), told(o)))
     };
     best(&DATA).or_else(|| best(&[Domain::Circuit]))

@@ -1,0 +1,259 @@
+//! The read-only run against every scenario: nothing changed, nothing sent that may not be, the
+//! scenario's finding, the same from the saved text; faults at every byte; amendments by cause and
+//! effect.
+
+use mastside::capture::Capture;
+use mastside::carrier::Carriers;
+use mastside::case::Case;
+use mastside::modem::{Change, Client, End, Refusal, examine, is_read, patience};
+use mastside::port::Recorder;
+use mastside::rehearsal::{Fault, Line, Modem, Replay, Scenario};
+use mastside::verdict::explain;
+use std::path::PathBuf;
+use std::sync::atomic::AtomicBool;
+use std::time::Duration;
+
+fn scenarios() -> Vec<(String, Scenario)> {
+    let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/demo/scenarios"));
+    let mut found: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .map(|p| {
+            (p.file_stem().unwrap().to_string_lossy().into_owned(), Scenario::load(&p).unwrap())
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    assert!(found.len() >= 14);
+    found
+}
+
+/// Runs `examine` over a simulated line; gives the recording.
+fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(modem, piece);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    let run = examine(&mut client, &Carriers::shipped(), &mut ());
+    let text = client.recorded().to_owned();
+    let passed = line.passed();
+    (text, run.ended.is_none() && run.not_restored.is_empty(), passed)
+}
+
+fn finding(text: &str) -> &'static str {
+    explain(&Case::read(&Capture::new(text))).id()
+}
+
+#[test]
+fn every_scenario_gives_its_finding_and_stays_as_it_was() {
+    let mut wrong = Vec::new();
+    for (name, scenario) in scenarios() {
+        for piece in [1, 7, 1000] {
+            let mut modem = Modem::new(scenario.clone());
+            let before = modem.settings().clone();
+            let (text, whole, _) = examined(&mut modem, piece);
+            if finding(&text) != scenario.finding {
+                wrong.push(format!("{name}: {}, not {}\n{text}", finding(&text), scenario.finding));
+            }
+            assert!(whole, "{name}");
+            assert_eq!(modem.settings(), &before, "{name}");
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn nothing_is_sent_that_is_not_a_read() {
+    for (name, scenario) in scenarios() {
+        let mut modem = Modem::new(scenario);
+        let _ = examined(&mut modem, 1000);
+        assert!(modem.commands().len() > 10, "{name}");
+        for command in modem.commands() {
+            assert!(is_read(command), "{name}: {command}");
+        }
+        let sent = String::from_utf8_lossy(modem.received()).into_owned();
+        let told: Vec<_> = sent.split('\r').filter(|c| !c.is_empty()).collect();
+        assert_eq!(told, modem.commands(), "{name}: every byte that came in belongs to a command");
+    }
+}
+
+#[test]
+fn a_saved_dialogue_played_back_gives_the_same_finding() {
+    for (name, scenario) in scenarios() {
+        let mut modem = Modem::new(scenario.clone());
+        let (text, ..) = examined(&mut modem, 1000);
+        let mut replay = Replay::of(&text);
+        let stop = AtomicBool::new(false);
+        let mut line = Line::new(&mut replay, 1000);
+        let mut client = Client::new(&mut line, Recorder::new(), &stop);
+        let _ = examine(&mut client, &Carriers::shipped(), &mut ());
+        assert_eq!(finding(client.recorded()), scenario.finding, "{name}\n{}", client.recorded());
+    }
+}
+
+/// Each fault at every byte of a whole dialogue: the run ends within its time, nothing that a
+/// command was answered with belongs to another, and the recording is whole up to the fault.
+#[test]
+fn faults_at_every_byte_never_hang_and_never_mix_answers() {
+    let scenario = scenarios().into_iter().find(|(n, _)| n == "healthy").unwrap().1;
+    let mut modem = Modem::new(scenario.clone());
+    let (clean, ..) = examined(&mut modem, 1000);
+    // What the modem sends in a whole run, counted from the recording.
+    let length: usize =
+        clean.lines().filter_map(|l| l.split_once("] ")).map(|(_, rest)| rest.len() + 2).sum();
+    let mut positions = 0;
+    for kind in Fault::KINDS {
+        for at in 0..length {
+            let mut faulty = scenario.clone();
+            faulty.fault = vec![Fault { kind: kind.into(), at }];
+            let mut modem = Modem::new(faulty);
+            let (text, _, passed) = examined(&mut modem, 64);
+            positions += 1;
+            assert!(passed < Duration::from_secs(400), "{kind} at {at}: {passed:?}");
+            never_mixed(&text, kind, at);
+        }
+    }
+    assert!(positions > 4000, "{positions}");
+}
+
+/// Between a command and the next, a header must be of that command, of a start, or unsolicited.
+fn never_mixed(text: &str, kind: &str, at: usize) {
+    let mut command = String::new();
+    for line in text.lines() {
+        if let Some((_, sent)) = line.split_once("] > ") {
+            command = sent
+                .trim_start_matches("AT")
+                .trim_end_matches('?')
+                .split('=')
+                .next()
+                .unwrap_or("")
+                .to_owned();
+        } else if let Some((_, came)) = line.split_once("] < ") {
+            let Some((head, _)) = came.split_once(':') else { continue };
+            let known = [
+                "+CPIN", "+CFUN", "+CEREG", "+CGREG", "+CREG", "+CSQ", "+CESQ", "+COPS", "+CGATT",
+                "+CGDCONT", "+CGACT", "+CGPADDR", "+CEER", "+CMEE",
+            ];
+            if known.contains(&head) && head != command {
+                // A modem that starts anew says so by itself.
+                assert!(
+                    kind == "restart" && head == "+CPIN",
+                    "{kind} at {at}: {came} behind {command}\n{text}"
+                );
+            }
+        }
+    }
+}
+
+fn change(scenario: &str, change: &Change) -> (Modem, Result<Vec<String>, Refusal>, String, bool) {
+    let scenario = scenarios().into_iter().find(|(n, _)| n == scenario).unwrap().1;
+    let mut modem = Modem::new(scenario);
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(&mut modem, 1000);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    let result = change.plan(&mut client).and_then(|a| a.apply(&mut client).map(|()| a.undo));
+    let attached = result.is_ok() && client.wait_for_address(Duration::from_secs(20)).unwrap();
+    let text = client.recorded().to_owned();
+    (modem, result, text, attached)
+}
+
+#[test]
+fn the_right_name_attaches_and_the_undo_brings_the_wrong_one_back() {
+    let right =
+        Change::AccessPoint { context: 1, name: "gauge.example".into(), address: "IPV4V6".into() };
+    let (mut modem, undo, _, attached) = change("wrong-access-point", &right);
+    assert!(attached);
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(&mut modem, 1000);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    for command in undo.unwrap() {
+        assert_eq!(client.ask(&command, patience(&command)).unwrap().end, End::Ok);
+    }
+    assert!(!client.wait_for_address(Duration::from_secs(5)).unwrap());
+    let wrong =
+        Change::AccessPoint { context: 1, name: "gauge.exampel".into(), address: "IPV4V6".into() };
+    assert!(!change("wrong-access-point", &wrong).3);
+}
+
+#[test]
+fn each_change_mends_its_scenario() {
+    assert!(change("radio-off", &Change::Radio).3);
+    assert!(change("chosen-by-hand", &Change::Network).3);
+    assert!(change("deregistered", &Change::Network).3);
+    assert!(change("forbidden-home", &Change::Forbidden).3);
+    assert!(change("pin", &Change::Pin("0000".into())).3);
+}
+
+#[test]
+fn what_is_so_already_is_not_written_again() {
+    for (name, what) in [
+        ("healthy", Change::Radio),
+        ("healthy", Change::Network),
+        ("healthy", Change::Forbidden),
+        ("healthy", Change::Usage),
+    ] {
+        let (modem, result, ..) = change(name, &what);
+        assert!(matches!(result, Err(Refusal::Already(_))), "{what:?}: {result:?}");
+        assert!(modem.commands().iter().all(|c| is_read(c)), "{:?}", modem.commands());
+    }
+}
+
+#[test]
+fn the_last_pin_try_is_never_used_and_no_pin_is_written_down() {
+    let (modem, result, ..) = change("last-pin-try", &Change::Pin("0000".into()));
+    assert!(matches!(result, Err(Refusal::TriesLow(1))), "{result:?}");
+    assert_eq!(modem.settings().tries, 1);
+    let (_, _, text, _) = change("pin", &Change::Pin("1234".into()));
+    assert!(!text.contains("1234") && text.contains("AT+CPIN=\"****\""), "{text}");
+}
+
+#[cfg(unix)]
+mod lines {
+    use super::*;
+    use mastside::port::{self, Speaks, probe};
+    use mastside::rehearsal::serve;
+    use std::sync::Arc;
+    use std::sync::atomic::Ordering;
+
+    fn healthy() -> Modem {
+        Modem::new(scenarios().into_iter().find(|(n, _)| n == "healthy").unwrap().1)
+    }
+
+    fn asks(name: &str, via: Option<&str>) -> &'static str {
+        let stop = AtomicBool::new(false);
+        let mut port = port::open(name, 115_200, via).unwrap();
+        let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
+        let run = examine(&mut client, &Carriers::shipped(), &mut ());
+        assert!(run.ended.is_none(), "{:?}", run.ended);
+        finding(client.recorded())
+    }
+
+    #[test]
+    fn the_same_run_over_a_pseudo_terminal_tcp_and_a_childs_streams() {
+        let stop = Arc::new(AtomicBool::new(false));
+        let stage = serve::Stage::open().unwrap();
+        let path = stage.path().to_str().unwrap().to_owned();
+        let listener = serve::listen("127.0.0.1:0".parse().unwrap()).unwrap();
+        let address = format!("tcp://{}", listener.local_addr().unwrap());
+        let flags = (Arc::clone(&stop), Arc::clone(&stop));
+        let terminal = std::thread::spawn(move || stage.serve(&mut healthy(), &flags.0));
+        let network = std::thread::spawn(move || serve::tcp(&listener, &mut healthy(), &flags.1));
+        assert_eq!(probe(&path, 115_200, Duration::from_secs(2)), Speaks::At);
+        assert_eq!(asks(&path, None), "connected");
+        assert_eq!(asks(&address, None), "connected");
+        let through = format!(
+            "exec 3<>/dev/tcp/{}; cat <&3 & cat >&3",
+            address.trim_start_matches("tcp://").replace(':', "/")
+        );
+        if std::path::Path::new("/bin/bash").exists() {
+            assert_eq!(asks("", Some(&format!("bash -c '{through}'"))), "connected");
+        }
+        stop.store(true, Ordering::Relaxed);
+        terminal.join().unwrap().unwrap();
+        network.join().unwrap().unwrap();
+    }
+
+    #[test]
+    fn a_port_that_is_not_there_is_told_as_such() {
+        let error = port::open("/dev/no-such-port", 9600, None).err().unwrap().to_string();
+        assert!(error.contains("there is no such port"), "{error}");
+    }
+}
