@@ -9,6 +9,7 @@ pub mod cli;
 pub mod identity;
 pub mod lookup;
 pub mod modem;
+pub mod plot;
 pub mod port;
 pub mod reference;
 pub mod rehearsal;

@@ -15,6 +15,7 @@ mod ports;
 mod rehearse;
 mod rules;
 mod schema;
+mod survey;
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -60,6 +61,7 @@ enum Command {
     Amend(amend::Amend),
     #[cfg(unix)]
     Rehearse(rehearse::Rehearse),
+    Survey(survey::Survey),
     Carrier(carrier::CarrierCommand),
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
@@ -103,6 +105,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Amend(command) => command.run(),
         #[cfg(unix)]
         Command::Rehearse(command) => command.run(),
+        Command::Survey(command) => command.run(),
         Command::Carrier(command) => command.run(),
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),

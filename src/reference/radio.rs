@@ -46,33 +46,6 @@ pub fn noise_dbm(hertz: f64, noise_figure_db: f64) -> f64 {
 /// The width of one E-UTRA subcarrier, Hz: RSRP is the power in one.
 pub const SUBCARRIER_HZ: f64 = 15_000.0;
 
-/// Whether noise or other cells limit a link.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Limit {
-    /// Level near the noise of the receiver: more level helps.
-    Noise,
-    /// Level well above noise, ratio low all the same: aim, another band or cell helps.
-    Interference,
-    /// Neither.
-    None,
-}
-
-/// Judges what limits a link from RSRP in dBm and SINR in dB. A receiver's noise figure of 7 dB is
-/// assumed; common practice, no source.
-pub fn limit(rsrp_dbm: f64, sinr_db: f64) -> Limit {
-    const FIGURE_DB: f64 = 7.0;
-    const POOR_DB: f64 = 3.0;
-    const MARGIN_DB: f64 = 6.0;
-    let without_others = rsrp_dbm - noise_dbm(SUBCARRIER_HZ, FIGURE_DB);
-    if sinr_db >= POOR_DB {
-        Limit::None
-    } else if without_others - sinr_db < MARGIN_DB {
-        Limit::Noise
-    } else {
-        Limit::Interference
-    }
-}
-
 /// The one-way distance of a timing advance in metres: E-UTRA steps of 16 Ts, Ts = 1/30.72 MHz
 /// (TS 36.213 §4.2.3), there and back.
 pub fn lte_distance_m(timing_advance: u32) -> f64 {
@@ -115,11 +88,8 @@ mod tests {
     }
 
     #[test]
-    fn noise_and_other_cells_are_told_apart() {
+    fn noise_in_one_subcarrier() {
         assert!(near(noise_dbm(SUBCARRIER_HZ, 0.0), -132.21));
-        assert_eq!(limit(-124.0, 0.0), Limit::Noise);
-        assert_eq!(limit(-85.0, 0.0), Limit::Interference);
-        assert_eq!(limit(-85.0, 15.0), Limit::None);
     }
 
     #[test]

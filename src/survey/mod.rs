@@ -16,11 +16,14 @@
 //! | `trace` | a level over time, thinned |
 //! | `analysis` | all samples of a file, by spot and cell, in one pass |
 //! | `limits` | noise or interference, and the rate that could be had |
-//! | `table`, `csv`, `geojson`, `gpx`, `html` | what goes out |
+//! | `live` | a live modem as a source |
+//! | `out` | tables, CSV, GeoJSON, GPX and the page |
 
 pub mod analysis;
 pub mod file;
 pub mod limits;
+pub mod live;
+pub mod out;
 pub mod position;
 pub mod reading;
 pub mod sample;

@@ -1,0 +1,273 @@
+//! `mastside survey`: samples at spots, kept line by line; tables, a page, and files for maps.
+
+use super::{Exit, live};
+use crate::modem::Client;
+use crate::report::plain;
+use crate::survey::analysis::Analysis;
+use crate::survey::file::SurveyFile;
+use crate::survey::live::Live;
+use crate::survey::out;
+use crate::survey::position::Latest;
+use crate::survey::reading::Source;
+use crate::survey::sample::{Head, Line, Mark, MarkKind, Sample, moment};
+use crate::survey::simulate::{Pace, Place, Walker};
+use crate::survey::statistics::{Series, spread};
+use clap::{Args, Subcommand, ValueEnum};
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Measure signal at spots, and say what the measurements hold
+#[derive(Args, Debug)]
+pub(super) struct Survey {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Subcommand, Debug)]
+enum What {
+    /// Take samples and write them down, each before it is shown
+    Record(Record),
+    /// Show the figures of a survey, as text or as one page
+    Report {
+        /// The survey file
+        file: PathBuf,
+        /// Write one self-contained page with plots
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
+    },
+    /// Give the figures to other programs
+    Export {
+        /// The survey file
+        file: PathBuf,
+        /// The form
+        #[arg(long, value_enum, default_value_t)]
+        to: Form,
+    },
+}
+
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+enum Form {
+    /// For spreadsheets; no field begins a formula
+    #[default]
+    Csv,
+    /// RFC 7946
+    Geojson,
+    /// Way points
+    Gpx,
+}
+
+#[derive(Args, Debug)]
+struct Record {
+    /// The survey file; an existing one is continued
+    file: PathBuf,
+    #[command(flatten)]
+    line: live::LineArguments,
+    /// The spot's name
+    #[arg(long, default_value = "")]
+    spot: String,
+    /// What the survey is called
+    #[arg(long, default_value = "")]
+    title: String,
+    /// The antenna, in your words
+    #[arg(long, default_value = "")]
+    antenna: String,
+    /// Position sentences (NMEA 0183): a port, a file, or tcp://host:port
+    #[arg(long, value_name = "SOURCE")]
+    positions: Option<String>,
+    /// Samples of a simulated place instead of a modem
+    #[arg(long, value_name = "PLACE", conflicts_with_all = ["port", "via"])]
+    simulate: Option<PathBuf>,
+    /// Simulate at the pace of a real modem
+    #[arg(long, requires = "simulate")]
+    live_pace: bool,
+    /// Stop after so many samples
+    #[arg(long)]
+    count: Option<u64>,
+    /// Stop when the 95 % bounds of the median are narrower than this, dB
+    #[arg(long, value_name = "DB")]
+    within: Option<f64>,
+}
+
+impl Survey {
+    pub(super) fn run(self) -> Exit {
+        match self.what {
+            What::Record(record) => record.run(),
+            What::Report { file, html } => report(&file, html.as_deref()),
+            What::Export { file, to } => match Analysis::read(&file) {
+                Ok(analysis) => {
+                    let text = match to {
+                        Form::Csv => out::csv(&analysis),
+                        Form::Geojson => format!("{:#}\n", out::geojson(&analysis)),
+                        Form::Gpx => out::gpx(&analysis),
+                    };
+                    if super::print(&text).is_ok() { Exit::Done } else { Exit::Unusable }
+                }
+                Err(error) => refuse(&error.to_string()),
+            },
+        }
+    }
+}
+
+fn refuse(sentence: &str) -> Exit {
+    eprintln!("mastside: {}", plain(sentence));
+    Exit::Unusable
+}
+
+fn report(file: &Path, html: Option<&Path>) -> Exit {
+    let analysis = match Analysis::read(file) {
+        Ok(analysis) => analysis,
+        Err(error) => return refuse(&error.to_string()),
+    };
+    if analysis.damaged > 0 {
+        eprintln!("mastside: {} lines could not be read and are left out", analysis.damaged);
+    }
+    if let Some(path) = html {
+        if let Err(error) = std::fs::write(path, out::page(&analysis)) {
+            return refuse(&format!("{}: {error}", path.display()));
+        }
+    }
+    if super::print(&out::table(&analysis)).is_ok() { Exit::Done } else { Exit::Unusable }
+}
+
+impl Record {
+    fn run(self) -> Exit {
+        let stop = live::stop_flag();
+        if let Some(path) = &self.simulate {
+            let place = std::fs::read_to_string(path)
+                .map_err(|e| e.to_string())
+                .and_then(|t| Place::parse(&t).map_err(|e| e.to_string()));
+            return match place {
+                Ok(place) => {
+                    let pace = if self.live_pace { Pace::Live } else { Pace::AtOnce };
+                    self.take(&mut Walker::new(place, pace), true, &stop)
+                }
+                Err(error) => refuse(&format!("{}: {error}", path.display())),
+            };
+        }
+        let (_, mut port) = match self.line.open() {
+            Ok(open) => open,
+            Err(exit) => return exit,
+        };
+        let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
+        match Live::begin(&mut client) {
+            Ok(mut source) => self.take(&mut source, false, &stop),
+            Err(error) => refuse(&error.to_string()),
+        }
+    }
+
+    fn take(&self, source: &mut dyn Source, rehearsal: bool, stop: &AtomicBool) -> Exit {
+        let positions = match self.positions.as_deref().map(follow).transpose() {
+            Ok(positions) => positions,
+            Err(error) => return refuse(&error),
+        };
+        let head = Head {
+            title: self.title.clone(),
+            antenna: self.antenna.clone(),
+            rehearsal,
+            ..Head::default()
+        };
+        let (mut file, found) = match SurveyFile::open(&self.file, &head) {
+            Ok(open) => open,
+            Err(error) => return refuse(&error.to_string()),
+        };
+        if found.samples > 0 {
+            eprintln!(
+                "{} samples are there already; this is pass {}.",
+                found.samples,
+                found.pass + 1
+            );
+        }
+        if found.torn_bytes > 0 {
+            eprintln!(
+                "An unfinished last line ({} bytes) was cut off; it was never shown as recorded.",
+                found.torn_bytes
+            );
+        }
+        let pass = found.pass + 1;
+        let mark =
+            |kind, text: String| Line::Mark(Mark { at: moment(chrono::Utc::now()), kind, text });
+        let mut series = Series::new();
+        let mut first = None;
+        let mut taken = 0;
+        let mut failures = 0;
+        if let Err(error) = file.append(&mark(MarkKind::PassBegins, pass.to_string())) {
+            return refuse(&error.to_string());
+        }
+        while !stop.load(Ordering::Relaxed) && self.count.is_none_or(|most| taken < most) {
+            let reading = match source.read() {
+                Ok(Some(reading)) => reading,
+                Ok(None) => break,
+                Err(error) => {
+                    failures += 1;
+                    if let Err(error) = file.append(&mark(MarkKind::NoAnswer, error.to_string())) {
+                        return refuse(&error.to_string());
+                    }
+                    if failures >= 5 {
+                        return refuse(&format!("{error}; {taken} samples are recorded"));
+                    }
+                    continue;
+                }
+            };
+            failures = 0;
+            let mut sample = Sample::of(
+                reading,
+                file.next_number(),
+                pass,
+                positions.as_ref().and_then(Latest::now),
+            );
+            if sample.spot.is_empty() {
+                sample.spot.clone_from(&self.spot);
+            }
+            let begun = *first.get_or_insert(sample.at);
+            if let Some(level) = sample.levels.rsrp_dbm {
+                series.push((sample.at - begun).num_milliseconds() as f64 / 1000.0, level);
+            }
+            let spot = sample.spot.clone();
+            if let Err(error) = file.append(&Line::Sample(sample)) {
+                return refuse(&format!("{error}; {taken} samples are recorded"));
+            }
+            taken += 1;
+            if taken % 5 == 0 && self.enough(&series, taken, &spot) {
+                break;
+            }
+        }
+        if let Err(error) = file.append(&mark(MarkKind::PassEnds, pass.to_string())) {
+            return refuse(&error.to_string());
+        }
+        eprintln!("\n{taken} samples recorded in {}.", plain(&file.path().display().to_string()));
+        if taken > 0 { Exit::Done } else { Exit::Unclear }
+    }
+
+    /// Shows how far it is; says whether the bounds are as narrow as wished.
+    fn enough(&self, series: &Series, taken: u64, spot: &str) -> bool {
+        let Some(figures) = spread(series) else { return false };
+        let width = figures.median_interval.map(super::super::survey::statistics::Interval::width);
+        let enough = self.within.is_some_and(|wish| width.is_some_and(|w| w <= wish));
+        if std::io::stderr().is_terminal() {
+            let bounds =
+                width.map_or_else(|| "too few yet".into(), |w| format!("median within {w:.1} dB"));
+            let mark = if enough { " - enough here" } else { "" };
+            eprint!(
+                "\r\x1b[K{} {taken} samples, {:.1} dBm, fading {:.1} dB, {bounds}{mark}",
+                plain(spot),
+                figures.median,
+                figures.fading_db
+            );
+            // The line is only for show.
+            let _ = std::io::stderr().flush();
+        }
+        // Spots of a walk are told apart by the report; only a named spot is ended by its bounds.
+        enough && !self.spot.is_empty()
+    }
+}
+
+/// Follows position sentences.
+fn follow(source: &str) -> Result<Latest, String> {
+    if let Some(address) = source.strip_prefix("tcp://") {
+        return std::net::TcpStream::connect(address)
+            .map(Latest::follow)
+            .map_err(|e| format!("{source}: {e}"));
+    }
+    std::fs::File::open(source).map(Latest::follow).map_err(|e| format!("{source}: {e}"))
+}

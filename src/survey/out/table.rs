@@ -1,0 +1,101 @@
+//! The figures of a survey for a terminal.
+
+use crate::report::plain;
+use crate::survey::analysis::Analysis;
+use crate::survey::limits::ceiling_mbit_s;
+use crate::survey::statistics::difference;
+use std::fmt::Write;
+
+/// The table of spots, and whether the best one is really better than the next.
+pub fn table(analysis: &Analysis) -> String {
+    let mut out = String::new();
+    // Writing to a string cannot fail.
+    let _ = writeln!(
+        out,
+        "{} samples at {} spots, {} events",
+        analysis.samples,
+        analysis.spots.len(),
+        analysis.event_count
+    );
+    let _ = writeln!(
+        out,
+        "median and percentiles are of the dB values; the power mean is of milliwatts\n"
+    );
+    let _ = writeln!(
+        out,
+        "{:20} {:>7} {:>6} {:>8} {:>17} {:>7} {:>7} {:>7}",
+        "spot", "samples", "indep.", "median", "95 % bounds", "p10", "power", "fading"
+    );
+    for spot in &analysis.spots {
+        let name = if spot.name.is_empty() { "(between spots)" } else { &spot.name };
+        let name: String = plain(name).chars().take(20).collect();
+        match spot.main().and_then(|m| m.level()) {
+            Some(l) => {
+                let bounds = l
+                    .median_interval
+                    .map_or_else(|| "too few".into(), |i| format!("{:.1} to {:.1}", i.low, i.high));
+                let independent = l.effective.map_or_else(|| "-".into(), |n| format!("{n:.0}"));
+                let _ = writeln!(
+                    out,
+                    "{name:20} {:>7} {independent:>6} {:>8.1} {bounds:>17} {:>7.1} {:>7.1} {:>7.1}",
+                    l.count, l.median, l.p10, l.power_mean, l.fading_db
+                );
+            }
+            None => {
+                let _ = writeln!(out, "{name:20} {:>7}   no level was told", spot.samples);
+            }
+        }
+    }
+    out.push('\n');
+    for spot in &analysis.spots {
+        let Some(main) = spot.main() else { continue };
+        let name = if spot.name.is_empty() { "(between spots)" } else { &spot.name };
+        let rate = (main.sinr.count() > 0)
+            .then(|| main.sinr.distribution().quantile(0.5))
+            .map_or_else(String::new, |s| {
+                format!("; at most {:.0} Mbit/s in 10 MHz", ceiling_mbit_s(s, 10.0))
+            });
+        let _ = writeln!(
+            out,
+            "{}: {}; {}{rate}",
+            plain(name),
+            plain(&main.cell.to_string()),
+            main.limit().words()
+        );
+        if spot.cells.len() > 1 || spot.unregistered > 0 {
+            let _ = writeln!(
+                out,
+                "  {} cells served, {} changes, {} samples without registration",
+                spot.cells.len(),
+                spot.cell_changes,
+                spot.unregistered
+            );
+        }
+    }
+    if let Some(words) = best(analysis) {
+        let _ = writeln!(out, "\n{words}");
+    }
+    out
+}
+
+/// The best spot against the next best.
+fn best(analysis: &Analysis) -> Option<String> {
+    let mut spots: Vec<_> = analysis
+        .spots
+        .iter()
+        .filter(|s| !s.name.is_empty())
+        .filter_map(|s| Some((s, s.main()?, s.main()?.level()?.median)))
+        .collect();
+    spots.sort_by(|a, b| b.2.total_cmp(&a.2));
+    let [first, second, ..] = spots.as_slice() else { return None };
+    let d = difference(&first.1.rsrp, &second.1.rsrp)?;
+    Some(format!(
+        "Best: {}, {:.1} dB above {} (95 % bounds {:.1} to {:.1} dB); the difference is {}.",
+        plain(&first.0.name),
+        d.shift_db,
+        plain(&second.0.name),
+        d.low_db,
+        d.high_db,
+        d.answer.words()
+    ))
+}
