@@ -2,10 +2,13 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod align;
 pub mod capture;
 pub mod carrier;
 pub mod case;
 pub mod cli;
+pub mod commission;
+pub mod compare;
 pub mod identity;
 pub mod lookup;
 pub mod modem;

@@ -3,8 +3,11 @@
 //! Exit statuses, the same for every command unless its help says otherwise: 0 done (or the modem
 //! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
 
+mod align;
 mod amend;
 mod carrier;
+mod commission;
+mod compare;
 mod examine;
 mod explain;
 mod input;
@@ -62,6 +65,9 @@ enum Command {
     #[cfg(unix)]
     Rehearse(rehearse::Rehearse),
     Survey(survey::Survey),
+    Align(align::Align),
+    Commission(commission::Commission),
+    Compare(compare::Compare),
     Carrier(carrier::CarrierCommand),
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
@@ -106,6 +112,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         #[cfg(unix)]
         Command::Rehearse(command) => command.run(),
         Command::Survey(command) => command.run(),
+        Command::Align(command) => command.run(),
+        Command::Commission(command) => command.run(),
+        Command::Compare(command) => command.run(),
         Command::Carrier(command) => command.run(),
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),

@@ -1,0 +1,159 @@
+//! `mastside align`: a live screen for a person who turns an antenna.
+
+use super::{Exit, live};
+use crate::align::{State, draw};
+use crate::modem::Client;
+use crate::report::plain;
+use crate::survey::live::Live;
+use crate::survey::reading::Source;
+use crate::survey::simulate::{Pace, Place, Walker};
+use ratatui::crossterm::event::{self, Event, KeyCode, KeyEventKind};
+use std::io::{IsTerminal, Write};
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+/// Turn an antenna with the signal in view
+///
+/// Level, quality and ratio, large; the best so far and where; a warning when the cell changes under
+/// the hands; the direction that fits, once headings are told (left and right turn by 10 degrees).
+#[derive(clap::Args, Debug)]
+pub(super) struct Align {
+    #[command(flatten)]
+    line: live::LineArguments,
+    /// A simulated antenna instead of a modem
+    #[arg(long, value_name = "PLACE", conflicts_with_all = ["port", "via"])]
+    simulate: Option<PathBuf>,
+    /// Tones through the terminal's bell: the better the level, the faster
+    #[arg(long)]
+    tone: bool,
+    /// The heading at which the antenna looks at the start, degrees from north
+    #[arg(long, value_name = "DEGREES")]
+    heading: Option<f64>,
+}
+
+const CAUTIONS: &str = "Before you turn an antenna:\n\
+    - At height: only trained people, secured, by local codes; never alone, never in wind or ice.\n\
+    - A radiating antenna: keep the distance that local codes ask for, other people's antennas too.\n\
+    - Power lines: stay well away with anything long.\n\
+    - Lightning: come down when you hear it; its protection is for licensed practice.\n";
+
+impl Align {
+    pub(super) fn run(self) -> Exit {
+        eprint!("{CAUTIONS}");
+        if !std::io::stdout().is_terminal() {
+            eprintln!(
+                "mastside: align needs a terminal; `mastside survey record` writes samples without one"
+            );
+            return Exit::Unusable;
+        }
+        let stop = live::stop_flag();
+        if let Some(path) = &self.simulate {
+            let place = std::fs::read_to_string(path)
+                .map_err(|e| e.to_string())
+                .and_then(|t| Place::parse(&t).map_err(|e| e.to_string()));
+            return match place {
+                Ok(place) => self.turn(&mut Walker::new(place, Pace::Live).by_hand(), &stop),
+                Err(error) => refuse(&format!("{}: {error}", path.display())),
+            };
+        }
+        let (_, mut port) = match self.line.open() {
+            Ok(open) => open,
+            Err(exit) => return exit,
+        };
+        let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
+        match Live::begin(&mut client) {
+            Ok(mut source) => self.turn(&mut source, &stop),
+            Err(error) => refuse(&error.to_string()),
+        }
+    }
+
+    fn turn(&self, source: &mut dyn Source, stop: &AtomicBool) -> Exit {
+        eprintln!("Press Enter to begin.");
+        let mut line = String::new();
+        if let Err(error) = std::io::stdin().read_line(&mut line) {
+            return refuse(&error.to_string());
+        }
+        let mut terminal = match ratatui::try_init() {
+            Ok(terminal) => terminal,
+            Err(error) => return refuse(&format!("the screen cannot be used: {error}")),
+        };
+        let mut state = State::default();
+        if let Some(heading) = self.heading {
+            state.turn(heading);
+            source.turn_to(heading);
+        }
+        let mut last_tone = Instant::now();
+        let ended = loop {
+            if stop.load(Ordering::Relaxed) {
+                break Ok(());
+            }
+            match source.read() {
+                Ok(Some(reading)) => state.take(reading),
+                Ok(None) => break Ok(()),
+                Err(error) => state.trouble = Some(error.to_string()),
+            }
+            if let Err(error) = terminal.draw(|frame| draw(frame, &state, chrono::Utc::now())) {
+                break Err(error.to_string());
+            }
+            if let Some(level) =
+                state.latest.as_ref().and_then(|l| l.levels.rsrp_dbm).filter(|_| self.tone)
+            {
+                if last_tone.elapsed() >= Duration::from_millis(State::tone_pause_ms(level)) {
+                    print!("\x07");
+                    // A bell that is not heard is no error.
+                    let _ = std::io::stdout().flush();
+                    last_tone = Instant::now();
+                }
+            }
+            match keys(&mut state, source) {
+                Ok(true) => break Ok(()),
+                Ok(false) => {}
+                Err(error) => break Err(error.to_string()),
+            }
+        };
+        ratatui::restore();
+        match ended {
+            Ok(()) => {
+                if let Some(best) = &state.best {
+                    let at = best
+                        .heading_deg
+                        .map_or_else(String::new, |h| format!(" at {h:.0} degrees"));
+                    println!("Best: {:.0} dBm{at}.", best.level);
+                }
+                Exit::Done
+            }
+            Err(error) => refuse(&error),
+        }
+    }
+}
+
+/// Takes the keys that are pressed; `true` to end.
+fn keys(state: &mut State, source: &mut dyn Source) -> std::io::Result<bool> {
+    while event::poll(Duration::from_millis(1))? {
+        let Event::Key(key) = event::read()? else { continue };
+        if key.kind != KeyEventKind::Press {
+            continue;
+        }
+        let now = state.heading_deg.unwrap_or(0.0);
+        let turned = match key.code {
+            KeyCode::Char('q') | KeyCode::Esc => return Ok(true),
+            KeyCode::Char('c') if key.modifiers.contains(event::KeyModifiers::CONTROL) => {
+                return Ok(true);
+            }
+            KeyCode::Right => Some(now + 10.0),
+            KeyCode::Left => Some(now - 10.0),
+            _ => None,
+        };
+        if let Some(heading) = turned {
+            state.turn(heading);
+            source.turn_to(heading.rem_euclid(360.0));
+        }
+    }
+    Ok(false)
+}
+
+fn refuse(sentence: &str) -> Exit {
+    eprintln!("mastside: {}", plain(sentence));
+    Exit::Unusable
+}

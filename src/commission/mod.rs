@@ -1,0 +1,9 @@
+//! Acceptance of a site: criteria, the samples and the capture that are held against them, a record.
+
+mod criteria;
+mod page;
+mod record;
+
+pub use criteria::{Criteria, Measured, Outcome, judge};
+pub use page::{html, markdown};
+pub use record::{Record, Site, record};

@@ -1,0 +1,86 @@
+//! The record of an acceptance: what was wanted and measured, and the hash of the evidence.
+
+use super::criteria::{Criteria, Measured, Outcome, judge};
+use crate::case::Case;
+use crate::identity::mask;
+use crate::survey::analysis::Analysis;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+/// What the installer types in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Site {
+    /// The site's name.
+    pub name: String,
+    /// The antenna.
+    pub antenna: String,
+    /// Its height, in the installer's words.
+    pub height: String,
+    /// Where it looks, degrees from north.
+    pub azimuth: String,
+    /// The cable.
+    pub cable: String,
+    /// Names of the photographs' files.
+    pub photographs: Vec<String>,
+    /// Who did it.
+    pub installer: String,
+}
+
+/// The record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// The version of this form: 1.
+    pub format: u8,
+    /// When it was made.
+    pub made: String,
+    /// The site.
+    pub site: Site,
+    /// The criteria.
+    pub criteria: Criteria,
+    /// Each criterion with its outcome.
+    pub results: Vec<Measured>,
+    /// Of all together.
+    pub outcome: Outcome,
+    /// Modem, firmware and card, masked.
+    pub identities: Vec<(String, String)>,
+    /// SHA-256 of the evidence, hexadecimal: the survey file and, where there is one, the capture.
+    pub evidence_sha256: Vec<(String, String)>,
+}
+
+/// Makes a record. `evidence` are names and contents.
+pub fn record(
+    site: Site,
+    criteria: Criteria,
+    analysis: &Analysis,
+    case: Option<&Case>,
+    evidence: &[(String, Vec<u8>)],
+    made: String,
+) -> Record {
+    let results = judge(&criteria, analysis, case);
+    let has = |o| results.iter().any(|r| r.outcome == o);
+    let outcome = if has(Outcome::Failed) {
+        Outcome::Failed
+    } else if has(Outcome::Incomplete) || results.is_empty() {
+        Outcome::Incomplete
+    } else {
+        Outcome::Passed
+    };
+    let mut identities = Vec::new();
+    if let Some(case) = case {
+        for (name, history) in [
+            ("model", &case.model),
+            ("firmware", &case.firmware),
+            ("IMEI", &case.imei),
+            ("ICCID", &case.iccid),
+            ("IMSI", &case.imsi),
+        ] {
+            if let Some(o) = history.latest() {
+                identities.push((name.to_owned(), mask(&o.value).into_owned()));
+            }
+        }
+    }
+    let hash = |bytes: &[u8]| Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+    let evidence_sha256 =
+        evidence.iter().map(|(name, bytes)| (name.clone(), hash(bytes))).collect();
+    Record { format: 1, made, site, criteria, results, outcome, identities, evidence_sha256 }
+}
