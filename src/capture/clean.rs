@@ -36,6 +36,7 @@ const SPECIAL: [bool; 256] = {
     let mut table = [false; 256];
     let mut i = 0;
     while i < 256 {
+        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
         let b = i as u8;
         table[i] = (b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r'))
             || matches!(b, 0x7f | b'<' | b'&' | b'\\' | b'^' | b'[' | b'{' | b'(' | b'\'')

@@ -90,10 +90,12 @@ pub fn difference(stored: &str, right: &str) -> Option<String> {
         if let [(at, (found, wanted))] = wrong[..] {
             return Some(format!("letter {} is `{found}`, not `{wanted}`", at + 1));
         }
-        if let [(a, (x, y)), (b, (v, w))] = wrong[..] {
-            if b == a + 1 && x.eq_ignore_ascii_case(&w) && y.eq_ignore_ascii_case(&v) {
-                return Some(format!("letters {} and {} are swapped", a + 1, b + 1));
-            }
+        if let [(a, (x, y)), (b, (v, w))] = wrong[..]
+            && b == a + 1
+            && x.eq_ignore_ascii_case(&w)
+            && y.eq_ignore_ascii_case(&v)
+        {
+            return Some(format!("letters {} and {} are swapped", a + 1, b + 1));
         }
     }
     let same =

@@ -163,15 +163,15 @@ fn close(name: &str, country: &str, provider: &mut Option<Building>, found: &mut
             }
         }
         "apn" => {
-            if let Some(p) = provider.as_mut() {
-                if let Some(mut point) = p.point.take() {
-                    if p.user {
-                        point.credentials =
-                            Some("a user name stands in the data set; look it up there".into());
-                    }
-
-                    p.carrier.access_points.push(point);
+            if let Some(p) = provider.as_mut()
+                && let Some(mut point) = p.point.take()
+            {
+                if p.user {
+                    point.credentials =
+                        Some("a user name stands in the data set; look it up there".into());
                 }
+
+                p.carrier.access_points.push(point);
             }
         }
         "provider" => {

@@ -98,13 +98,12 @@ impl Align {
             }
             if let Some(level) =
                 state.latest.as_ref().and_then(|l| l.levels.rsrp_dbm).filter(|_| self.tone)
+                && last_tone.elapsed() >= Duration::from_millis(State::tone_pause_ms(level))
             {
-                if last_tone.elapsed() >= Duration::from_millis(State::tone_pause_ms(level)) {
-                    print!("\x07");
-                    // A bell that is not heard is no error.
-                    let _ = std::io::stdout().flush();
-                    last_tone = Instant::now();
-                }
+                print!("\x07");
+                // A bell that is not heard is no error.
+                let _ = std::io::stdout().flush();
+                last_tone = Instant::now();
             }
             match keys(&mut state, source) {
                 Ok(true) => break Ok(()),

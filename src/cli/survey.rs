@@ -122,10 +122,10 @@ fn report(file: &Path, html: Option<&Path>) -> Exit {
     if analysis.damaged > 0 {
         eprintln!("mastside: {} lines could not be read and are left out", analysis.damaged);
     }
-    if let Some(path) = html {
-        if let Err(error) = std::fs::write(path, out::page(&analysis)) {
-            return refuse(&format!("{}: {error}", path.display()));
-        }
+    if let Some(path) = html
+        && let Err(error) = std::fs::write(path, out::page(&analysis))
+    {
+        return refuse(&format!("{}: {error}", path.display()));
     }
     if super::print(&out::table(&analysis)).is_ok() { Exit::Done } else { Exit::Unusable }
 }

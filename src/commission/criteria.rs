@@ -6,6 +6,7 @@ use crate::rules::{Judgement, Site as RuleSite};
 use crate::survey::analysis::Analysis;
 use crate::survey::statistics::{Interval, Spread, spread};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// What must be met; what is left out is not asked for.
 #[derive(Clone, Debug, Default, Deserialize, Serialize, PartialEq)]
@@ -100,7 +101,7 @@ pub fn judge(criteria: &Criteria, analysis: &Analysis, case: Option<&Case>) -> V
         out.push(Measured { criterion: criterion.into(), wanted, measured, outcome });
     };
     let main = analysis.spots.iter().filter_map(|s| s.main()).max_by_key(|c| c.rsrp.count());
-    let level = main.and_then(|m| m.level());
+    let level = main.and_then(super::super::survey::analysis::CellSeries::level);
     if let Some(wanted) = criteria.rsrp_p10_dbm {
         let (measured, outcome) =
             against(level.as_ref(), wanted, |l| (l.p10, l.p10_interval), "dBm");
@@ -141,8 +142,9 @@ pub fn judge(criteria: &Criteria, analysis: &Analysis, case: Option<&Case>) -> V
         say("registered all the time", format!("{wanted} % of the samples"), measured, outcome);
     }
     if let Some(bands) = &criteria.bands {
-        let used: Vec<u32> =
+        let used: BTreeSet<u32> =
             analysis.spots.iter().flat_map(|s| &s.cells).filter_map(|c| c.cell.band).collect();
+        let used: Vec<u32> = used.into_iter().collect();
         let list = |b: &[u32]| b.iter().map(u32::to_string).collect::<Vec<_>>().join(", ");
         let outcome = match used.is_empty() {
             true => Outcome::Incomplete,

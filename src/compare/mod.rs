@@ -75,14 +75,14 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
             "somebody, or the carrier's own management, wrote another name",
         ),
     ] {
-        if let (Some(a), Some(b)) = (word(before.0, quantity), word(after.0, quantity)) {
-            if a != b {
-                changes.push(Change {
-                    worse: None,
-                    what: format!("the {name} was {a}, and is {b}"),
-                    reason,
-                });
-            }
+        if let (Some(a), Some(b)) = (word(before.0, quantity), word(after.0, quantity))
+            && a != b
+        {
+            changes.push(Change {
+                worse: None,
+                what: format!("the {name} was {a}, and is {b}"),
+                reason,
+            });
         }
     }
     let text = |h: &crate::case::History<String>| h.latest().map(|o| o.value.clone());
@@ -91,18 +91,18 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
         (text(&before.0.iccid), text(&after.0.iccid), "card", "the card was changed"),
         (text(&before.0.imei), text(&after.0.imei), "modem", "the modem was changed"),
     ] {
-        if let (Some(a), Some(b)) = (a, b) {
-            if a != b {
-                changes.push(Change {
-                    worse: None,
-                    what: format!(
-                        "the {name} was {}, and is {}",
-                        crate::identity::mask(&a),
-                        crate::identity::mask(&b)
-                    ),
-                    reason,
-                });
-            }
+        if let (Some(a), Some(b)) = (a, b)
+            && a != b
+        {
+            changes.push(Change {
+                worse: None,
+                what: format!(
+                    "the {name} was {}, and is {}",
+                    crate::identity::mask(&a),
+                    crate::identity::mask(&b)
+                ),
+                reason,
+            });
         }
     }
     for (quantity, name) in [
@@ -111,18 +111,18 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
         (Quantity::Rsrq, "quality (RSRQ)"),
     ] {
         let level = |case: &Case| case.level(quantity).and_then(|(v, _)| v);
-        if let (Some(a), Some(b)) = (level(before.0), level(after.0)) {
-            if (a - b).abs() >= FADING_DB {
-                changes.push(Change {
-                    worse: Some(b < a),
-                    what: format!("the {name} was {a}, and is {b} ({:+.1} dB)", b - a),
-                    reason: if b < a {
-                        "water in a connector, a turned or damaged antenna, leaves, or another cell"
-                    } else {
-                        "the antenna, its place or the cell is better"
-                    },
-                });
-            }
+        if let (Some(a), Some(b)) = (level(before.0), level(after.0))
+            && (a - b).abs() >= FADING_DB
+        {
+            changes.push(Change {
+                worse: Some(b < a),
+                what: format!("the {name} was {a}, and is {b} ({:+.1} dB)", b - a),
+                reason: if b < a {
+                    "water in a connector, a turned or damaged antenna, leaves, or another cell"
+                } else {
+                    "the antenna, its place or the cell is better"
+                },
+            });
         }
     }
     changes

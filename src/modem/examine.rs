@@ -156,13 +156,11 @@ impl Run<'_, '_> {
     /// Reads a volatile setting, switches it, and notes how to put it back.
     fn volatile(&mut self, name: &str, wanted: &str) -> Result<(), ClientError> {
         let read = format!("AT{name}?");
-        let now = match self.asked.iter().any(|a| *a == read) {
-            // It was read a moment ago; the recording has it.
-            true => last_mode(self.client.recorded(), name),
-            false => {
-                let answer = self.client.ask(&read, patience(&read))?;
-                answer.value(name).and_then(|v| v.split(',').next()).map(|v| v.trim().to_owned())
-            }
+        let now = if self.asked.contains(&read) {
+            last_mode(self.client.recorded(), name)
+        } else {
+            let answer = self.client.ask(&read, patience(&read))?;
+            answer.value(name).and_then(|v| v.split(',').next()).map(|v| v.trim().to_owned())
         };
         // A setting that cannot be read could not be put back, so it stays.
         let Some(now) = now.filter(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))

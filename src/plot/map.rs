@@ -59,7 +59,7 @@ pub fn map(dots: &[Dot], classes: &[&str]) -> String {
     let shift = (
         left + 30.0 - west * scale
             + ((right - left - 170.0) - (east - west) * scale).max(0.0) / 2.0,
-        (top + bottom) / 2.0 + (south + north) / 2.0 * scale,
+        f64::midpoint(top, bottom) + f64::midpoint(south, north) * scale,
     );
     let place = |m: &(f64, f64)| (shift.0 + m.0 * scale, shift.1 - m.1 * scale);
     let step = round_metres(90.0 / scale);

@@ -98,17 +98,19 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             "none" | "failure" | "busy" => card(modem).map(|()| Vec::new()),
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
-        ("+CSQ", "") => line(match on && n.heard {
-            true => format!("+CSQ: {},99", csq(n.rsrp_dbm)),
-            false => "+CSQ: 99,99".into(),
+        ("+CSQ", "") => line(if on && n.heard {
+            format!("+CSQ: {},99", csq(n.rsrp_dbm))
+        } else {
+            "+CSQ: 99,99".into()
         }),
-        ("+CESQ", "") => line(match on && n.heard {
-            true => format!(
+        ("+CESQ", "") => line(if on && n.heard {
+            format!(
                 "+CESQ: 99,99,255,255,{},{}",
                 step(n.rsrq_db, -19.5, 0.5, 34),
                 step(n.rsrp_dbm, -140.0, 1.0, 97)
-            ),
-            false => "+CESQ: 99,99,255,255,255,255".into(),
+            )
+        } else {
+            "+CESQ: 99,99,255,255,255,255".into()
         }),
         ("+CREG" | "+CGREG" | "+CEREG", "?") => {
             let mode = s.reports.get(name).map_or("0", String::as_str);
@@ -130,12 +132,10 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             (choice, true) => format!("+COPS: {choice},2,\"{}\",7", n.plmn),
             (choice, false) => format!("+COPS: {choice}"),
         }),
-        ("+COPS", "=?") => line(match on && n.heard {
-            true => format!(
-                "+COPS: (1,\"Ember Mobile\",\"Ember\",\"{}\",7),,(0,1,2,3,4),(0,1,2)",
-                n.plmn
-            ),
-            false => "+COPS: ,,(0,1,2,3,4),(0,1,2)".into(),
+        ("+COPS", "=?") => line(if on && n.heard {
+            format!("+COPS: (1,\"Ember Mobile\",\"Ember\",\"{}\",7),,(0,1,2,3,4),(0,1,2)", n.plmn)
+        } else {
+            "+COPS: ,,(0,1,2,3,4),(0,1,2)".into()
         }),
         ("+CGATT", "?") => line(format!("+CGATT: {}", u8::from(up))),
         ("+CGDCONT", "?") => Ok(s
@@ -148,10 +148,9 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             .keys()
             .map(|cid| format!("+CGACT: {cid},{}", u8::from(up && *cid == 1)))
             .collect()),
-        ("+CGPADDR", "") => Ok(match up {
-            true => vec![format!("+CGPADDR: 1,\"{}\"", n.address)],
-            false => Vec::new(),
-        }),
+        ("+CGPADDR", "") => {
+            Ok(if up { vec![format!("+CGPADDR: 1,\"{}\"", n.address)] } else { Vec::new() })
+        }
         ("+CEER", "") => line(match modem.last_esm {
             Some(cause) => format!("+CEER: ESM cause {cause}"),
             None => "+CEER: no cause information".into(),

@@ -48,6 +48,10 @@ pub fn text(
     page.rest(verdict, all, out)
 }
 
+fn heading(words: &str, out: &mut impl Write) -> fmt::Result {
+    writeln!(out, "\n{BOLD}{words}{BOLD:#}")
+}
+
 struct Page<'a> {
     source: &'a Source<'a>,
     width: usize,
@@ -61,10 +65,6 @@ impl Page<'_> {
             writeln!(out, "{line}")?;
         }
         Ok(())
-    }
-
-    fn heading(&self, words: &str, out: &mut impl Write) -> fmt::Result {
-        writeln!(out, "\n{BOLD}{words}{BOLD:#}")
     }
 
     fn headline(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
@@ -99,7 +99,7 @@ impl Page<'_> {
         if list.is_empty() {
             return Ok(());
         }
-        self.heading("What shows it", out)?;
+        heading("What shows it", out)?;
         let extracts: Vec<_> =
             list.iter().map(|e| (self.source.extract(e), self.source.word(&e.says))).collect();
         let mut group = Group::with_level(Level::INFO);
@@ -128,7 +128,7 @@ impl Page<'_> {
         let (follow, beside): (Vec<&Judged>, Vec<&Judged>) =
             others.into_iter().partition(|j| j.because_of.is_some() && root.is_some());
         if !follow.is_empty() {
-            self.heading("What follows from it", out)?;
+            heading("What follows from it", out)?;
             for j in follow {
                 self.wrapped("  - ", "    ", &self.source.word(j.summary()), out)?;
             }
@@ -139,7 +139,7 @@ impl Page<'_> {
             } else {
                 "What would fit, and is not proved"
             };
-            self.heading(title, out)?;
+            heading(title, out)?;
             for j in beside {
                 let sure = j.certainty().map_or("", crate::rules::Certainty::word);
                 self.wrapped(
@@ -154,7 +154,7 @@ impl Page<'_> {
     }
 
     fn actions(&self, actions: &[Action], out: &mut impl Write) -> fmt::Result {
-        self.heading("What to do", out)?;
+        heading("What to do", out)?;
         for (n, action) in actions.iter().enumerate() {
             let who = match action.by {
                 Acts::Nobody => String::new(),
@@ -183,7 +183,7 @@ impl Page<'_> {
         if asks.is_empty() {
             return Ok(());
         }
-        self.heading("What to ask next", out)?;
+        heading("What to ask next", out)?;
         let (quick, slow): (Vec<&Ask>, Vec<&Ask>) = asks.iter().partition(|a| a.seconds < PATIENCE);
         if !quick.is_empty() {
             self.wrapped(
@@ -217,7 +217,7 @@ impl Page<'_> {
         if verdict.remarks.is_empty() {
             return Ok(());
         }
-        self.heading("Worth knowing", out)?;
+        heading("Worth knowing", out)?;
         for remark in &verdict.remarks {
             let lines: Vec<_> = remark
                 .evidence
@@ -256,7 +256,7 @@ impl Page<'_> {
             );
             return self.wrapped("", "", &words, out);
         }
-        self.heading("Ruled out", out)?;
+        heading("Ruled out", out)?;
         for j in ruled_out {
             let shown = j.evidence().first().map_or_else(String::new, |e| {
                 format!(
@@ -267,7 +267,7 @@ impl Page<'_> {
             });
             self.wrapped("  - ", "    ", &format!("{}{shown}", j.rule.id), out)?;
         }
-        self.heading("Open", out)?;
+        heading("Open", out)?;
         for j in open {
             let by = if j.rule.needs.is_empty() {
                 String::new()

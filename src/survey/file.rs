@@ -249,7 +249,7 @@ impl Iterator for Lines {
                 self.file = BufReader::new(File::open("/dev/null").ok()?);
                 Err(Damaged {
                     number: self.number + 1,
-                    why: format!("reading {:?} failed: {e}", self.path),
+                    why: format!("reading {} failed: {e}", self.path.display()),
                 })
             }
         };

@@ -33,9 +33,7 @@ impl Receiver {
     ///
     /// A sentence that says the fix is lost forgets the position, and so does an impossible place.
     pub fn take(&mut self, sentence: &str) -> Option<Position> {
-        let parsed = if let Ok(parsed) = nmea::parse_str(sentence.trim()) {
-            parsed
-        } else {
+        let Ok(parsed) = nmea::parse_str(sentence.trim()) else {
             self.refused += 1;
             return None;
         };

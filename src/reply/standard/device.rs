@@ -136,10 +136,7 @@ pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
         } else if let (Some(level), true) = (level, ok) {
             facts.push(Fact::Functionality(level), span);
         }
-    } else if ok
-        && (upper == "Z" || upper.starts_with("#REBOOT") || upper.starts_with("!RESET"))
-        && upper != "Z"
-    {
+    } else if ok && (upper.starts_with("#REBOOT") || upper.starts_with("!RESET")) {
         facts.push(Fact::Power(Power::HostRestart), span);
     }
 }

@@ -165,6 +165,7 @@ mod tests {
             }
             let mut sorted = values.clone();
             sorted.sort_unstable();
+            #[expect(clippy::cast_possible_truncation, reason = "tenths of levels")]
             let counted: Vec<i32> = series.distribution().values()
                 .flat_map(|(v, c)| std::iter::repeat_n((v * 10.0).round() as i32, usize::try_from(c).unwrap()))
                 .collect();
