@@ -25,6 +25,8 @@ pub struct Seen {
     pub unknown: usize,
     /// Replies of a known command in an unknown form.
     pub unknown_form: usize,
+    /// Headers of makers' own replies that were understood, in the order in which they came.
+    pub dialect_heads: Vec<String>,
     /// Requests that were seen, for not asking them again.
     pub requests: Vec<String>,
 }
@@ -119,8 +121,14 @@ fn one(
         span: values.map_or(line.span, |l| line.span.to(l.span)),
         tail: &tail,
     };
-    if (family.read)(&reply, facts) == Read::UnknownForm {
-        seen.unknown_form += 1;
+    match (family.read)(&reply, facts) {
+        Read::UnknownForm => seen.unknown_form += 1,
+        Read::Understood => {
+            let known = seen.dialect_heads.iter().any(|h| h == line.head);
+            if !known && seen.dialect_heads.len() < 32 && maker::dialect([line.head]).is_some() {
+                seen.dialect_heads.push(line.head.to_owned());
+            }
+        }
     }
 }
 

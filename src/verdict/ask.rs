@@ -2,7 +2,7 @@
 
 use super::Judged;
 use super::commonness::weight;
-use crate::reply::{Domain, Sim};
+use crate::reply::{Domain, Sim, dialect};
 use crate::rules::{
     Certainty, Judgement, Rule, Site, Standing, bearer_up, data_registered, standing,
 };
@@ -101,7 +101,7 @@ const CARD: Read = Read {
 const LEVEL: Read = Read {
     commands: &["AT+CSQ", "AT+CESQ"],
     why: "whether a cell is heard, and how well",
-    settles: &["radio/no-signal", "radio/weak", "radio/poor-quality"],
+    settles: &["radio/no-signal", "radio/weak", "radio/poor-quality", "radio/antenna"],
     seconds: 1,
 };
 
@@ -155,8 +155,8 @@ const IDENTITY: Read = Read {
 
 const TECHNOLOGY: Read = Read {
     commands: &["AT+WS46?"],
-    why: "which radio technologies the settings allow",
-    settles: &["radio/technology"],
+    why: "which radio technologies and bands the settings allow",
+    settles: &["radio/technology", "radio/band-off", "radio/band-missing"],
     seconds: 1,
 };
 
@@ -224,7 +224,7 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
             .filter(|j| aim.wants(j) && read.settles.iter().any(|s| covers(s, j.rule.id)))
             .map(|j| j.rule.id)
             .collect();
-        let missing = unseen(site, read);
+        let missing = in_dialect(site, read, unseen(site, read));
         if !missing.is_empty() && !settles.is_empty() && !asks.iter().any(|a| a.commands == missing)
         {
             asks.push(Ask {
@@ -244,6 +244,31 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
 
 fn covers(what: &str, id: &str) -> bool {
     what == id || what.ends_with('/') && id.starts_with(what)
+}
+
+/// The commands as this modem has them: its maker's own read of cell, bands or technologies where
+/// the text shows which dialect it speaks.
+fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<String>) -> Vec<String> {
+    let Some(dialect) = dialect(site.seen.dialect_heads.iter().map(String::as_str)) else {
+        return commands;
+    };
+    let seen = |command: &str| {
+        let bare = command.trim_start_matches("AT");
+        site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
+    };
+    let mut add = |command: Option<&'static str>| {
+        if let Some(command) = command.filter(|c| !seen(c) && !commands.iter().any(|o| o == c)) {
+            commands.push(command.into());
+        }
+    };
+    if read.commands == LEVEL.commands {
+        add(Some(dialect.cell));
+        add(dialect.branches);
+    } else if read.commands == TECHNOLOGY.commands {
+        add(dialect.technology);
+        add(dialect.bands);
+    }
+    commands
 }
 
 /// The commands of a group that the text does not show already.

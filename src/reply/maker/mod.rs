@@ -9,6 +9,7 @@ mod bandset;
 mod card;
 mod choice;
 mod cpsi;
+mod dialect;
 mod gstatus;
 mod gtccinfo;
 mod hcsq;
@@ -29,6 +30,8 @@ mod sysinfoex;
 #[cfg(test)]
 mod trial;
 mod xmonitor;
+
+pub use dialect::{Dialect, dialect};
 
 use super::Family;
 
