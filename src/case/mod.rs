@@ -1,7 +1,9 @@
 //! What is known of one modem, card and site: observations in time order, later states first.
 
+mod doubt;
 mod history;
 
+pub use doubt::{Doubt, doubts};
 pub use history::{Evidence, History, Observation};
 
 use crate::capture::{Capture, Stamp};

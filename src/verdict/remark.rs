@@ -1,7 +1,7 @@
 //! What is worth knowing beside the cause: reserves of a healthy modem, contradictions, history.
 
 use super::Judged;
-use crate::case::{Case, Evidence};
+use crate::case::{Case, Evidence, doubts};
 use crate::reply::Domain;
 use crate::rules::{Certainty, Site, data_registered};
 
@@ -48,6 +48,12 @@ pub struct Remark {
 pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Remark> {
     let mut remarks = Vec::new();
     several_modems(site.case, &mut remarks);
+    remarks.extend(doubts(site.case).into_iter().map(|d| Remark {
+        kind: Kind::Doubt,
+        text: d.text,
+        evidence: d.evidence,
+    }));
+    odd_states(site.case, &mut remarks);
     if healthy {
         reserves(site.case, judged, &mut remarks);
     }
@@ -133,6 +139,33 @@ fn circuit_beside_data(case: &Case, remarks: &mut Vec<Remark>) {
             kind: Kind::Doubt,
             text: "+CREG speaks of voice and messages only; a data card may fail there while its data works.".into(),
             evidence: vec![o.says("voice and messages: not served"), data],
+        });
+    }
+}
+
+/// States that do not fit each other, with the likeliest reasons.
+fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
+    use crate::reply::Quantity;
+    let registered = data_registered(case);
+    if let Some(now) = &registered {
+        let told_none =
+            case.addresses.values().filter_map(|h| h.latest()).all(|o| o.value.is_empty());
+        if let Some(none) = case.addresses.values().find_map(|h| h.latest()).filter(|_| told_none) {
+            remarks.push(Remark {
+                kind: Kind::Doubt,
+                text: "Registered for data and without an address: the session was perhaps read before it was up, or it runs on a context that was not read.".into(),
+                evidence: vec![now.clone(), none.says("no address")],
+            });
+        }
+    }
+    let strong =
+        case.level(Quantity::Rsrp).and_then(|(v, o)| v.filter(|v| *v > -100.0).map(|v| (v, o)));
+    let nothing_found = case.scans.latest().filter(|o| o.value.is_empty());
+    if let (Some((level, o)), Some(scan)) = (strong, nothing_found) {
+        remarks.push(Remark {
+            kind: Kind::Doubt,
+            text: "A good level and a search that found nothing: the search was perhaps cut short, or the level is an old one.".into(),
+            evidence: vec![o.says(format!("{level} dBm")), scan.says("no network found")],
         });
     }
 }

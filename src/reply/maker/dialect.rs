@@ -18,7 +18,7 @@ pub struct Dialect {
 }
 
 /// Every dialect.
-pub static DIALECTS: &[Dialect] = &[
+static DIALECTS: &[Dialect] = &[
     Dialect {
         heads: &[
             "+QENG",
