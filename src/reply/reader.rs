@@ -78,6 +78,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         one(exchange, at, line, facts, seen);
     }
     device::identification(exchange, facts);
+    maker::by_request::read(exchange, facts);
     result(exchange, facts);
 }
 

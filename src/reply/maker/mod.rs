@@ -4,20 +4,27 @@
 //! Whatever is doubtful about a scale is told as a doubt; a number is noted only where one
 //! reading alone is possible.
 
+mod allowed;
 mod band;
 mod bandset;
+pub(super) mod by_request;
 mod card;
+mod ceng;
 mod choice;
+mod cnact;
 mod cpsi;
 mod dialect;
 mod gstatus;
 mod gtccinfo;
 mod hcsq;
 mod heat;
+mod labels;
+mod monsc;
 mod name;
 mod pen;
 mod qcainfo;
 mod qcfg;
+mod qcrsrp;
 mod qcsq;
 mod qeng;
 mod qnwinfo;
@@ -29,6 +36,8 @@ mod smoni;
 mod sysinfoex;
 #[cfg(test)]
 mod trial;
+mod ucged;
+mod xmci;
 mod xmonitor;
 
 pub use dialect::{Dialect, dialect};
@@ -57,6 +66,14 @@ pub(super) static FAMILIES: &[&Family] = &[
     &reject::FAMILY,
     &heat::FAMILY,
     &qrsrp::FAMILY,
+    &allowed::FAMILY,
+    &ceng::FAMILY,
+    &cnact::FAMILY,
+    &labels::FAMILY,
+    &monsc::FAMILY,
+    &qcrsrp::FAMILY,
+    &ucged::FAMILY,
+    &xmci::FAMILY,
 ];
 
 #[cfg(test)]

@@ -1,0 +1,43 @@
+//! `$QCRSRP`, `$QCRSRQ`: triples of cell, channel and level, the serving one first.
+
+use super::pen::{Pen, number};
+use crate::reply::{Cell, Facts, Family, Quantity, Read, Reply};
+
+pub(super) static FAMILY: Family = Family {
+    heads: &["$QCRSRP", "$QCRSRQ"],
+    request: "$QCRSRP?",
+    source: "maker's command",
+    about: "levels of the serving and of neighbour cells",
+    yields: &[Quantity::Rsrp, Quantity::Rsrq, Quantity::Pci, Quantity::Earfcn],
+    read,
+};
+
+fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let row = reply.fields();
+    let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
+    let quantity = if reply.is("$QCRSRP") { Quantity::Rsrp } else { Quantity::Rsrq };
+    for (n, triple) in row.chunks_exact(3).enumerate() {
+        pen.turn_to(if n == 0 { Cell::Serving } else { Cell::Neighbour });
+        // Without three numbers it is another layout.
+        if triple.iter().any(|f| number(f.text).is_none()) {
+            break;
+        }
+        pen.plain(Quantity::Pci, triple.first());
+        pen.plain(Quantity::Earfcn, triple.get(1));
+        pen.plain(quantity, triple.get(2));
+    }
+    pen.done()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::reply::Quantity;
+    use crate::reply::maker::trial::{numbers, of};
+
+    #[test]
+    fn the_first_triple_is_the_serving_cell() {
+        let found = of("$QCRSRP", "310,2050,\"-115.80\",001,2050,\"-118.80\"");
+        assert_eq!(numbers(&found, Quantity::Rsrp), [-115.8]);
+        assert_eq!(numbers(&found, Quantity::Pci), [310.0]);
+    }
+}
