@@ -49,10 +49,18 @@ pub fn family(head: &str) -> Option<&'static Family> {
     table().get(head.to_ascii_uppercase().as_str()).copied()
 }
 
+/// Whether a line behind a command is none of a modem: a scrap of a script's log.
+fn is_no_answer(line: &Line<'_>) -> bool {
+    let text = line.text.trim();
+    line.head.is_empty()
+        && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
+            || !text.contains(|c: char| c.is_alphanumeric()))
+}
+
 /// Reads one exchange.
 pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
     if let Some(command) = exchange.command {
-        if exchange.lines.is_empty() && exchange.outcome == Outcome::Missing {
+        if exchange.lines.iter().all(is_no_answer) && exchange.outcome == Outcome::Missing {
             seen.unanswered += 1;
             seen.unanswered_at = Some(exchange.command_span);
         }
