@@ -154,7 +154,21 @@ fn a_second_text_narrows_the_first() {
 
 #[test]
 fn every_command_has_help_whose_first_line_is_imperative() {
-    for command in ["explain", "lookup", "rules", "schema"] {
+    for command in [
+        "explain",
+        "ports",
+        "examine",
+        "amend",
+        "rehearse",
+        "carrier",
+        "survey",
+        "align",
+        "commission",
+        "compare",
+        "lookup",
+        "rules",
+        "schema",
+    ] {
         let output = mastside(&[command, "-h"], b"");
         let text = String::from_utf8(output.stdout).unwrap();
         let first = text.lines().next().unwrap();

@@ -1,0 +1,148 @@
+//! Surveys through the program: recording, a kill at any moment, reports and exports, acceptance,
+//! comparison.
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use std::time::Duration;
+
+const WALK: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/walk/huts.toml");
+
+fn mastside(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_mastside"))
+        .args(arguments)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn a_walk_is_recorded_reported_and_exported() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    assert!(
+        mastside(at, &["survey", "record", "w.jsonl", "--simulate", WALK, "--title", "=Walk <b>"])
+            .status
+            .success()
+    );
+    let report = text(&mastside(at, &["survey", "report", "w.jsonl", "--html", "w.html"]).stdout);
+    assert!(report.contains("hut door") && report.contains("95 % bounds"), "{report}");
+    let page = std::fs::read_to_string(at.join("w.html")).unwrap();
+    assert!(
+        page.contains("&lt;b&gt;")
+            && !page.contains("<b>")
+            && !page.contains("src=")
+            && !page.contains("href="),
+        "no markup of the data, no network"
+    );
+    let csv = text(&mastside(at, &["survey", "export", "w.jsonl"]).stdout);
+    let columns: Vec<usize> = csv.lines().take(1).map(|l| l.split(',').count()).collect();
+    assert_eq!(columns, [22]);
+    let geo: serde_json::Value = serde_json::from_slice(
+        &mastside(at, &["survey", "export", "w.jsonl", "--to", "geojson"]).stdout,
+    )
+    .unwrap();
+    assert_eq!(geo["type"], "FeatureCollection");
+    let first = &geo["features"][0]["geometry"]["coordinates"];
+    assert!(first[0].as_f64().unwrap().abs() <= 180.0 && first[1].as_f64().unwrap().abs() <= 90.0);
+    let gpx = text(&mastside(at, &["survey", "export", "w.jsonl", "--to", "gpx"]).stdout);
+    assert!(gpx.contains("<wpt lat=") && gpx.ends_with("</gpx>\n"));
+}
+
+/// Killed at many moments, what is in the file stays, the file opens, and the survey goes on.
+#[test]
+fn a_kill_loses_nothing_that_was_recorded() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let file = at.join("k.jsonl");
+    let mut before = 0;
+    for turn in 0..40u64 {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_mastside"))
+            .args(["survey", "record", "k.jsonl", "--simulate", WALK])
+            .current_dir(at)
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_millis(4 + turn * 7 % 60));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        let whole = std::fs::read_to_string(&file).unwrap_or_default();
+        let samples =
+            whole.lines().filter(|l| l.starts_with("{\"sample\"") && l.ends_with('}')).count();
+        assert!(samples >= before, "turn {turn}: {samples} after {before}");
+        before = samples;
+        // A kill may fall into a line; opening again cuts it off.
+        let half = std::fs::OpenOptions::new().append(true).open(&file);
+        if turn % 5 == 0 {
+            use std::io::Write;
+            if let Ok(mut half) = half {
+                half.write_all(b"{\"sample\":{\"number\":").unwrap();
+            }
+        }
+    }
+    assert!(before > 0);
+    let last = mastside(at, &["survey", "record", "k.jsonl", "--simulate", WALK, "--count", "5"]);
+    assert!(last.status.success(), "{}", text(&last.stderr));
+    let report = text(&mastside(at, &["survey", "report", "k.jsonl"]).stdout);
+    let counted: usize = report.split(' ').next().unwrap().parse().unwrap();
+    assert_eq!(counted, before + 5);
+}
+
+#[test]
+fn acceptance_passes_fails_or_is_incomplete_by_its_criteria() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    mastside(at, &["survey", "record", "w.jsonl", "--simulate", WALK]);
+    let status = |criteria: &str| {
+        std::fs::write(at.join("c.toml"), criteria).unwrap();
+        let out = mastside(
+            at,
+            &[
+                "commission",
+                "w.jsonl",
+                "--criteria",
+                "c.toml",
+                "--record",
+                "r.json",
+                "--html",
+                "r.html",
+                "--markdown",
+                "r.md",
+                "--site",
+                "Hut | <7>",
+            ],
+        );
+        out.status.code().unwrap()
+    };
+    assert_eq!(status("rsrp_p10_dbm = -110.0\nsamples = 40\n"), 0);
+    assert_eq!(status("rsrp_p10_dbm = -70.0\n"), 1);
+    assert_eq!(status("access_point = \"gauge.example\"\n"), 3);
+    assert_eq!(status("no_such_key = 1\n"), 2);
+    let record: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(at.join("r.json")).unwrap()).unwrap();
+    assert_eq!(record["evidence_sha256"][0][1].as_str().unwrap().len(), 64);
+    let page = std::fs::read_to_string(at.join("r.html")).unwrap();
+    assert!(
+        page.contains("Cautions") && !page.contains("<7>"),
+        "cautions stand there, and no markup of the data"
+    );
+}
+
+#[test]
+fn comparing_tells_what_got_worse_by_its_exit_status() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::write(at.join("a.txt"), "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,1\nOK\n")
+        .unwrap();
+    std::fs::write(at.join("b.txt"), "AT+CEREG?\n+CEREG: 0,2\nOK\n").unwrap();
+    assert_eq!(mastside(at, &["compare", "a.txt", "b.txt"]).status.code(), Some(1));
+    assert_eq!(mastside(at, &["compare", "b.txt", "a.txt"]).status.code(), Some(0));
+    assert_eq!(mastside(at, &["compare", "a.txt", "a.txt"]).status.code(), Some(0));
+    assert_eq!(mastside(at, &["compare", "a.txt", "none.txt"]).status.code(), Some(2));
+}
