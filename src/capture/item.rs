@@ -464,7 +464,22 @@ fn trimmed_remark(body: &str) -> &str {
     if let Some(end) = quoted_end {
         return &body[..last_comma + end];
     }
-    if number { &body[..last_comma + lead + word.len()] } else { body.trim_end_matches(['.', ' ']) }
+    // A name of digits with labelled values behind it, `20401 Cc:204 …`, is not a number with
+    // somebody's words behind it.
+    if number && !labelled(&last[word_end..]) {
+        &body[..last_comma + lead + word.len()]
+    } else {
+        body.trim_end_matches(['.', ' '])
+    }
+}
+
+/// Whether the next word is a label with its value, without a blank between.
+fn labelled(text: &str) -> bool {
+    let word = text.split_whitespace().next().unwrap_or("");
+    word.split_once(':').is_some_and(|(key, value)| {
+        key.starts_with(|c: char| c.is_ascii_alphabetic())
+            && value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+    })
 }
 
 fn result(line: &str, at: usize, payload: usize, after_item: bool) -> Option<Item> {
@@ -558,6 +573,13 @@ mod tests {
                 other => format!("{other:?}"),
             })
             .collect()
+    }
+
+    #[test]
+    fn labelled_values_behind_a_number_belong_to_the_reply() {
+        let line = "+SQNMONI: 00101 Cc:001 Nc:01 RSRP:-80.20";
+        assert_eq!(seen(line), ["+SQNMONI=00101 Cc:001 Nc:01 RSRP:-80.20"]);
+        assert_eq!(seen("+CSQ: 17,99 at noon"), ["+CSQ=17,99"]);
     }
 
     #[test]

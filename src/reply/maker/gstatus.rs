@@ -1,4 +1,4 @@
-//! `!GSTATUS`: labels with values, two a line, which captures often run together.
+//! `!GSTATUS`, `!NRINFO`: labels with values, two a line, which captures often run together.
 //!
 //! The text is cut at the labels, never at white space: values hold blanks themselves.
 
@@ -8,7 +8,7 @@ use crate::reply::{Cell, Fact, Facts, Family, Field, Power, Quantity, Rat, Read,
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["!GSTATUS"],
+    heads: &["!GSTATUS", "!NRINFO"],
     request: "!GSTATUS?",
     source: "maker's command",
     about: "mode, service, serving cell and the level of each antenna port",
@@ -81,6 +81,14 @@ const LABELS: &[&str] = &[
     "RxM RSSI C1",
     "RxD RSSI C1",
     "LAC",
+    "NR5G Cell ID",
+    "NR5G Carrier ID",
+    "NR5G dl MIMO",
+    "NR5G ul MIMO",
+    "NR5G(sub6) Rx0 RSSI (dBm)",
+    "NR5G(sub6) Rx1 RSSI (dBm)",
+    "NR5G(sub6) Rx2 RSSI (dBm)",
+    "NR5G(sub6) Rx3 RSSI (dBm)",
     "NR5G band",
     "NR5G bw",
     "NR5G dl bw",
@@ -258,6 +266,12 @@ impl Page<'_> {
         if label == "NR5G band" {
             return self.named_band(self.nr, field);
         }
+        if let Some(port) = label.strip_prefix("NR5G(sub6) Rx").and_then(|l| l.get(..1)) {
+            if let (Ok(port), Some(value)) = (port.parse(), number(field.text)) {
+                self.pen.port(port, Quantity::Rssi, value, false, field.span);
+            }
+            return;
+        }
         let quantity = match label {
             "NR5G bw" | "NR5G dl bw" => Quantity::BandwidthMhz,
             "NR5G Rx chan" => Quantity::NrArfcn,
@@ -311,6 +325,29 @@ fn first_word(field: Field<'_>) -> Field<'_> {
 mod tests {
     use crate::reply::maker::trial::{numbers, of, of_block, says};
     use crate::reply::{Cell, Fact, Quantity, Service};
+
+    #[test]
+    fn a_standalone_page_tells_carrier_and_branches() {
+        let found = of_block(
+            "!NRINFO",
+            "",
+            &[
+                "Connectivity Mode: SA",
+                "NR5G band:       n78       \t\tNR5G Carrier ID: 0",
+                "NR5G dl bw:      20 MHz    \t\tNR5G ul bw:      20 MHz",
+                "NR5G Rx chan:    627340",
+                "NR5G(sub6) Rx0 RSSI (dBm):   -81.6\tNR5G(sub6) Rx1 RSSI (dBm):   -93.4",
+                "NR5G RSRP (dBm): -110\t\t\tNR5G RSRQ (dB):  -11",
+                "NR5G SINR (dB):  12.0",
+            ],
+        );
+        assert_eq!(numbers(&found, Quantity::Band), [78.0]);
+        assert_eq!(numbers(&found, Quantity::NrArfcn), [627_340.0]);
+        assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
+        assert_eq!(numbers(&found, Quantity::Rsrp), [-110.0]);
+        assert_eq!(numbers(&found, Quantity::Sinr), [12.0]);
+        assert!(says(&found, &Fact::Port(1, Quantity::Rssi, -93.4)));
+    }
 
     const LINES: &[&str] = &[
         "Current Time:  22016\t\tTemperature: 40",

@@ -14,7 +14,9 @@ mod choice;
 mod cnact;
 mod cpsi;
 mod dialect;
+mod eemltesvc;
 mod gstatus;
+mod gtcainfo;
 mod gtccinfo;
 mod hcsq;
 mod heat;
@@ -62,6 +64,8 @@ pub(super) static FAMILIES: &[&Family] = &[
     &bandset::FAMILY,
     &rfsts::FAMILY,
     &gtccinfo::FAMILY,
+    &gtcainfo::FAMILY,
+    &eemltesvc::FAMILY,
     &smoni::FAMILY,
     &reject::FAMILY,
     &heat::FAMILY,

@@ -3,14 +3,14 @@
 //! Numbers above 255 are the maker's own and no cause of TS 24.301 or TS 24.501; 0 is "none".
 
 use super::pen::Pen;
-use crate::reply::{CauseKind, Fact, Facts, Family, Field, Read, Reject, Reply};
+use crate::reply::{CauseKind, Fact, Facts, Family, Field, Quantity, Read, Reject, Reply};
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+QNETRC", "+QEMMINFO", "+CNEC_EMM", "+CNEC_ESM", "^REJINFO"],
     request: "+QNETRC?",
     source: "maker's command",
     about: "the cause of the last refusal",
-    yields: &[],
+    yields: &[Quantity::RejectCause],
     read,
 };
 
@@ -41,6 +41,7 @@ fn cause(pen: &mut Pen<'_>, kind: CauseKind, field: Option<&Field<'_>>, history:
         Ok(number @ 1..=255) => {
             let Ok(cause) = u8::try_from(number) else { return };
             pen.fact(Fact::Reject(Reject { kind, cause, history }), field.span);
+            pen.value(Quantity::RejectCause, f64::from(cause), field.span);
         }
         Ok(_) => pen.understood(),
         Err(_) => {}
@@ -64,12 +65,15 @@ fn cause_of_attach(pen: &mut Pen<'_>, fields: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::reply::maker::trial::{of, with_form};
-    use crate::reply::{CauseKind, Fact, Form, Read, Reject};
+    use crate::reply::{CauseKind, Cell, Fact, Form, Quantity, Read, Reject};
 
     #[test]
     fn the_list_is_named_by_the_key_and_zero_is_none() {
         let emm = Reject { kind: CauseKind::Emm, cause: 7, history: true };
-        assert_eq!(of("+QNETRC", "\"emm_cause\",7"), [Fact::Reject(emm)]);
+        assert_eq!(
+            of("+QNETRC", "\"emm_cause\",7"),
+            [Fact::Reject(emm), Fact::Number(Quantity::RejectCause, 7.0, Cell::Serving)]
+        );
         assert_eq!(
             with_form("+QNETRC", Form::Read, "\"esm_cause\",0", &[]),
             (Read::Understood, vec![])
@@ -80,13 +84,14 @@ mod tests {
     fn a_maker_s_own_number_is_no_cause() {
         let emm = Reject { kind: CauseKind::Emm, cause: 40, history: false };
         let line = "00101,1,40,2,3,40,\"00574E\",\"FF\",\"0A322400\"";
-        assert_eq!(of("^REJINFO", line), [Fact::Reject(emm)]);
+        let number = Fact::Number(Quantity::RejectCause, 40.0, Cell::Serving);
+        assert_eq!(of("^REJINFO", line), [Fact::Reject(emm), number]);
         assert!(of("^REJINFO", "00101,1,301,2,3,301,\"00574E\",\"FF\",\"0A322400\"").is_empty());
     }
 
     #[test]
     fn session_causes_are_kept_apart() {
         let esm = Reject { kind: CauseKind::Esm, cause: 33, history: false };
-        assert_eq!(of("+CNEC_ESM", "33,1"), [Fact::Reject(esm)]);
+        assert!(of("+CNEC_ESM", "33,1").contains(&Fact::Reject(esm)));
     }
 }

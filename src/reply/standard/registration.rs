@@ -141,12 +141,7 @@ fn place(rest: &[Field<'_>], facts: &mut Facts) {
 
 fn access_technology(rest: &[Field<'_>]) -> Option<u8> {
     // Behind area and cell; a quoted number there is a code.
-    rest.iter()
-        .skip(2)
-        .take(2)
-        .find(|f| !f.quoted && !f.text.is_empty())
-        .and_then(|f| f.small())
-        .filter(|&a| a <= 20)
+    rest.iter().skip(2).take(2).find(|f| !f.quoted).and_then(|f| f.small()).filter(|&a| a <= 20)
 }
 
 fn cause(domain: Domain, stat: u8, rest: &[Field<'_>], request: &str, facts: &mut Facts) {
@@ -193,6 +188,18 @@ mod tests {
         assert_eq!(state("+CEREG: 2", Form::Unsolicited), 2);
         assert_eq!(state("+CEREG: 1,\"1A2B\",\"0001C3D4\",7", Form::Unsolicited), 1);
         assert_eq!(state("+CGREG: 0.3", Form::Unknown), 3);
+    }
+
+    #[test]
+    fn a_cause_behind_empty_fields_is_no_access_technology() {
+        let technology = |line| {
+            facts_of(line).into_iter().find_map(|f| match f {
+                Fact::Registration(r) => r.act,
+                _ => None,
+            })
+        };
+        assert_eq!(technology("+CEREG: 3,3,,,,0,15"), None);
+        assert_eq!(technology("+CEREG: 3,2,\"1A2B\",\"0001C3D4\",7,0,15"), Some(7));
     }
 
     #[test]
