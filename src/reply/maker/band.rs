@@ -1,20 +1,12 @@
 //! Bands as makers write them: masks, names, lists, and the channels that settle a doubtful base.
 
 use crate::reference::bands::lte_band;
+use crate::reference::bands::mask::Mask;
 use crate::reply::{Field, Rat};
 
 /// The bands of a mask in hexadecimal digits, however long: bit n-1 is band n.
 pub(super) fn hex_mask(digits: &str) -> Option<Vec<u16>> {
-    let digits = digits.strip_prefix("0x").or_else(|| digits.strip_prefix("0X")).unwrap_or(digits);
-    if digits.is_empty() || digits.len() > 128 {
-        return None;
-    }
-    let mut bands = Vec::new();
-    for (place, byte) in (0u16..).zip(digits.bytes().rev()) {
-        let nibble = char::from(byte).to_digit(16)?;
-        bands.extend((0..4).filter(|bit| nibble >> bit & 1 == 1).map(|bit| place * 4 + bit + 1));
-    }
-    Some(bands)
+    Mask::read(digits).ok().map(|mask| mask.bands)
 }
 
 /// The bands of a decimal mask, the first bit being band `first`.
