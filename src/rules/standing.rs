@@ -62,7 +62,18 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
             .max_by_key(|o| Standing::of(o.value.stat))
             .map(|o| (Standing::of(o.value.stat), told(o)))
     };
-    best(&DATA).or_else(|| best(&[Domain::Circuit]))
+    best(&DATA).or_else(|| best(&[Domain::Circuit])).or_else(|| {
+        // A serving-cell reply that still searches says as much as a registration state.
+        case.service
+            .latest()
+            .filter(|o| o.value == Service::Searching)
+            .map(|o| (Standing::Searching, o.says("the modem looks for a cell")))
+    })
+}
+
+/// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.
+pub(crate) fn data_known(case: &Case) -> bool {
+    DATA.iter().any(|d| case.stat(*d).is_some())
 }
 
 fn told(o: &Observation<Registration>) -> Evidence {

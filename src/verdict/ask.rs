@@ -271,11 +271,19 @@ fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<String>) -> Vec<St
     commands
 }
 
+/// Commands that ended in a bare `ERROR`, as sent, without `AT`.
+fn bare_errors(site: &Site<'_>) -> Vec<String> {
+    let bare =
+        site.failures.all().iter().filter(|o| o.value.cme.is_none() && o.value.cms.is_none());
+    bare.map(|o| o.value.command.clone()).filter(|c| !c.is_empty()).collect()
+}
+
 /// The commands of a group that the text does not show already.
 fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
     let seen = |command: &str| {
         let bare = command.trim_start_matches("AT");
         site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
+            && !bare_errors(site).iter().any(|f| f.eq_ignore_ascii_case(bare))
     };
     let fresh: Vec<_> =
         read.commands.iter().filter(|c| !seen(c) || **c == "AT").map(|c| (*c).to_owned()).collect();
@@ -334,10 +342,9 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
             order.extend([&STATES, &LEVEL, &RADIO, &CONTEXTS, &CHOICE]);
         }
     }
-    let bare_errors =
-        site.failures.all().iter().any(|o| o.value.cme.is_none() && o.value.cms.is_none());
-    if bare_errors && !site.seen.requests.iter().any(|r| r.starts_with("+CMEE=")) {
-        order.push(&VERBOSE);
+    let in_words = site.seen.requests.iter().any(|r| r.starts_with("+CMEE="));
+    if !bare_errors(site).is_empty() && !in_words {
+        order.insert(0, &VERBOSE);
     }
     if site.stat(Domain::Eps).is_none() && !order.iter().any(|r| r.commands == STATES.commands) {
         order.push(&STATES);

@@ -73,3 +73,16 @@ fn questions_use_the_dialect_that_the_text_shows() {
     assert!(asked.iter().any(|c| c == "AT+QENG=\"servingcell\""), "{asked:?}");
     assert!(!asked.iter().any(|c| c == "AT+CPSI?"), "{asked:?}");
 }
+
+#[test]
+fn a_bare_error_is_asked_again_in_words() {
+    let asks = explain(&Case::read(&Capture::new("AT+CPIN?\nERROR\n"))).ask_next;
+    assert_eq!(asks[0].commands, ["AT+CMEE=2"]);
+    assert_eq!(asks[1].commands, ["AT+CPIN?"]);
+}
+
+#[test]
+fn short_messages_alone_ask_for_the_data_domain() {
+    let asks = explain(&Case::read(&Capture::new("AT+CREG?\n+CREG: 0,6\nOK"))).ask_next;
+    assert_eq!(asks[0].commands, ["AT+CEREG?", "AT+CGREG?"]);
+}

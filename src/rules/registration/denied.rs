@@ -1,5 +1,6 @@
 #![doc = include_str!("denied.md")]
 
+use crate::rules::standing::data_known;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
 };
@@ -24,7 +25,9 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((Standing::Denied, evidence)) => {
             holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
         }
-        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        // The circuit domain alone says nothing of data.
+        Some(_) => Judgement::Open,
         None => Judgement::Open,
     }
 }

@@ -25,6 +25,17 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
+    let registered_at =
+        site.registration.values().filter_map(|h| h.latest()).map(|o| o.order).max();
+    if let Some(o) =
+        site.released.latest().filter(|o| o.value && registered_at.is_none_or(|r| o.order > r))
+    {
+        return holds(
+            Certainty::Likely,
+            "The network sent the modem away, and it has not come back in the text.",
+            vec![o.says("detached by the network")],
+        );
+    }
     if let Some(evidence) = data_registered(site) {
         return Judgement::RuledOut(vec![evidence]);
     }

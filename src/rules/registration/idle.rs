@@ -1,5 +1,6 @@
 #![doc = include_str!("idle.md")]
 
+use crate::rules::standing::data_known;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, holds, online,
     standing,
@@ -41,7 +42,9 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![evidence],
             ),
         },
-        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        // The circuit domain alone says nothing of data.
+        Some(_) => Judgement::Open,
         None => Judgement::Open,
     }
 }

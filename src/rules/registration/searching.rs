@@ -1,5 +1,6 @@
 #![doc = include_str!("searching.md")]
 
+use crate::rules::standing::data_known;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
 };
@@ -34,7 +35,9 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![evidence],
             ),
         },
-        Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        // The circuit domain alone says nothing of data.
+        Some(_) => Judgement::Open,
         None => online(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e])),
     }
 }
