@@ -71,3 +71,33 @@ fn a_wrong_letter_is_told_with_the_carriers_own_name() {
     assert!(out.contains("letter 10 is `e`, not `a`"), "{out}");
     assert!(out.contains("Held against the profile Upland Fixed"), "{out}");
 }
+
+fn explained(text: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("c.txt");
+    std::fs::write(&path, text).unwrap();
+    mastside(&["explain", path.to_str().unwrap()])
+        .1
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn a_name_and_a_band_that_the_profile_does_not_know_are_reserves_of_a_healthy_modem() {
+    let out = explained(
+        "AT+CIMI\n999010000000001\nOK\nAT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"other.example\",\"\",0,0\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGPADDR\n+CGPADDR: 1,\"192.0.2.1\"\nOK\n+QNWINFO: \"FDD LTE\",\"99901\",\"LTE BAND 3\",1300\n",
+    );
+    assert!(out.starts_with("The modem is connected"), "{out}");
+    assert!(
+        out.contains("other.example, which the profile of Upland Fixed does not know"),
+        "{out}"
+    );
+    assert!(out.contains("Band 3 is in use"), "{out}");
+}
+
+#[test]
+fn a_refusal_recalls_the_carriers_limits_on_devices() {
+    let out = explained("AT+CIMI\n999010000000001\nOK\nAT+CEREG?\n+CEREG: 0,3\nOK\n");
+    assert!(out.contains("Upland Fixed serves only devices on its list"), "{out}");
+}

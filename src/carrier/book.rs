@@ -87,6 +87,9 @@ const SHIPPED: [(&str, &str); 4] = [
     ),
 ];
 
+/// So many first digits of network codes, subscriber and card numbers are indexed.
+const INDEXED: usize = 5;
+
 /// Files larger than this are no profiles.
 const LARGEST: u64 = 256 * 1024 * 1024;
 
@@ -95,6 +98,10 @@ const LARGEST: u64 = 256 * 1024 * 1024;
 pub struct Carriers {
     texts: Vec<String>,
     entries: Vec<Entry>,
+    /// Profiles by the first five digits of every number that they name.
+    by_digits: HashMap<[u8; INDEXED], Vec<usize>>,
+    /// Profiles with shorter numbers, or with cards that are known by words alone.
+    others: Vec<usize>,
 }
 
 impl Carriers {
@@ -140,6 +147,14 @@ impl Carriers {
     pub fn add(&mut self, path: &Path, text: String) {
         let file = self.texts.len();
         let mut push = |line: usize, part: Range<usize>| {
+            let entry = self.entries.len();
+            let (numbers, other) = numbers(&text[part.clone()]);
+            for digits in numbers {
+                self.by_digits.entry(digits).or_default().push(entry);
+            }
+            if other {
+                self.others.push(entry);
+            }
             self.entries.push(Entry { place: Place { file: path.to_owned(), line }, file, part });
         };
         let heads: Vec<usize> = heads(&text);
@@ -170,25 +185,42 @@ impl Carriers {
 
     /// Every profile that reads, and the errors of those that do not; of one name the last counts.
     pub fn all(&self) -> (Vec<Read>, Vec<LoadError>) {
-        self.read(|_| true)
+        self.read(self.entries.iter())
     }
 
-    /// The profiles whose text holds one of `words`, which is much quicker than reading all.
+    /// The profiles whose text holds one of `words`.
     fn holding(&self, words: &[String]) -> (Vec<Read>, Vec<LoadError>) {
         let finders: Vec<_> =
             words.iter().map(|w| memchr::memmem::Finder::new(w.as_bytes())).collect();
-        self.read(|text| finders.iter().any(|f| f.find(text.as_bytes()).is_some()))
+        let holds = |entry: &Entry| {
+            let text = &self.texts[entry.file][entry.part.clone()];
+            finders.iter().any(|f| f.find(text.as_bytes()).is_some())
+        };
+        self.read(self.entries.iter().filter(|e| holds(e)))
     }
 
-    fn read(&self, wanted: impl Fn(&str) -> bool) -> (Vec<Read>, Vec<LoadError>) {
+    /// The profiles that may fit a card, by the index of first digits.
+    fn candidates(&self, known: &Known) -> Vec<Read> {
+        let digits = [&known.imsi, &known.network, &known.iccid];
+        let mut found: Vec<usize> = digits
+            .into_iter()
+            .flatten()
+            .filter_map(|d| <[u8; INDEXED]>::try_from(d.as_bytes().get(..INDEXED)?).ok())
+            .filter_map(|key| self.by_digits.get(&key))
+            .flatten()
+            .chain(&self.others)
+            .copied()
+            .collect();
+        found.sort_unstable();
+        found.dedup();
+        self.read(found.into_iter().map(|n| &self.entries[n])).0
+    }
+
+    fn read<'e>(&'e self, entries: impl Iterator<Item = &'e Entry>) -> (Vec<Read>, Vec<LoadError>) {
         let mut found: Vec<Read> = Vec::new();
         let mut errors = Vec::new();
         let mut by_name: HashMap<String, usize> = HashMap::new();
-        for entry in &self.entries {
-            let text = &self.texts[entry.file][entry.part.clone()];
-            if !wanted(text) {
-                continue;
-            }
+        for entry in entries {
             match self.parse(entry) {
                 Ok(carrier) => {
                     let read = Read { carrier, place: entry.place.clone() };
@@ -236,8 +268,7 @@ impl Carriers {
 
     /// The profiles that fit what is known of a card, the best first, each with its reasons.
     pub fn rank(&self, known: &Known) -> Ranking {
-        let (candidates, _) = self.holding(&known.words());
-        rank(candidates, known)
+        rank(self.candidates(known), known)
     }
 
     /// The carriers, other than `own`, that have an access point of this name.
@@ -255,6 +286,26 @@ impl Carriers {
             .map(|r| r.carrier.name)
             .collect()
     }
+}
+
+/// The first digits of every quoted number in a profile's text, and whether it names shorter ones or
+/// none at all.
+fn numbers(text: &str) -> (Vec<[u8; INDEXED]>, bool) {
+    let bytes = text.as_bytes();
+    let mut found = Vec::new();
+    let mut short = false;
+    for at in memchr::memchr_iter(b'"', bytes) {
+        let digits = bytes[at + 1..].iter().take_while(|b| b.is_ascii_digit()).count();
+        let whole = bytes.get(at + 1 + digits) == Some(&b'"');
+        match <[u8; INDEXED]>::try_from(bytes.get(at + 1..at + 1 + INDEXED).unwrap_or(&[])) {
+            Ok(key) if digits >= INDEXED && whole => found.push(key),
+            _ => short |= whole && (1..INDEXED).contains(&digits),
+        }
+    }
+    found.sort_unstable();
+    found.dedup();
+    let other = short || found.is_empty();
+    (found, other)
 }
 
 const HEAD: &str = "[[carrier]]";

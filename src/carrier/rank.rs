@@ -34,20 +34,6 @@ impl Known {
                 .filter(|n| matches!(n.len(), 5 | 6) && n.bytes().all(|b| b.is_ascii_digit())),
         }
     }
-
-    /// Words of which one stands in every profile that can fit.
-    pub(super) fn words(&self) -> Vec<String> {
-        let mut words = Vec::new();
-        for digits in [&self.imsi, &self.network].into_iter().flatten() {
-            words.extend([5, 6].iter().filter_map(|n| digits.get(..*n)).map(|p| format!("\"{p}")));
-        }
-        if let Some(iccid) = &self.iccid {
-            words.extend(iccid.get(..6).map(|p| format!("\"{p}")));
-            words.extend(iccid.get(..5).map(|p| format!("\"{p}\"")));
-        }
-        words.extend(self.provider_name.iter().map(|n| format!("\"{n}\"")));
-        words
-    }
 }
 
 /// A profile that fits, and why.

@@ -57,6 +57,7 @@ pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Rema
     if healthy {
         reserves(site.case, judged, &mut remarks);
     }
+    against_profile(site, healthy, &mut remarks);
     past_refusals(site.case, &mut remarks);
     circuit_beside_data(site.case, &mut remarks);
     remarks
@@ -167,5 +168,73 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
             text: "A good level and a search that found nothing: the search was perhaps cut short, or the level is an old one.".into(),
             evidence: vec![o.says(format!("{level} dBm")), scan.says("no network found")],
         });
+    }
+}
+
+/// What the carrier's profile has to say beside the rules: a name that was taken although it is not
+/// the carrier's, a band that the profile does not know, limits on devices.
+fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
+    use crate::reply::{Quantity, Rat};
+    use crate::rules::{Standing, standing};
+    let Some(carrier) = site.carrier else { return };
+    let case = site.case;
+    if healthy {
+        let stored =
+            case.contexts.get(&1).and_then(|h| h.latest()).filter(|o| !o.value.apn.is_empty());
+        let known =
+            |name: &str| carrier.access_points.iter().any(|a| a.name.eq_ignore_ascii_case(name));
+        if let Some(o) =
+            stored.filter(|o| !carrier.access_points.is_empty() && !known(&o.value.apn))
+        {
+            remarks.push(Remark {
+                kind: Kind::Reserve,
+                text: format!("The network took the access point name {}, which the profile of {} does not know.", o.value.apn, carrier.name),
+                evidence: vec![o.says("accepted, and not in the profile")],
+            });
+        }
+        let band = case.level(Quantity::Band).and_then(|(v, o)| v.map(|v| (v, o)));
+        let wanted = carrier.bands.of(Rat::Lte);
+        let lte = case.technology.latest().is_none_or(|o| o.value == Rat::Lte);
+        if let Some((number, o)) = band.filter(|(n, _)| {
+            lte && !wanted.is_empty() && wanted.iter().all(|w| f64::from(*w) != *n)
+        }) {
+            remarks.push(Remark {
+                kind: Kind::Reserve,
+                text: format!(
+                    "Band {number} is in use, and the profile of {} does not name it.",
+                    carrier.name
+                ),
+                evidence: vec![o.says("the band in use")],
+            });
+        }
+    }
+    let refused = standing(case).filter(|(s, _)| *s == Standing::Denied).map(|(_, e)| e);
+    if let Some(evidence) = refused {
+        let limits = &carrier.limits;
+        let model = case.model.latest().map(|o| o.value.clone());
+        let unapproved = model.filter(|m| {
+            !limits.approved_models.is_empty()
+                && !limits.approved_models.iter().any(|a| a.eq_ignore_ascii_case(m))
+        });
+        let mut words = Vec::new();
+        if let Some(model) = unapproved {
+            words.push(format!(
+                "{} does not name the model {model} among those that it approves",
+                carrier.name
+            ));
+        } else if limits.approval_list {
+            words
+                .push(format!("{} serves only devices on its list of approved ones", carrier.name));
+        }
+        if limits.imei_bound {
+            words.push(format!("cards of {} are bound to one device each", carrier.name));
+        }
+        if !words.is_empty() {
+            remarks.push(Remark {
+                kind: Kind::Profile,
+                text: format!("{}: ask whether this device is admitted.", words.join("; ")),
+                evidence: vec![evidence],
+            });
+        }
     }
 }
