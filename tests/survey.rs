@@ -60,7 +60,7 @@ fn a_kill_loses_nothing_that_was_recorded() {
     let at = folder.path();
     let file = at.join("k.jsonl");
     let mut before = 0;
-    for turn in 0..40u64 {
+    for turn in 0..200u64 {
         let mut child = Command::new(env!("CARGO_BIN_EXE_mastside"))
             .args(["survey", "record", "k.jsonl", "--simulate", WALK])
             .current_dir(at)
