@@ -180,6 +180,14 @@ impl<'s> Sheet<'s> {
             }
             read.push(row(&this)?);
         }
+        if read.is_empty() {
+            return Err(TableError {
+                file: self.file.to_owned(),
+                line: 0,
+                key: String::new(),
+                problem: "the file has no row below its header".into(),
+            });
+        }
         Ok(read)
     }
 }
@@ -331,6 +339,7 @@ mod tests {
         assert!(error.starts_with("t.csv, line 4, key `a`: \"two\" is not a number"), "{error}");
         assert!(numbers("a,b\n1\n").unwrap_err().to_string().contains("line 2: 1 fields"));
         assert!(numbers("a,b\n1,\"x\n").unwrap_err().to_string().contains("never closed"));
+        assert!(numbers("x\n").unwrap_err().to_string().contains("no row below"));
         assert!(numbers("").unwrap_err().to_string().contains("no header"));
     }
 }
