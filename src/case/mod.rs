@@ -8,8 +8,9 @@ pub use history::{Evidence, History, Observation};
 
 use crate::capture::{Capture, Stamp};
 use crate::reply::{
-    self, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts, Failure, Host,
-    Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork, Seen, Service, Sim,
+    self, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts,
+    Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork,
+    Seen, Service, Sim,
 };
 use crate::span::Span;
 use std::collections::BTreeMap;
@@ -76,6 +77,18 @@ pub struct Case {
     pub connected: History<()>,
     pub released: History<bool>,
     pub service_indicator: History<bool>,
+    pub unsettled: History<reply::Doubt>,
+    pub sim_slot: History<u8>,
+    pub puk_tries: History<u8>,
+    pub held: History<Holder>,
+    pub cell_lock: History<bool>,
+    pub operator_profile: History<String>,
+    pub network_time: History<()>,
+    pub indicators: History<Vec<String>>,
+    pub facilities: History<(String, bool)>,
+    pub preferred: History<String>,
+    pub card_location: History<CardLocation>,
+    pub access_classes: History<Vec<u8>>,
     pub traffic: History<bool>,
     pub seen: Seen,
     count: usize,
@@ -174,9 +187,41 @@ impl Case {
                     self.outdate();
                 }
             }
-            // Kept as text by the capture; no rule asks for them yet.
-            _ => {}
+            Fact::Doubt(doubt) => keep!(self.unsettled, doubt),
+            Fact::SimSlot(slot) => keep!(self.sim_slot, slot),
+            Fact::PukTries(n) => keep!(self.puk_tries, n),
+            Fact::RadioHeld(holder) => keep!(self.held, holder),
+            Fact::CellLock(locked) => keep!(self.cell_lock, locked),
+            Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
+            Fact::NetworkTime => keep!(self.network_time, ()),
+            // No rule asks for them; the text keeps them.
+            Fact::RadioConnected(_) | Fact::Manufacturer(_) => {}
+            Fact::IndicatorNames(names) => keep!(self.indicators, names),
+            Fact::IndicatorValues(values) => {
+                if let Some(on) = self.service_among(&values) {
+                    keep!(self.service_indicator, on);
+                }
+            }
+            Fact::IndicatorValue(place, value) => {
+                let named = self.indicators.latest().and_then(|o| {
+                    o.value.get(usize::from(place).checked_sub(1)?).map(String::as_str)
+                });
+                if named == Some("service") {
+                    keep!(self.service_indicator, value == 1);
+                }
+            }
+            Fact::Facility(code, on) => keep!(self.facilities, (code, on)),
+            Fact::Preferred(network) => keep!(self.preferred, network),
+            Fact::CardLocation(location) => keep!(self.card_location, location),
+            Fact::AccessClasses(classes) => keep!(self.access_classes, classes),
         }
+    }
+
+    /// The service indicator among all, where their names were read.
+    fn service_among(&self, values: &[u8]) -> Option<bool> {
+        let names = &self.indicators.latest()?.value;
+        let at = names.iter().position(|n| n == "service")?;
+        values.get(at).map(|v| *v == 1)
     }
 
     /// After a restart, what the network had granted is gone; settings and identities stay.

@@ -265,6 +265,15 @@ pub struct Operator {
     pub act: Option<u8>,
 }
 
+/// The network of the card's last location update, and what came of it (TS 31.102 §4.2.17, §4.2.91).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CardLocation {
+    /// The network, digits; `None` for none.
+    pub plmn: Option<String>,
+    /// The update state in the words of the standard.
+    pub state: &'static str,
+}
+
 /// How a command ended, where the end itself tells something.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Failure {
@@ -310,6 +319,10 @@ pub enum Power {
     Temperature,
     /// The host asked for a restart.
     HostRestart,
+    /// Sleeps to save power: silence is no fault.
+    Asleep,
+    /// Woke from such a sleep.
+    Awake,
 }
 
 /// A reading whose scale or place is not settled, so that no number is claimed.
@@ -428,6 +441,20 @@ pub enum Fact {
     Released(bool),
     /// The service indicator of `+CIND?` or `+CIEV` (0 or 1).
     ServiceIndicator(bool),
+    /// The names of the indicators in their order, small letters (`+CIND=?`).
+    IndicatorNames(Vec<String>),
+    /// The values of all indicators in their order (`+CIND?`).
+    IndicatorValues(Vec<u8>),
+    /// One indicator by its place, counted from 1, and its value (`+CIEV`).
+    IndicatorValue(u8, u8),
+    /// A facility of `+CLCK` (`SC` the card's PIN, `PN` the network …), and whether it is on.
+    Facility(String, bool),
+    /// A network on the card's list of preferred ones, digits.
+    Preferred(String),
+    /// What the card remembers of its last location.
+    CardLocation(CardLocation),
+    /// The access control classes of the card (TS 22.011 §4.2).
+    AccessClasses(Vec<u8>),
     /// A mark of starting or stopping.
     Power(Power),
     /// A word of the host.

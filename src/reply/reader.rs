@@ -27,6 +27,8 @@ pub struct Seen {
     pub unknown_form: usize,
     /// Headers of makers' own replies that were understood, in the order in which they came.
     pub dialect_heads: Vec<String>,
+    /// The card file that stands selected in a dialogue over `+CSIM`.
+    pub selected: Option<u16>,
     /// Requests that were seen, for not asking them again.
     pub requests: Vec<String>,
 }
@@ -86,7 +88,8 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         one(exchange, at, line, facts, seen);
     }
     device::identification(exchange, facts);
-    maker::by_request::read(exchange, facts);
+    maker::headless::read(exchange, facts);
+    standard::apdu::follow(exchange, &mut seen.selected, facts);
     result(exchange, facts);
 }
 

@@ -2,8 +2,9 @@
 
 use super::Source;
 use crate::case::{Case, Evidence, Value};
-use crate::reply::Cell;
+use crate::reply::{Cell, Quantity};
 use crate::rules::{Action, Judgement};
+use crate::span::Span;
 use crate::verdict::{Judged, Verdict};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -117,6 +118,12 @@ pub struct ObservedObject {
     pub quantity: String,
     /// Its value: a number, or text for codes and names.
     pub value: serde_json::Value,
+    /// `secondary` or `neighbour`; left out for the serving cell.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cell: Option<String>,
+    /// The antenna port from 0, for a level of one port.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub port: Option<u8>,
     /// The line in the text, from 1.
     pub line: usize,
 }
@@ -124,7 +131,7 @@ pub struct ObservedObject {
 /// A remark.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct RemarkObject {
-    /// `reserve`, `doubt`, `history`, `profile` or `text`.
+    /// `reserve`, `doubt`, `history`, `setting`, `profile` or `text`.
     pub kind: String,
     /// The sentence.
     pub text: String,
@@ -213,21 +220,33 @@ fn action(action: &Action) -> ActionObject {
 }
 
 fn observed(source: &Source<'_>, case: &Case) -> Vec<ObservedObject> {
-    case.readings
-        .all()
-        .iter()
-        .filter(|o| o.value.cell == Cell::Serving)
-        .filter_map(|o| {
-            let value = match &o.value.value {
-                Value::Number(Some(n)) => number(*n),
-                Value::Number(None) => return None,
-                Value::Word(word) => source.word(word).into(),
-            };
-            let quantity = o.value.quantity.name().into();
-            let file = source.part_of(o.span.start).map(Into::into);
-            Some(ObservedObject { file, quantity, value, line: source.line_of(o.span.start) })
-        })
-        .collect()
+    let object = |quantity: Quantity, value, span: Span, cell: Cell, port| ObservedObject {
+        file: source.part_of(span.start).map(Into::into),
+        quantity: quantity.name().into(),
+        value,
+        cell: match cell {
+            Cell::Serving => None,
+            Cell::Secondary => Some("secondary".into()),
+            Cell::Neighbour => Some("neighbour".into()),
+        },
+        port,
+        line: source.line_of(span.start),
+    };
+    let readings = case.readings.all().iter().filter_map(|o| {
+        let value = match &o.value.value {
+            Value::Number(Some(n)) => number(*n),
+            Value::Number(None) => return None,
+            Value::Word(word) => source.word(word).into(),
+        };
+        Some((o.order, object(o.value.quantity, value, o.span, o.value.cell, None)))
+    });
+    let ports = case.ports.all().iter().filter_map(|o| {
+        let (port, quantity, value) = o.value;
+        Some((o.order, object(quantity, number(value?), o.span, Cell::Serving, Some(port))))
+    });
+    let mut all: Vec<_> = readings.chain(ports).collect();
+    all.sort_by_key(|(order, _)| *order);
+    all.into_iter().map(|(_, object)| object).collect()
 }
 
 /// Whole numbers without a point.

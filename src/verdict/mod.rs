@@ -6,6 +6,7 @@
 mod ask;
 mod commonness;
 mod health;
+mod noted;
 mod remark;
 pub mod returns;
 mod root;

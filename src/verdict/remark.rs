@@ -14,6 +14,8 @@ pub enum Kind {
     Doubt,
     /// Was there and is gone.
     History,
+    /// How modem or card are set, where that may matter.
+    Setting,
     /// The carrier profile: which one was used, or why none.
     Profile,
     /// The text itself: several modems, parts that were not understood.
@@ -27,6 +29,7 @@ impl Kind {
             Self::Reserve => "reserve",
             Self::Doubt => "doubt",
             Self::History => "history",
+            Self::Setting => "setting",
             Self::Profile => "profile",
             Self::Text => "text",
         }
@@ -60,6 +63,7 @@ pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Rema
     against_profile(site, healthy, &mut remarks);
     past_refusals(site.case, &mut remarks);
     circuit_beside_data(site.case, &mut remarks);
+    super::noted::all(site.case, healthy, &mut remarks);
     remarks
 }
 

@@ -1,5 +1,5 @@
 //! Band lists and masks: `%XBANDLOCK`, `+CBANDCFG`, `+CNBP`, `^SYSCFGEX`, `+UBANDMASK`,
-//! `+KBNDCFG`, `+NBAND`, `+GTACT`.
+//! `+KBNDCFG`, `+NBAND`, `+GTACT`, `+GTRAT`, `+XACT`, `^SCFG`.
 
 use super::band::{self, GSM_UTRA_BITS};
 use super::name;
@@ -16,6 +16,9 @@ pub(super) static FAMILY: Family = Family {
         "+KBNDCFG",
         "+NBAND",
         "+GTACT",
+        "+GTRAT",
+        "+XACT",
+        "^SCFG",
     ],
     request: "+CBANDCFG?",
     source: "maker's command",
@@ -64,6 +67,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
                 enabled(&mut pen, Rat::NbIot, on, fields.first());
             }
         }
+        "^SCFG" => two_words(&mut pen, &fields),
         _ => mixed(&mut pen, &fields),
     }
     pen.done()
@@ -168,6 +172,24 @@ fn decimal_masks(pen: &mut Pen<'_>, fields: &[Field<'_>]) {
     }
 }
 
+/// `"Radio/Band/CatM","<bands 1 to 32>","<bands from 33>"`: hexadecimal, the longer masks cut at 32
+/// bits; other keys, and older firmware's single value, say nothing that is kept.
+fn two_words(pen: &mut Pen<'_>, fields: &[Field<'_>]) {
+    let key = fields[0].text.to_ascii_lowercase();
+    let Some(key) = key.strip_prefix("radio/band/") else { return pen.understood() };
+    let rat = match key {
+        "4g" => Rat::Lte,
+        "catm" => Rat::LteM,
+        "catnb" => Rat::NbIot,
+        _ => return pen.understood(),
+    };
+    let [_, low, high] = fields else { return pen.understood() };
+    if let (Some(mut on), Some(more)) = (band::hex_mask(low.text), band::hex_mask(high.text)) {
+        on.extend(more.into_iter().map(|b| b + 32));
+        enabled(pen, rat, on, Some(low));
+    }
+}
+
 /// `<mode>,<first>,<second>,<bands…>`: 100 is added for E-UTRA, NR numbers begin with 50.
 fn mixed(pen: &mut Pen<'_>, fields: &[Field<'_>]) {
     let allowed: Option<&[Rat]> = match fields[0].small() {
@@ -249,6 +271,22 @@ mod tests {
         let found = of("+GTACT", "17,,,103,120,5078");
         assert!(says(&found, &Fact::EnabledBands(Rat::Lte, vec![3, 20])));
         assert!(says(&found, &Fact::EnabledBands(Rat::Nr, vec![78])));
+    }
+
+    #[test]
+    fn a_mask_in_two_words_goes_on_with_band_33() {
+        let found = of("^SCFG", "\"Radio/Band/CatM\",\"00080004\",\"0010000200000000\"");
+        assert_eq!(found, [Fact::EnabledBands(Rat::LteM, vec![3, 20, 66, 85])]);
+        let other = with_form("^SCFG", Form::Read, "\"Radio/OutputPowerReduction\",\"4\"", &[]);
+        assert_eq!(other, (Read::Understood, vec![]));
+    }
+
+    #[test]
+    fn the_same_three_numbers_come_under_several_heads() {
+        let both = Fact::AllowedTechnologies(vec![Rat::Lte, Rat::Utra]);
+        assert!(says(&of("+XACT", "4,2,1,1,8,103,120"), &both));
+        let all = with_form("+GTRAT", Form::Read, "20,6,3", &[]);
+        assert_eq!(all, (Read::Understood, vec![]));
     }
 
     #[test]

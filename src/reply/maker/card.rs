@@ -1,4 +1,5 @@
-//! Card and slot: `+QSIMSTAT`, `%XSIM`, `#QSS`, `+QUIMSLOT`, `!UIMS`, `+GTDUALSIM`, `+SIM`.
+//! Card and slot: `+QSIMSTAT`, `+QSIMDET`, `+QINISTAT`, `+QPINC`, `%XSIM`, `#QSS`, `#SIMDET`,
+//! `+QUIMSLOT`, `!UIMS`, `+GTDUALSIM`, `+SIM`.
 
 use super::pen::Pen;
 use crate::reply::{Fact, Facts, Family, Field, Form, Read, Reply, Sim};
@@ -15,6 +16,10 @@ pub(super) static FAMILY: Family = Family {
         "#SIMSELECT",
         "+SIM",
         "+SIMCARD",
+        "+QSIMDET",
+        "#SIMDET",
+        "+QINISTAT",
+        "+QPINC",
     ],
     request: "+QSIMSTAT?",
     source: "maker's command",
@@ -63,6 +68,30 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         "+SIM" => match fields[0].text.to_ascii_lowercase().as_str() {
             "inserted" => pen.fact(Fact::Sim(Sim::Inserted), fields[0].span),
             "removed" => pen.fact(Fact::Sim(Sim::NotInserted), fields[0].span),
+            _ => {}
+        },
+        // A switch in the holder: settings, or the place alone; neither is a card that answers.
+        "+QSIMDET" => pen.understood(),
+        "#SIMDET" => match fields.get(1).and_then(|f| f.small()) {
+            Some(1) => pen.fact(Fact::Sim(Sim::Inserted), fields[1].span),
+            // On some modules the first field is a slot, perhaps not the one in use.
+            Some(0) => pen.understood(),
+            _ => {}
+        },
+        // A sum: 1 the card's code is open, 2 messages and 4 phone book read.
+        "+QINISTAT" => match fields[0].small() {
+            Some(0) => pen.understood(),
+            Some(1..=7) => pen.fact(Fact::Sim(Sim::Ready), fields[0].span),
+            _ => {}
+        },
+        "+QPINC" => match (fields[0].text, fields.get(1).and_then(|f| f.small())) {
+            ("SC", Some(left)) => {
+                pen.fact(Fact::PinTries(left), fields[1].span);
+                if let Some(left) = fields.get(2).and_then(|f| f.small()) {
+                    pen.fact(Fact::PukTries(left), fields[2].span);
+                }
+            }
+            ("P2", Some(_)) => pen.understood(),
             _ => {}
         },
         // "NOT AVAILABLE" comes with the radio off as well, so that it says nothing of the card.
@@ -135,5 +164,15 @@ mod tests {
         assert!(says(&of("#QSS", "2,3"), &Fact::Sim(Sim::Ready)));
         assert!(says(&of("#QSS", "0"), &Fact::Sim(Sim::NotInserted)));
         assert!(says(&of("+SIM", "Removed"), &Fact::Sim(Sim::NotInserted)));
+    }
+
+    #[test]
+    fn tries_left_and_the_state_of_the_start_are_read() {
+        let tries = of("+QPINC", "\"SC\",2,10");
+        assert_eq!(tries, [Fact::PinTries(2), Fact::PukTries(10)]);
+        assert!(says(&of("+QINISTAT", "7"), &Fact::Sim(Sim::Ready)));
+        assert!(of("+QINISTAT", "0").is_empty());
+        assert!(says(&of("#SIMDET", "2,1"), &Fact::Sim(Sim::Inserted)));
+        assert!(of("#SIMDET", "2,0").is_empty());
     }
 }

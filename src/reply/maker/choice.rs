@@ -1,10 +1,11 @@
-//! Technology choice: `+CNMP`, `+CMNB`, `%XSYSTEMMODE`, `!SELRAT`, `+CNSMOD`.
+//! Technology choice: `+CNMP`, `+CMNB`, `%XSYSTEMMODE`, `+KSRAT`,
+//! `+CNSMOD`.
 
 use super::pen::Pen;
 use crate::reply::{Fact, Facts, Family, Rat, Read, Reply, Service};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+CNMP", "+CMNB", "%XSYSTEMMODE", "!SELRAT", "+CNSMOD"],
+    heads: &["+CNMP", "+CMNB", "%XSYSTEMMODE", "+KSRAT", "+CNSMOD"],
     request: "+CNMP?",
     source: "maker's command",
     about: "technologies that the settings allow, and the one in use",
@@ -17,15 +18,17 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
     let first = fields[0];
     let allowed: &[Rat] = match (reply.head.to_ascii_uppercase().as_str(), first.small()) {
-        ("+CNMP", Some(2)) | ("!SELRAT", Some(0)) => {
+        ("+CNMP", Some(2)) => {
             pen.understood();
             return pen.done();
         }
         ("+CNMP", Some(13)) => &[Rat::Gsm],
-        ("+CNMP", Some(14)) | ("!SELRAT", Some(1)) => &[Rat::Utra],
-        ("+CNMP", Some(38)) | ("!SELRAT", Some(6)) => &[Rat::Lte],
+        ("+CNMP", Some(14)) => &[Rat::Utra],
+        ("+CNMP", Some(38)) => &[Rat::Lte],
         ("+CNMP", Some(51)) => &[Rat::Gsm, Rat::Lte],
-        ("!SELRAT", Some(11)) => &[Rat::Utra, Rat::Lte],
+        ("+KSRAT", Some(0)) => &[Rat::LteM],
+        ("+KSRAT", Some(1)) => &[Rat::NbIot],
+        ("+KSRAT", Some(2)) => &[Rat::Gsm],
         ("+CMNB", Some(1)) => &[Rat::LteM],
         ("+CMNB", Some(2)) => &[Rat::NbIot],
         ("+CMNB", Some(3)) => &[Rat::LteM, Rat::NbIot],
@@ -72,7 +75,6 @@ mod tests {
         assert_eq!(of("+CNMP", "38"), [Fact::AllowedTechnologies(vec![Rat::Lte])]);
         assert_eq!(of("+CNMP", "51"), [Fact::AllowedTechnologies(vec![Rat::Gsm, Rat::Lte])]);
         assert_eq!(of("+CMNB", "3"), [Fact::AllowedTechnologies(vec![Rat::LteM, Rat::NbIot])]);
-        assert_eq!(of("!SELRAT", "06, LTE Only"), [Fact::AllowedTechnologies(vec![Rat::Lte])]);
         assert_eq!(of("%XSYSTEMMODE", "1,0,0,0"), [Fact::AllowedTechnologies(vec![Rat::LteM])]);
     }
 

@@ -105,6 +105,13 @@ const LABELS: &[&str] = &[
     "SINR (dB)",
 ];
 
+/// Whether a line has labels that no other reply has.
+pub(super) fn begins(line: &str) -> bool {
+    ["PCC RxM RSSI:", "PCC RxD RSSI:", "LTE Rx chan:", "NR5G RSRP (dBm):"]
+        .iter()
+        .any(|label| line.contains(label))
+}
+
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let Some(pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
     let mut page = Page { pen, nr: Cell::Serving, port: None, band: None, best: None };

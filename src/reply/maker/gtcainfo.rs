@@ -38,6 +38,13 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     pen.done()
 }
 
+/// Whether a line begins the reply.
+pub(super) fn begins(line: &str) -> bool {
+    line.strip_prefix("PCC:").is_some_and(|rest| {
+        rest.split(',').count() >= 6 && rest.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    })
+}
+
 fn carrier(pen: &mut Pen<'_>, text: &str, at: usize) {
     let Some((label, values)) = text.split_once(':') else { return };
     let label = label.trim().to_ascii_uppercase();

@@ -50,6 +50,13 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     pen.done()
 }
 
+/// Whether a line is a row of the reply: a number of fields that hold digits and nothing else.
+pub(super) fn begins(line: &str) -> bool {
+    let head = ["1,4,", "1,9,", "2,4,", "2,9,"].iter().any(|h| line.starts_with(h));
+    head && line.split(',').count() >= 10
+        && line.trim_end().bytes().all(|b| b.is_ascii_hexdigit() || matches!(b, b',' | b'-'))
+}
+
 fn row(pen: &mut Pen<'_>, row: &[Field<'_>], base: &mut Option<Base>) {
     if row.len() < 10 {
         return;

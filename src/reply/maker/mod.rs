@@ -7,7 +7,6 @@
 mod allowed;
 mod band;
 mod bandset;
-pub(super) mod by_request;
 mod card;
 mod ceng;
 mod choice;
@@ -15,15 +14,21 @@ mod cnact;
 mod cpsi;
 mod dialect;
 mod eemltesvc;
+mod firmware;
 mod gstatus;
 mod gtcainfo;
 mod gtccinfo;
 mod hcsq;
+pub(super) mod headless;
 mod heat;
 mod labels;
+mod lteinfo;
 mod monsc;
 mod name;
+mod nuestats;
+mod pcinfo;
 mod pen;
+mod presets;
 mod qcainfo;
 mod qcfg;
 mod qcrsrp;
@@ -34,6 +39,7 @@ mod qnwprefcfg;
 mod qrsrp;
 mod reject;
 mod rfsts;
+mod sleep;
 mod smoni;
 mod sysinfoex;
 #[cfg(test)]
@@ -41,6 +47,7 @@ mod trial;
 mod ucged;
 mod xmci;
 mod xmonitor;
+mod zcainfo;
 
 pub use dialect::{Dialect, dialect};
 
@@ -78,6 +85,13 @@ pub(super) static FAMILIES: &[&Family] = &[
     &qcrsrp::FAMILY,
     &ucged::FAMILY,
     &xmci::FAMILY,
+    &sleep::FAMILY,
+    &nuestats::FAMILY,
+    &lteinfo::FAMILY,
+    &pcinfo::FAMILY,
+    &presets::FAMILY,
+    &firmware::FAMILY,
+    &zcainfo::FAMILY,
 ];
 
 #[cfg(test)]

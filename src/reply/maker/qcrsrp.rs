@@ -1,10 +1,10 @@
-//! `$QCRSRP`, `$QCRSRQ`: triples of cell, channel and level, the serving one first.
+//! `$QCRSRP`, `$QCRSRQ`, and the `+RSRP`, `+RSRQ` that `+UCGED?` prints in one of its modes: triples of cell, channel and level, the serving one first.
 
 use super::pen::{Pen, number};
 use crate::reply::{Cell, Facts, Family, Quantity, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["$QCRSRP", "$QCRSRQ"],
+    heads: &["$QCRSRP", "$QCRSRQ", "+RSRP", "+RSRQ"],
     request: "$QCRSRP?",
     source: "maker's command",
     about: "levels of the serving and of neighbour cells",
@@ -15,7 +15,8 @@ pub(super) static FAMILY: Family = Family {
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let row = reply.fields();
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
-    let quantity = if reply.is("$QCRSRP") { Quantity::Rsrp } else { Quantity::Rsrq };
+    let quantity =
+        if reply.is("$QCRSRP") || reply.is("+RSRP") { Quantity::Rsrp } else { Quantity::Rsrq };
     for (n, triple) in row.chunks_exact(3).enumerate() {
         pen.turn_to(if n == 0 { Cell::Serving } else { Cell::Neighbour });
         // Without three numbers it is another layout.
@@ -39,5 +40,7 @@ mod tests {
         let found = of("$QCRSRP", "310,2050,\"-115.80\",001,2050,\"-118.80\"");
         assert_eq!(numbers(&found, Quantity::Rsrp), [-115.8]);
         assert_eq!(numbers(&found, Quantity::Pci), [310.0]);
+        assert_eq!(numbers(&of("+RSRP", "162,5110,\"-102.60\","), Quantity::Rsrp), [-102.6]);
+        assert_eq!(numbers(&of("+RSRQ", "162,5110,\"-9.60\""), Quantity::Rsrq), [-9.6]);
     }
 }

@@ -1,11 +1,11 @@
-//! `+QNWINFO`: technology, network code, band and channel in use.
+//! `+QNWINFO`, `+QSPN`: technology, network code, band and channel in use.
 
 use super::pen::{Pen, channel_quantity};
 use super::{band, name};
 use crate::reply::{Fact, Facts, Family, Quantity, Rat, Read, Reply, Service};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+QNWINFO"],
+    heads: &["+QNWINFO", "+QSPN"],
     request: "+QNWINFO",
     source: "maker's command",
     about: "technology, network code, band and channel in use",
@@ -24,6 +24,11 @@ pub(super) static FAMILY: Family = Family {
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
+    if reply.is("+QSPN") {
+        // `"<full>","<short>","<the card's own name>",<alphabet>,"<network code>"`
+        pen.joined_network(fields.get(4));
+        return pen.done();
+    }
     let technology = fields[0];
     if ["No Service", "NONE"].iter().any(|t| technology.text.eq_ignore_ascii_case(t)) {
         pen.fact(Fact::Service(Service::None), technology.span);

@@ -1,18 +1,18 @@
-//! `+QNWPREFCFG`, `+QNWLOCK`: technologies and bands by key, and the lock to single cells.
+//! `+QNWPREFCFG`, `+QNWLOCK`, `+QNWCFG`: technologies and bands by key, and the lock to single cells.
 //!
 //! Band lists are decimal, joined by `:`; `policy_band` and `ue_capability_band` tell what is
 //! possible, the others what is switched on.
 
 use super::pen::Pen;
 use super::{band, name};
-use crate::reply::{Fact, Facts, Family, Rat, Read, Reply};
+use crate::reply::{Fact, Facts, Family, Quantity, Rat, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+QNWPREFCFG", "+QNWLOCK"],
+    heads: &["+QNWPREFCFG", "+QNWLOCK", "+QNWCFG"],
     request: "+QNWPREFCFG=\"lte_band\"",
     source: "maker's command",
     about: "technologies and bands that are switched on, and the lock to single cells",
-    yields: &[],
+    yields: &[Quantity::TimingAdvance],
     read,
 };
 
@@ -31,6 +31,14 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         }
         return pen.done();
     }
+    if reply.is("+QNWCFG") {
+        // The value stands there only where its report is switched on.
+        match (key.as_str(), fields.get(2)) {
+            ("lte_time_advance", Some(value)) => pen.plain(Quantity::TimingAdvance, Some(value)),
+            _ => pen.understood(),
+        }
+        return pen.done();
+    }
     let rat = match key.as_str() {
         "lte_band" => Some(Rat::Lte),
         "nr5g_band" | "nsa_nr5g_band" => Some(Rat::Nr),
@@ -38,8 +46,17 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     };
     match (rat, key.as_str()) {
         (Some(rat), _) => {
-            if let Some(on) = band::list(value.text, ':') {
-                pen.fact(Fact::EnabledBands(rat, on), value.span);
+            if let Some(list) = band::list(value.text, ':') {
+                // Asked for a limit, the modem answers with the same keys.
+                let request = reply.request.to_ascii_lowercase();
+                let limit =
+                    ["policy_band", "ue_capability_band"].iter().any(|k| request.contains(k));
+                let fact = if limit {
+                    Fact::SupportedBands(rat, list)
+                } else {
+                    Fact::EnabledBands(rat, list)
+                };
+                pen.fact(fact, value.span);
             }
         }
         (None, "mode_pref") => {
@@ -52,7 +69,8 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         (
             None,
             "roam_pref" | "srv_domain" | "ue_usage_setting" | "voice_domain" | "rat_acq_order"
-            | "rat_order_pref" | "nr5g_disable_mode" | "gw_band",
+            | "rat_order_pref" | "nr5g_disable_mode" | "gw_band" | "policy_band"
+            | "ue_capability_band",
         ) => pen.understood(),
         _ => {}
     }

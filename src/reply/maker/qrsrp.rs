@@ -4,7 +4,7 @@
 
 use super::name;
 use super::pen::{Pen, number};
-use crate::reply::{Facts, Family, Quantity, Rat, Read, Reply};
+use crate::reply::{Cell, Facts, Family, Quantity, Rat, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+QRSRP", "+QRSRQ", "+QSINR"],
@@ -38,7 +38,9 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     }
     // The power of the cell is never below that of a branch (TS 36.214 §5.1.1).
     let nr = fields.last().is_some_and(|f| name::technology(f.text) == Some(Rat::Nr));
-    if let (Quantity::Rsrp, false, Some((value, span))) = (quantity, nr, best) {
+    if let (Quantity::Rsrp, Some((value, span))) = (quantity, best) {
+        // Beside LTE the NR leg is a secondary cell; alone it is told as one all the same.
+        pen.turn_to(if nr { Cell::Secondary } else { Cell::Serving });
         pen.value(quantity, value, span);
     }
     pen.done()

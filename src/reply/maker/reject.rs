@@ -1,12 +1,14 @@
-//! Causes that the network gave: `+QNETRC`, `+QEMMINFO`, `+CNEC_EMM`, `+CNEC_ESM`, `^REJINFO`.
+//! Causes that the network gave: `+QNETRC`, `+QEMMINFO`, `+CNEC_EMM`, `+CNEC_ESM`, `^REJINFO`,
+//! `#CEERNET`.
 //!
 //! Numbers above 255 are the maker's own and no cause of TS 24.301 or TS 24.501; 0 is "none".
 
 use super::pen::Pen;
+use crate::reference::causes::{CauseList, assigned};
 use crate::reply::{CauseKind, Fact, Facts, Family, Field, Quantity, Read, Reject, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+QNETRC", "+QEMMINFO", "+CNEC_EMM", "+CNEC_ESM", "^REJINFO"],
+    heads: &["+QNETRC", "+QEMMINFO", "+CNEC_EMM", "+CNEC_ESM", "^REJINFO", "#CEERNET"],
     request: "+QNETRC?",
     source: "maker's command",
     about: "the cause of the last refusal",
@@ -30,6 +32,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         }
         "+QEMMINFO" | "+CNEC_EMM" => cause(&mut pen, CauseKind::Emm, fields.first(), false),
         "+CNEC_ESM" => cause(&mut pen, CauseKind::Esm, fields.first(), false),
+        "#CEERNET" => unnamed(&mut pen, &fields[0]),
         _ => cause_of_attach(&mut pen, &fields),
     }
     pen.done()
@@ -45,6 +48,26 @@ fn cause(pen: &mut Pen<'_>, kind: CauseKind, field: Option<&Field<'_>>, history:
         }
         Ok(_) => pen.understood(),
         Err(_) => {}
+    }
+}
+
+/// A bare number: mobility or session management is not said. A number that one list alone assigns
+/// belongs to it; any other stays a number.
+fn unnamed(pen: &mut Pen<'_>, field: &Field<'_>) {
+    let Some(number) = field.small().filter(|n| *n > 0) else {
+        if field.int() == Some(0) {
+            pen.understood();
+        }
+        return;
+    };
+    let mobility = assigned(CauseList::Emm, number).is_some();
+    let session = assigned(CauseList::Esm, number).is_some();
+    match (mobility, session) {
+        (true, false) => cause(pen, CauseKind::Emm, Some(field), true),
+        (false, true) => cause(pen, CauseKind::Esm, Some(field), true),
+        _ => {
+            pen.value(Quantity::RejectCause, f64::from(number), field.span);
+        }
     }
 }
 
@@ -93,5 +116,16 @@ mod tests {
     fn session_causes_are_kept_apart() {
         let esm = Reject { kind: CauseKind::Esm, cause: 33, history: false };
         assert!(of("+CNEC_ESM", "33,1").contains(&Fact::Reject(esm)));
+    }
+
+    #[test]
+    fn a_bare_number_is_put_on_the_list_that_alone_has_it() {
+        let emm = Reject { kind: CauseKind::Emm, cause: 7, history: true };
+        assert!(of("#CEERNET", "7").contains(&Fact::Reject(emm)));
+        let esm = Reject { kind: CauseKind::Esm, cause: 43, history: true };
+        assert!(of("#CEERNET", "43").contains(&Fact::Reject(esm)));
+        let either = Fact::Number(Quantity::RejectCause, 111.0, Cell::Serving);
+        assert_eq!(of("#CEERNET", "111"), [either]);
+        assert!(of("#CEERNET", "0").is_empty());
     }
 }

@@ -1,10 +1,12 @@
-//! `+XMCI`, `+XCESQ`: cells in quoted hexadecimal, and levels with RSRQ before RSRP.
+//! `+XMCI`, `+XCESQ`, `+XLEC`: cells in quoted hexadecimal, levels with RSRQ before RSRP, and the
+//! carriers in use (`<n>,<carriers>,<width…>,BAND_LTE_<n>…`; that layout was seen once).
 
+use super::band;
 use super::pen::{self, Pen, Scale};
 use crate::reply::{Cell, Facts, Family, Field, Quantity, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+XMCI", "+XCESQ"],
+    heads: &["+XMCI", "+XCESQ", "+XLEC"],
     request: "+XCESQ?",
     source: "maker's command",
     about: "serving and neighbour cells and their levels",
@@ -13,6 +15,8 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Rsrq,
         Quantity::Sinr,
         Quantity::Earfcn,
+        Quantity::Band,
+        Quantity::BandwidthMhz,
         Quantity::Pci,
         Quantity::TacHex,
         Quantity::CellId,
@@ -45,6 +49,10 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         }
         return pen.done();
     }
+    if reply.is("+XLEC") {
+        carriers(&mut pen, &row);
+        return pen.done();
+    }
     match field(0).and_then(|f| f.small()) {
         Some(4) => {
             pen.network(field(1), field(2));
@@ -69,6 +77,15 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     pen.done()
 }
 
+fn carriers(pen: &mut Pen<'_>, row: &[Field<'_>]) {
+    let bands = row.iter().filter_map(|f| Some((f, band::named(f.text)?)));
+    for (n, (field, number)) in bands.enumerate() {
+        pen.turn_to(if n == 0 { Cell::Serving } else { Cell::Secondary });
+        pen.value(Quantity::Band, f64::from(number), field.span);
+        pen.lte_width(Quantity::BandwidthMhz, row.get(2 + n));
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use crate::reply::Quantity;
@@ -88,5 +105,15 @@ mod tests {
         assert_eq!(numbers(&levels, Quantity::Rsrq), [-15.0]);
         assert_eq!(numbers(&levels, Quantity::Rsrp), [-107.0]);
         assert_eq!(numbers(&levels, Quantity::Sinr), [8.0]);
+    }
+
+    #[test]
+    fn the_carriers_in_use_have_band_and_width() {
+        let one = of("+XLEC", "0,1,4,BAND_LTE_1");
+        assert_eq!(numbers(&one, Quantity::Band), [1.0]);
+        assert_eq!(numbers(&one, Quantity::BandwidthMhz), [15.0]);
+        let two = of("+XLEC", "0,2,5,3,BAND_LTE_3,BAND_LTE_20");
+        assert_eq!(numbers(&two, Quantity::Band), [3.0]);
+        assert_eq!(numbers(&two, Quantity::BandwidthMhz), [20.0]);
     }
 }

@@ -16,6 +16,7 @@ pub(super) static FAMILY: Family = Family {
     source: "maker's command",
     about: "registration, serving cell and levels of LTE-M and NB-IoT",
     yields: &[
+        Quantity::RegistrationStat,
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Sinr,
@@ -61,6 +62,7 @@ fn monitor(pen: &mut Pen<'_>, reply: &Reply<'_>) {
                 unsolicited: reply.form == Form::Unsolicited,
             };
             pen.fact(Fact::Registration(registration), fields[0].span);
+            pen.value(Quantity::RegistrationStat, f64::from(stat), fields[0].span);
         }
         _ => return,
     }

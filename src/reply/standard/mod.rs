@@ -1,12 +1,15 @@
 //! The replies of TS 27.007 and V.250.
 
+pub(crate) mod apdu;
 pub(crate) mod context;
 pub(crate) mod device;
 pub(crate) mod failure;
 pub(crate) mod network;
 pub(crate) mod registration;
+mod setting;
 pub(crate) mod signal;
 pub(crate) mod sim;
+mod status;
 
 use super::Family;
 
@@ -38,6 +41,15 @@ pub(crate) static FAMILIES: &[&Family] = &[
     &device::CFUN,
     &device::CGSN,
     &failure::CEER,
+    &apdu::CSIM,
+    &status::CIND,
+    &status::CIEV,
+    &status::CPAS,
+    &status::CBC,
+    &setting::CLCK,
+    &setting::CPOL,
+    &setting::CLOCK,
+    &setting::KNOWN,
 ];
 
 #[cfg(test)]

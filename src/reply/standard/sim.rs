@@ -3,7 +3,8 @@
 //! TS 27.007 §8.3, §8.65, §5.6, §8.18, §7.4; card files of TS 31.102 §4.2 and TS 102 221 §13.2.
 
 use crate::identity::{self, Decoded, Plmn};
-use crate::reply::{Fact, Facts, Family, Form, Personalisation, Read, Reply, Sim};
+use crate::reply::{CardLocation, Fact, Facts, Family, Form, Personalisation, Read, Reply, Sim};
+use crate::span::Span;
 
 pub(crate) static CPIN: Family = Family {
     heads: &["+CPIN", "CPIN"],
@@ -94,13 +95,13 @@ fn cpinr(reply: &Reply<'_>, facts: &mut Facts) -> Read {
 }
 
 fn cimi(reply: &Reply<'_>, facts: &mut Facts) -> Read {
-    imsi(reply.body, reply, facts)
+    imsi(reply.body, reply.span, facts)
 }
 
-fn imsi(text: &str, reply: &Reply<'_>, facts: &mut Facts) -> Read {
+fn imsi(text: &str, span: Span, facts: &mut Facts) -> Read {
     let digits = text.trim_matches('"');
     if (14..=15).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
-        facts.push(Fact::Imsi(digits.to_owned()), reply.span);
+        facts.push(Fact::Imsi(digits.to_owned()), span);
         Read::Understood
     } else {
         Read::UnknownForm
@@ -132,28 +133,39 @@ fn crsm(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         .and_then(|(_, a)| a.split(',').nth(1))
         .and_then(|f| f.trim().parse::<u16>().ok());
     let Some(bytes) = hex_bytes(data.text) else { return Read::UnknownForm };
-    let Some(decoded) = file.and_then(|f| identity::decode(f, &bytes)) else {
-        return Read::Understood;
-    };
-    match decoded {
-        Decoded::Imsi(digits) => return imsi(&digits, reply, facts),
-        Decoded::Iccid(digits) => facts.push(Fact::Iccid(digits), reply.span),
-        Decoded::Networks(list) => {
-            facts.push(Fact::Forbidden(list.iter().map(Plmn::digits).collect()), reply.span);
-        }
-        Decoded::Administrative { mnc_digits: Some(length), .. } => {
-            facts.push(Fact::MncLength(length), reply.span);
-        }
-        Decoded::ProviderName(name) if !name.is_empty() => {
-            facts.push(Fact::ProviderName(name), reply.span);
-        }
-        Decoded::Group(group) if file == Some(0x6F3E) => facts.push(Fact::Gid1(group), reply.span),
-        _ => {}
+    match file {
+        Some(number) => self::file(number, &bytes, reply.span, facts),
+        None => Read::Understood,
     }
+}
+
+/// Notes what the bytes of a card file say.
+pub(super) fn file(number: u16, bytes: &[u8], span: Span, facts: &mut Facts) -> Read {
+    let digits = |plmn: Option<Plmn>| plmn.as_ref().map(Plmn::digits);
+    let fact = match identity::decode(number, bytes) {
+        Some(Decoded::Imsi(digits)) => return imsi(&digits, span, facts),
+        Some(Decoded::Iccid(digits)) => Fact::Iccid(digits),
+        Some(Decoded::Networks(list)) => Fact::Forbidden(list.iter().map(Plmn::digits).collect()),
+        Some(Decoded::Administrative { mnc_digits: Some(length), .. }) => Fact::MncLength(length),
+        Some(Decoded::ProviderName(name)) if !name.is_empty() => Fact::ProviderName(name),
+        Some(Decoded::Group(group)) if number == 0x6F3E => Fact::Gid1(group),
+        Some(Decoded::Location { plmn, state, .. } | Decoded::EpsLocation { plmn, state, .. }) => {
+            Fact::CardLocation(CardLocation { plmn: digits(plmn), state })
+        }
+        Some(Decoded::AccessClasses(classes)) => Fact::AccessClasses(classes),
+        Some(Decoded::NetworksWithTechnology(list)) => {
+            for (plmn, _) in list {
+                facts.push(Fact::Preferred(plmn.digits()), span);
+            }
+            return Read::Understood;
+        }
+        _ => return Read::Understood,
+    };
+    facts.push(fact, span);
     Read::Understood
 }
 
-fn hex_bytes(text: &str) -> Option<Vec<u8>> {
+pub(super) fn hex_bytes(text: &str) -> Option<Vec<u8>> {
     let text = text.trim_matches('"');
     if text.is_empty() || !text.len().is_multiple_of(2) || !text.is_ascii() {
         return None;

@@ -23,14 +23,24 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(vec![list.says("the list is empty")]);
     }
     let Some(imsi) = site.imsi.latest() else { return Judgement::Open };
-    match list.value.iter().find(|code| imsi.value.starts_with(code.as_str())) {
-        Some(code) => holds(
+    if let Some(code) = list.value.iter().find(|code| imsi.value.starts_with(code.as_str())) {
+        return holds(
             Certainty::Certain,
             format!("The card's own list forbids its home network {code}."),
             vec![
                 list.says("the home network stands on the forbidden list"),
                 imsi.says("the home network's code opens the subscriber number"),
             ],
+        );
+    }
+    match site.preferred.all().iter().find(|p| list.value.contains(&p.value)) {
+        Some(wanted) => holds(
+            Certainty::Possible,
+            format!(
+                "The card's own list forbids network {}, which the card prefers.",
+                wanted.value
+            ),
+            vec![list.says("the forbidden list"), wanted.says("a network that the card prefers")],
         ),
         None => Judgement::RuledOut(vec![list.says("the home network is not on the list")]),
     }

@@ -1,6 +1,6 @@
 #![doc = include_str!("hot.md")]
 
-use crate::reply::{Power, Quantity};
+use crate::reply::{Holder, Power, Quantity};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 
 /// Usual upper limit of a module, °C; common practice, no source.
@@ -16,7 +16,14 @@ pub(super) static RULE: Rule = Rule {
         Acts::Installer,
         "Let the module cool, shade or ventilate the cabinet, and read its temperature again.",
     )],
-    explains: &["device/restarts", "radio/", "registration/", "bearer/", "path/"],
+    explains: &[
+        "device/restarts",
+        "device/radio-off",
+        "radio/",
+        "registration/",
+        "bearer/",
+        "path/",
+    ],
     page: include_str!("hot.md"),
     judge,
 };
@@ -27,6 +34,13 @@ fn judge(site: &Site<'_>) -> Judgement {
             Certainty::Certain,
             "The modem warns of its temperature.",
             vec![o.says("temperature warning")],
+        );
+    }
+    if let Some(o) = site.held.latest().filter(|o| o.value == Holder::Heat) {
+        return holds(
+            Certainty::Certain,
+            "The modem holds its radio off because it is too hot.",
+            vec![o.says("temperature holds the radio off")],
         );
     }
     match site.level(Quantity::Temperature) {

@@ -1,6 +1,6 @@
 #![doc = include_str!("radio_off.md")]
 
-use crate::reply::Service;
+use crate::reply::{Holder, Service};
 use crate::rules::standing::refusal;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
 
@@ -24,9 +24,27 @@ pub(super) static RULE: Rule = Rule {
     judge,
 };
 
+const fn by(holder: Holder) -> &'static str {
+    match holder {
+        Holder::Heat => "the module's temperature",
+        Holder::Supply => "its supply voltage",
+        Holder::Host => "the host, which set the functionality level",
+        Holder::Pin => "the disable pin of the card slot, which the host board drives",
+        Holder::Image => "a firmware image and a settings image that do not fit each other",
+        Holder::Firmware => "a part of the firmware",
+    }
+}
+
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
         return Judgement::RuledOut(vec![evidence]);
+    }
+    if let Some(o) = site.held.latest() {
+        return holds(
+            Certainty::Certain,
+            format!("The radio is held off by {}.", by(o.value)),
+            vec![o.says(format!("holds the radio off: {}", by(o.value)))],
+        );
     }
     if let Some(o) = site.service.latest().filter(|o| o.value == Service::RadioOff) {
         return holds(

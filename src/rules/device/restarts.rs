@@ -1,6 +1,6 @@
 #![doc = include_str!("restarts.md")]
 
-use crate::reply::Power;
+use crate::reply::{Holder, Power};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
  clause: PRACTICE,
  acts: Acts::Installer,
  actions: &[Action::step(Acts::Installer, "Measure the supply at the modem while it transmits: short peaks of 2 A must not pull it below its limit. Shorten and thicken the feed, and check the plug.").with_care(SUPPLY), Action::step(Acts::Maker, "If it restarts on a bench supply too, ask for the firmware's release notes, then for a repair.")],
- explains: &["host/port-silent", "device/not-ready", "card/", "radio/", "registration/", "bearer/", "path/"],
+ explains: &["host/port-silent", "device/not-ready", "device/radio-off", "card/", "radio/", "registration/", "bearer/", "path/"],
  page: include_str!("restarts.md"),
  judge,
 };
@@ -22,6 +22,13 @@ fn judge(site: &Site<'_>) -> Judgement {
             Certainty::Certain,
             "The modem warns of low supply voltage.",
             vec![o.says("the supply sags below the modem's limit")],
+        );
+    }
+    if let Some(o) = site.held.latest().filter(|o| o.value == Holder::Supply) {
+        return holds(
+            Certainty::Certain,
+            "The modem holds its radio off for its supply voltage.",
+            vec![o.says("the supply holds the radio off")],
         );
     }
     let mut unordered = Vec::new();

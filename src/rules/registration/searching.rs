@@ -1,5 +1,6 @@
 #![doc = include_str!("searching.md")]
 
+use crate::case::Evidence;
 use crate::rules::standing::data_known;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
@@ -11,16 +12,26 @@ pub(super) static RULE: Rule = Rule {
  needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
  clause: "TS 27.007 §7.2, §10.1.22",
  acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then look at level, bands, technologies and the network choice.").reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]), Action::step(Acts::Installer, "Ask which networks are heard. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
+ actions: &[Action::step(Acts::Installer, "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then look at level, bands, technologies and the network choice, and for a lock to single cells that was left behind.").reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]), Action::step(Acts::Installer, "Ask which networks are heard. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
  explains: &["bearer/inactive", "bearer/wrong-context", "path/"],
  page: include_str!("searching.md"),
  judge,
 };
 
+/// A lock to single cells, which a modem keeps when it is moved.
+fn locked(site: &Site<'_>) -> Option<Evidence> {
+    site.cell_lock.latest().filter(|o| o.value).map(|o| o.says("a lock to single cells is set"))
+}
+
 fn judge(site: &Site<'_>) -> Judgement {
     match standing(site) {
         Some((Standing::Searching, evidence)) => match online(site) {
             Some(online) => Judgement::RuledOut(vec![online]),
+            None if locked(site).is_some() => holds(
+                Certainty::Likely,
+                "The modem is bound to single cells and finds none of them.",
+                locked(site).into_iter().chain([evidence]).collect(),
+            ),
             None => holds(
                 Certainty::Likely,
                 "The modem searches and finds no network that takes it.",

@@ -1,0 +1,110 @@
+//! `!PCINFO`, `!PCTEMP`, `!IMPREF`: what holds the radio off, the temperature, and the firmware
+//! image with its settings.
+//!
+//! ```text
+//! State: Low Power Mode
+//! LPM voters - Temp:0, Volt:0, User:0, W_DISABLE:1, IMSWITCH:0, BIOS:0, …
+//! Temperature: 39.00 C
+//! current carrier name: <name>
+//! ```
+
+use super::pen::{Pen, number};
+use crate::reply::{Fact, Facts, Family, Holder, Quantity, Read, Reply, Service, Tail};
+use crate::span::Span;
+
+pub(super) static FAMILY: Family = Family {
+    heads: &["!PCINFO", "!PCTEMP", "!IMPREF"],
+    request: "!PCINFO?",
+    source: "maker's command",
+    about: "what holds the radio off, temperature, firmware image",
+    yields: &[Quantity::Temperature],
+    read,
+};
+
+/// Whether a line begins the reply.
+pub(super) fn begins(line: &str) -> bool {
+    line.starts_with("LPM voters")
+}
+
+fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
+    let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
+    // The replies are kept apart by their labels; an empty one says nothing.
+    pen.understood();
+    for line in reply.tail {
+        labelled(&mut pen, line);
+    }
+    pen.done()
+}
+
+fn labelled(pen: &mut Pen<'_>, line: &Tail<'_>) {
+    let text = line.text.trim();
+    if let Some(votes) = text.strip_prefix("LPM voters") {
+        let from = line.span.start + line.text.find(votes).unwrap_or(0);
+        return voters(pen, votes, from);
+    }
+    let Some((label, value)) = text.split_once(':') else { return };
+    let value = value.trim();
+    match label.trim().to_ascii_lowercase().as_str() {
+        "state" if ["low power mode", "offline"].iter().any(|s| value.eq_ignore_ascii_case(s)) => {
+            pen.fact(Fact::Service(Service::RadioOff), line.span);
+        }
+        "temperature" => {
+            if let Some(degrees) = number(value) {
+                pen.value(Quantity::Temperature, degrees, line.span);
+            }
+        }
+        "current carrier name" if !value.is_empty() => {
+            pen.fact(Fact::OperatorProfile(value.to_owned()), line.span);
+        }
+        _ => {}
+    }
+}
+
+/// Each vote of 1 names a part that holds the radio off.
+fn voters(pen: &mut Pen<'_>, votes: &str, at: usize) {
+    for vote in votes.split(',') {
+        let Some((name, value)) = vote.split_once(':') else { continue };
+        if value.trim() != "1" {
+            continue;
+        }
+        let name = name.trim_start_matches([' ', '-']);
+        let holder = match name.trim().to_ascii_uppercase().as_str() {
+            "TEMP" => Holder::Heat,
+            "VOLT" => Holder::Supply,
+            "USER" => Holder::Host,
+            "W_DISABLE" => Holder::Pin,
+            "IMSWITCH" => Holder::Image,
+            _ => Holder::Firmware,
+        };
+        let start = at + (name.as_ptr() as usize - votes.as_ptr() as usize);
+        let end = at + (vote.as_ptr() as usize - votes.as_ptr() as usize) + vote.len();
+        pen.fact(Fact::RadioHeld(holder), Span::new(start, end));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::reply::maker::trial::{numbers, of_block, says};
+    use crate::reply::{Fact, Holder, Quantity, Service};
+
+    #[test]
+    fn a_held_radio_is_told_with_what_holds_it() {
+        let rows = [
+            "State: Low Power Mode",
+            "LPM voters - Temp:0, Volt:0, User:0, W_DISABLE:1, IMSWITCH:0, BIOS:0",
+            "LPM persistence - None",
+        ];
+        let found = of_block("!PCINFO", "", &rows);
+        assert_eq!(found, [Fact::Service(Service::RadioOff), Fact::RadioHeld(Holder::Pin)]);
+        let on = of_block("!PCINFO", "", &["State: Online", "LPM voters - Temp:0, Volt:0"]);
+        assert!(on.is_empty());
+    }
+
+    #[test]
+    fn temperature_and_image_are_read_by_label() {
+        let found = of_block("!PCTEMP", "", &["Temp state: Normal", "Temperature: 39.00 C"]);
+        assert_eq!(numbers(&found, Quantity::Temperature), [39.0]);
+        let found = of_block("!IMPREF", "", &[" current carrier name:   EMBER"]);
+        assert!(says(&found, &Fact::OperatorProfile("EMBER".into())));
+    }
+}
