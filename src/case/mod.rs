@@ -2,6 +2,7 @@
 
 mod doubt;
 mod history;
+mod several;
 
 pub use doubt::{Doubt, doubts};
 pub use history::{Evidence, History, Observation};
@@ -14,6 +15,7 @@ use crate::reply::{
 };
 use crate::span::Span;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// A number or a word.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,6 +85,8 @@ pub struct Case {
     pub held: History<Holder>,
     pub cell_lock: History<bool>,
     pub operator_profile: History<String>,
+    pub pin_asked_again: History<()>,
+    pub intended_names: History<String>,
     pub network_time: History<()>,
     pub indicators: History<Vec<String>>,
     pub facilities: History<(String, bool)>,
@@ -91,22 +95,50 @@ pub struct Case {
     pub access_classes: History<Vec<u8>>,
     pub traffic: History<bool>,
     pub seen: Seen,
+    pub others: Vec<Case>,
     count: usize,
 }
 
 impl Case {
-    /// Reads a whole capture.
+    /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
+    /// and those before it are its [`others`](Self::others).
     pub fn read(capture: &Capture<'_>) -> Self {
+        let whole = Self::read_part(capture, 0..usize::MAX);
+        let borders = several::borders(&whole, capture);
+        if borders.is_empty() {
+            return whole;
+        }
+        let starts = std::iter::once(0).chain(borders.iter().copied());
+        let ends = borders.iter().copied().chain([usize::MAX]);
+        let mut cases: Vec<Self> =
+            starts.zip(ends).map(|(from, to)| Self::read_part(capture, from..to)).collect();
+        let mut last = cases.pop().unwrap_or_default();
+        last.others = cases;
+        last
+    }
+
+    /// Reads what begins in a range of the given text.
+    fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Self {
         use std::cell::RefCell;
         let case = RefCell::new(Self::default());
         let facts = RefCell::new(Facts::default());
+        let all = part == (0..usize::MAX);
+        let within = |span: Span| all || part.contains(&capture.origin(span).start);
         capture.read(
             |exchange| {
+                let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
+                let start = exchange.command.map_or(first, |_| exchange.command_span);
+                if !within(start) {
+                    return;
+                }
                 let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
                 reply::read(exchange, &mut facts, &mut case.seen);
                 case.take(&mut facts, exchange.at, capture);
             },
             |line, base, dialogue| {
+                if !within(Span::new(base, base + line.len())) {
+                    return;
+                }
                 let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
                 reply::read_words(line, base, dialogue, &mut facts);
                 case.take(&mut facts, None, capture);
@@ -192,6 +224,8 @@ impl Case {
             Fact::PukTries(n) => keep!(self.puk_tries, n),
             Fact::RadioHeld(holder) => keep!(self.held, holder),
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
+            Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
+            Fact::IntendedName(name) => keep!(self.intended_names, name),
             Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
             Fact::NetworkTime => keep!(self.network_time, ()),
             // No rule asks for them; the text keeps them.

@@ -471,6 +471,10 @@ pub enum Fact {
     RadioHeld(Holder),
     /// Whether the modem is bound to single cells.
     CellLock(bool),
+    /// A person says that the PIN is asked again although it was accepted.
+    PinAskedAgain,
+    /// An access point name that a program or a person means to use.
+    IntendedName(String),
     /// The operator profile or image that is active, as the modem prints it.
     OperatorProfile(String),
     /// The network told its time, which it does once a device is attached.

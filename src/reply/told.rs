@@ -12,10 +12,65 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
         return;
     }
     registration(line, base, facts);
+    intended_name(line, &lower, base, facts);
+    pin_again(&lower, base, facts);
     if !dialogue {
         host(&lower, base, facts);
     }
     signal(&lower, base, facts);
+}
+
+/// `const char apn[] = "gauge.example"`, `my apn is gauge.example`: the name that is meant, where the
+/// word stands before it. Settings that were sent are commands, which are read elsewhere.
+fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    for (at, _) in lower.match_indices("apn") {
+        let before = lower[..at].chars().next_back();
+        if before.is_some_and(|c| c.is_ascii_alphanumeric() && c != '_') {
+            continue;
+        }
+        let rest = &line[at + 3..];
+        let told = rest.trim_start_matches(|c: char| {
+            matches!(c, '[' | ']' | '_' | ' ' | '*') || c.is_ascii_digit()
+        });
+        let marks = ["=", ":", "is ", "to "];
+        let marked = marks.iter().find_map(|m| Some((*m, told.strip_prefix(m)?.trim_start())));
+        let Some((mark, value)) = marked else { continue };
+        let quoted = value.starts_with(['"', '\'', '`', '\u{201c}']);
+        let name: &str = value
+            .trim_start_matches(['"', '\'', '`', '\u{201c}'])
+            .split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_')))
+            .next()
+            .unwrap_or("")
+            .trim_end_matches('.');
+        // A bare word of a sentence is a name only with a dot inside.
+        let plausible = name.len() >= 3
+            && name.starts_with(|c: char| c.is_ascii_alphanumeric())
+            && name.bytes().any(|b| b.is_ascii_alphabetic())
+            && (quoted || mark == "=" || name.contains('.'))
+            && !["none", "null", "nil", "true", "false", "char", "self"]
+                .iter()
+                .any(|w| name.eq_ignore_ascii_case(w));
+        if plausible {
+            let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
+            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+        }
+    }
+}
+
+/// `but asking again it wants the pin again`.
+fn pin_again(lower: &str, base: usize, facts: &mut Facts) {
+    let word = |w: &str| {
+        lower.match_indices(w).map(|(i, _)| i).find(|&i| {
+            let free = |c: Option<char>| !c.is_some_and(char::is_alphanumeric);
+            free(lower[..i].chars().next_back()) && free(lower[i + w.len()..].chars().next())
+        })
+    };
+    let asks = ["wants", "asks", "asking", "needs", "requires", "wants", "demands"];
+    if let (Some(pin), true) = (word("pin"), word("again").is_some())
+        && asks.iter().any(|w| word(w).is_some())
+    {
+        facts.push(Fact::PinAskedAgain, Span::new(base + pin, base + pin + 3));
+    }
 }
 
 /// A sentence about what ought to be says nothing of what is.
@@ -193,5 +248,20 @@ mod tests {
         );
         assert_eq!(facts("12:00 -> Signal:99"), [Fact::Unknown(Quantity::Rssi, Cell::Serving)]);
         assert_eq!(facts("the weather is fine"), []);
+    }
+
+    #[test]
+    fn the_name_that_is_meant_is_read_where_it_is_marked() {
+        let names = |line: &str| -> Vec<String> {
+            let mut facts = Facts::default();
+            super::read(line, 0, false, &mut facts);
+            let named = |f| if let Fact::IntendedName(n) = f { Some(n) } else { None };
+            facts.drain().filter_map(|(f, _)| named(f)).collect()
+        };
+        assert_eq!(names("const char apn[] = \"gauge.example\";"), ["gauge.example"]);
+        assert_eq!(names("the APN is gauge.example. It worked"), ["gauge.example"]);
+        assert_eq!(names("--apn=gauge --pin=none"), ["gauge"]);
+        assert_eq!(names("APN: unknown to me"), [] as [String; 0]);
+        assert_eq!(names("snapns = 5, apn = None"), [] as [String; 0]);
     }
 }

@@ -67,18 +67,19 @@ pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Rema
     remarks
 }
 
+/// Each modem has its own verdict; that of the last one is the page.
 fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
-    let mut different = Vec::new();
-    for o in case.imei.all() {
-        if !different.iter().any(|d: &&crate::case::Observation<String>| d.value == o.value) {
-            different.push(o);
-        }
-    }
-    if different.len() > 1 {
+    let count = case.others.len() + 1;
+    for (n, other) in case.others.iter().enumerate() {
+        let Some(number) = other.imei.latest() else { continue };
         remarks.push(Remark {
             kind: Kind::Text,
-            text: format!("The text holds the output of {} modems. What follows speaks of the last one; give each its own file.", different.len()),
-            evidence: different.iter().map(|o| o.says("an equipment number (IMEI)")).collect(),
+            text: format!(
+                "The text holds the output of {count} modems; what is told here is that of the last one. Of number {}: {}",
+                n + 1,
+                super::explain(other).summary
+            ),
+            evidence: vec![number.says("another modem's equipment number (IMEI)")],
         });
     }
 }

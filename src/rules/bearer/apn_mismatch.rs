@@ -70,6 +70,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(differs) = against_profile(site, context) {
         return differs;
     }
+    if let Some(differs) = against_intention(site, context) {
+        return differs;
+    }
     let refused = standing(site).is_some_and(|(s, _)| s == Standing::Denied)
         || super::session_reject(site).is_some();
     if is_for_other_use(name) && refused {
@@ -116,6 +119,30 @@ fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) ->
             carrier.name
         ),
         vec![context.says(format!("{differs}; `{wanted}` is wanted"))],
+    ))
+}
+
+/// A program or a person beside the dialogue means another name, and no context holds it.
+fn against_intention(
+    site: &Site<'_>,
+    context: &Observation<ContextDefinition>,
+) -> Option<Judgement> {
+    let stored = |name: &str| {
+        site.contexts.values().flat_map(|h| h.all()).any(|o| o.value.apn.eq_ignore_ascii_case(name))
+    };
+    let meant =
+        site.intended_names.latest().filter(|o| !stored(&o.value) && !is_placeholder(&o.value))?;
+    // An empty name is the business of another rule.
+    if context.value.apn.is_empty() {
+        return None;
+    }
+    Some(holds(
+        Certainty::Likely,
+        format!(
+            "The name meant is `{}`, and the modem still holds `{}`.",
+            meant.value, context.value.apn
+        ),
+        vec![context.says("the name that the modem holds"), meant.says("the name that is meant")],
     ))
 }
 

@@ -1,6 +1,6 @@
 #![doc = include_str!("restarts.md")]
 
-use crate::reply::{Holder, Power};
+use crate::reply::{Holder, Power, Sim};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -44,6 +44,17 @@ fn judge(site: &Site<'_>) -> Judgement {
             }
             _ => {}
         }
+    }
+    // Nothing but a new start, of modem or card, makes a card forget that its PIN was given.
+    let ready = site.sim.all().iter().rev().find(|o| o.value == Sim::Ready);
+    if let (Some(ready), Some(again)) = (ready, site.pin_asked_again.latest())
+        && !marks.iter().any(|o| matches!(o.value, Power::HostRestart | Power::Down))
+    {
+        return holds(
+            Certainty::Likely,
+            "The PIN was accepted and is asked again: the modem, or its card, starts over in between.",
+            vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
+        );
     }
     let first = marks.iter().find(|o| o.value == Power::Started);
     match (first, unordered.last()) {
