@@ -10,7 +10,7 @@ pub(super) type Sent = (usize, String);
 /// equipment number. Empty for one modem.
 pub(super) fn borders(case: &Case, capture: &Capture<'_>) -> Vec<usize> {
     let numbers = case.imei.all();
-    let different = numbers.windows(2).any(|pair| differ(pair));
+    let different = numbers.windows(2).any(differ);
     if !different {
         return Vec::new();
     }

@@ -128,7 +128,10 @@ fn against_intention(
     context: &Observation<ContextDefinition>,
 ) -> Option<Judgement> {
     let stored = |name: &str| {
-        site.contexts.values().flat_map(|h| h.all()).any(|o| o.value.apn.eq_ignore_ascii_case(name))
+        site.contexts
+            .values()
+            .flat_map(crate::case::History::all)
+            .any(|o| o.value.apn.eq_ignore_ascii_case(name))
     };
     let meant =
         site.intended_names.latest().filter(|o| !stored(&o.value) && !is_placeholder(&o.value))?;
