@@ -19,7 +19,13 @@ pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
 const MOST: usize = 200_000;
 
 fn folded(text: &str) -> Option<Normal<'static>> {
-    let width = wrap_width(text)?;
+    let lines: Vec<&str> = lines(text).collect();
+    let width = wrap_width(&lines)?;
+    // Most texts have no line that goes on in the next one.
+    let goes_on = |pair: &[&str]| is_wide(pair[0], width) && continues(pair[0], pair[1]);
+    if !lines.windows(2).any(goes_on) {
+        return None;
+    }
     let mut builder = Builder::new(text);
     let mut joined = false;
     let mut from = 0;
@@ -40,10 +46,32 @@ fn folded(text: &str) -> Option<Normal<'static>> {
     joined.then(|| builder.finish())
 }
 
+/// The lines without their ends.
+fn lines(text: &str) -> impl Iterator<Item = &str> {
+    let bytes = text.as_bytes();
+    let ends = memchr::memchr_iter(b'\n', bytes).chain([bytes.len()]);
+    ends.scan(0, |from, end| {
+        let line = &text[*from..end];
+        *from = end + 1;
+        Some(line.strip_suffix('\r').unwrap_or(line))
+    })
+}
+
 /// The column at which lines seem to be wrapped: the longest line, where it is a window's width.
-fn wrap_width(text: &str) -> Option<usize> {
-    let longest = text.lines().map(|l| l.chars().count()).max()?;
+fn wrap_width(lines: &[&str]) -> Option<usize> {
+    let mut longest = 0;
+    for line in lines {
+        // A line has no more characters than bytes.
+        if line.len() > longest {
+            longest = longest.max(line.chars().count());
+        }
+    }
     (20..=240).contains(&longest).then_some(longest)
+}
+
+/// Whether a line has so many characters.
+fn is_wide(line: &str, width: usize) -> bool {
+    line.len() >= width && line.chars().count() == width
 }
 
 /// Whether `next` looks like the rest of `line`, not like a line of its own.

@@ -2,6 +2,7 @@
 
 mod clean;
 mod decode;
+mod direct;
 mod exchange;
 mod fold;
 mod hex;
@@ -66,6 +67,11 @@ impl<'t> Capture<'t> {
                 memchr::memchr2(b'\n', b'\r', &bytes[from..]).map_or(bytes.len(), |i| from + i);
             let line = &text[from..end];
             if !line.trim().is_empty() {
+                if let Some(item) = direct::item(line) {
+                    gather.item(line, from, &item, None);
+                    from = end + 1;
+                    continue;
+                }
                 items.clear();
                 item::find(line, &mut items);
                 let marks = prefix::length(line);

@@ -62,11 +62,12 @@ fn is_no_answer(line: &Line<'_>) -> bool {
 /// Reads one exchange.
 pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
     if let Some(command) = exchange.command {
-        if exchange.lines.iter().all(is_no_answer) && exchange.outcome == Outcome::Missing {
+        if exchange.outcome == Outcome::Missing && exchange.lines.iter().all(is_no_answer) {
             seen.unanswered += 1;
             seen.unanswered_at = Some(exchange.command_span);
         }
-        if seen.requests.len() < 256 {
+        let known = seen.requests.iter().any(|r| r.eq_ignore_ascii_case(command));
+        if seen.requests.len() < 256 && !known {
             seen.requests.push(command.to_ascii_uppercase());
         }
     }
@@ -147,18 +148,32 @@ fn one(
 /// The form of the request that a reply with this header answers.
 fn form<'t>(exchange: &Exchange<'_, 't>, head: &str) -> (Form, &'t str) {
     let Some(command) = exchange.command else { return (Form::Unknown, "") };
-    let bare = head.trim_start_matches(['+', '^', '%', '#', '!', '$', '*']);
+    let bare = unsigned(head);
+    let matches = |part: &str| {
+        let name = unsigned(part);
+        name.get(..bare.len()).is_some_and(|n| n.eq_ignore_ascii_case(bare))
+            && !name.as_bytes().get(bare.len()).is_some_and(u8::is_ascii_alphanumeric)
+    };
     // Commands joined by semicolons are answered together.
-    for part in command.split(';') {
-        let name = part.trim().trim_start_matches(['+', '^', '%', '#', '!', '$', '*', ' ']);
-        let matches = name.get(..bare.len()).is_some_and(|n| n.eq_ignore_ascii_case(bare))
-            && !name[bare.len()..].starts_with(|c: char| c.is_ascii_alphanumeric());
-        if matches {
-            let form = if name.ends_with("=?") { Form::Test } else { Form::Read };
-            return (form, part.trim());
-        }
+    let found = if command.as_bytes().contains(&b';') {
+        command.split(';').find(|part| matches(part))
+    } else {
+        Some(command).filter(|c| matches(c))
+    };
+    match found {
+        Some(part) if part.ends_with("=?") => (Form::Test, part.trim()),
+        Some(part) => (Form::Read, part.trim()),
+        None => (Form::Unsolicited, ""),
     }
-    (Form::Unsolicited, "")
+}
+
+/// A command or header without blanks and signs before its name.
+fn unsigned(text: &str) -> &str {
+    let signs = text
+        .bytes()
+        .take_while(|b| matches!(b, b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b' '))
+        .count();
+    &text[signs..]
 }
 
 fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {

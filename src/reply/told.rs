@@ -4,9 +4,29 @@
 
 use super::{Cell, Domain, Fact, Facts, Host, Quantity, Registration, Sim};
 use crate::span::Span;
+use aho_corasick::AhoCorasick;
+use std::sync::OnceLock;
+
+/// Every word without which a line of words tells nothing that is read here; without them every line is read.
+fn telling() -> Option<&'static AhoCorasick> {
+    static WORDS: OnceLock<Option<AhoCorasick>> = OnceLock::new();
+    WORDS
+        .get_or_init(|| {
+            let fixed =
+                ["+CREG", "+CGREG", "+CEREG", "+C5GREG", "signal", "csq", "rssi", "apn", "pin"];
+            AhoCorasick::builder()
+                .ascii_case_insensitive(true)
+                .build(fixed.into_iter().chain(HOST.iter().map(|(words, _)| words[0])))
+                .ok()
+        })
+        .as_ref()
+}
 
 /// Reads a line of words; `base` is where it begins.
 pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
+    if telling().is_some_and(|words| !words.is_match(line)) {
+        return;
+    }
     let lower = line.to_ascii_lowercase();
     if is_hypothetical(&lower) {
         return;
@@ -152,47 +172,49 @@ fn signal(lower: &str, base: usize, facts: &mut Facts) {
     }
 }
 
+/// Words of a host program or system that stand together in a line, and what they say.
+const HOST: &[(&[&str], Fact)] = &[
+    (&["permission denied", "tty"], Fact::Host(Host::PortDenied)),
+    (&["permission denied", "com"], Fact::Host(Host::PortDenied)),
+    (&["permissionerror"], Fact::Host(Host::PortDenied)),
+    (&["access is denied", "com"], Fact::Host(Host::PortDenied)),
+    (&["permission denied", "cdc-wdm"], Fact::Host(Host::PortDenied)),
+    (&["device or resource busy"], Fact::Host(Host::PortBusy)),
+    (&["resource temporarily unavailable", "tty"], Fact::Host(Host::PortBusy)),
+    (&["could not exclusively lock"], Fact::Host(Host::PortBusy)),
+    (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
+    (&["port is already open"], Fact::Host(Host::PortBusy)),
+    (&["device is locked"], Fact::Host(Host::PortBusy)),
+    (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
+    (&["no such device", "tty"], Fact::Host(Host::NoModem)),
+    (&["no modems were found"], Fact::Host(Host::NoModem)),
+    (&["no modem found"], Fact::Host(Host::NoModem)),
+    (&["could not open port", "filenotfounderror"], Fact::Host(Host::NoModem)),
+    (&["$gpgga"], Fact::Host(Host::NotAt)),
+    (&["$gngga"], Fact::Host(Host::NotAt)),
+    (&["$gprmc"], Fact::Host(Host::NotAt)),
+    (&["$gnrmc"], Fact::Host(Host::NotAt)),
+    (&["no response from"], Fact::Host(Host::Silent)),
+    (&["modem not responding"], Fact::Host(Host::Silent)),
+    (&["not responding", "modem"], Fact::Host(Host::Silent)),
+    (&["expect ("], Fact::Host(Host::Silent)),
+    (&["no route to host"], Fact::Traffic(false)),
+    (&["network is unreachable"], Fact::Traffic(false)),
+    (&["destination host unreachable"], Fact::Traffic(false)),
+    (&[", 100% packet loss"], Fact::Traffic(false)),
+    (&[" 0% packet loss"], Fact::Traffic(true)),
+    (&["could not resolve host"], Fact::Traffic(false)),
+    (&["temporary failure in name resolution"], Fact::Traffic(false)),
+    (&["usb disconnect"], Fact::Host(Host::Gone)),
+    (&["sim_absent"], Fact::Sim(Sim::NotInserted)),
+    (&["sim-missing"], Fact::Sim(Sim::NotInserted)),
+    (&["sim not inserted"], Fact::Sim(Sim::NotInserted)),
+    (&["simstatus: absent"], Fact::Sim(Sim::NotInserted)),
+    (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
+];
+
 fn host(lower: &str, base: usize, facts: &mut Facts) {
-    const WORDS: &[(&[&str], Fact)] = &[
-        (&["permission denied", "tty"], Fact::Host(Host::PortDenied)),
-        (&["permission denied", "com"], Fact::Host(Host::PortDenied)),
-        (&["permissionerror"], Fact::Host(Host::PortDenied)),
-        (&["access is denied", "com"], Fact::Host(Host::PortDenied)),
-        (&["permission denied", "cdc-wdm"], Fact::Host(Host::PortDenied)),
-        (&["device or resource busy"], Fact::Host(Host::PortBusy)),
-        (&["resource temporarily unavailable", "tty"], Fact::Host(Host::PortBusy)),
-        (&["could not exclusively lock"], Fact::Host(Host::PortBusy)),
-        (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
-        (&["port is already open"], Fact::Host(Host::PortBusy)),
-        (&["device is locked"], Fact::Host(Host::PortBusy)),
-        (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
-        (&["no such device", "tty"], Fact::Host(Host::NoModem)),
-        (&["no modems were found"], Fact::Host(Host::NoModem)),
-        (&["no modem found"], Fact::Host(Host::NoModem)),
-        (&["could not open port", "filenotfounderror"], Fact::Host(Host::NoModem)),
-        (&["$gpgga"], Fact::Host(Host::NotAt)),
-        (&["$gngga"], Fact::Host(Host::NotAt)),
-        (&["$gprmc"], Fact::Host(Host::NotAt)),
-        (&["$gnrmc"], Fact::Host(Host::NotAt)),
-        (&["no response from"], Fact::Host(Host::Silent)),
-        (&["modem not responding"], Fact::Host(Host::Silent)),
-        (&["not responding", "modem"], Fact::Host(Host::Silent)),
-        (&["expect ("], Fact::Host(Host::Silent)),
-        (&["no route to host"], Fact::Traffic(false)),
-        (&["network is unreachable"], Fact::Traffic(false)),
-        (&["destination host unreachable"], Fact::Traffic(false)),
-        (&[", 100% packet loss"], Fact::Traffic(false)),
-        (&[" 0% packet loss"], Fact::Traffic(true)),
-        (&["could not resolve host"], Fact::Traffic(false)),
-        (&["temporary failure in name resolution"], Fact::Traffic(false)),
-        (&["usb disconnect"], Fact::Host(Host::Gone)),
-        (&["sim_absent"], Fact::Sim(Sim::NotInserted)),
-        (&["sim-missing"], Fact::Sim(Sim::NotInserted)),
-        (&["sim not inserted"], Fact::Sim(Sim::NotInserted)),
-        (&["simstatus: absent"], Fact::Sim(Sim::NotInserted)),
-        (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
-    ];
-    for (words, fact) in WORDS {
+    for (words, fact) in HOST {
         if words.iter().all(|w| lower.contains(w)) {
             let at = lower.find(words[0]).unwrap_or(0);
             facts.push(fact.clone(), Span::new(base + at, base + at + words[0].len()));

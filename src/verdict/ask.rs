@@ -6,6 +6,7 @@ use crate::reply::{Domain, Sim, dialect};
 use crate::rules::{
     Certainty, Judgement, Rule, Site, Standing, bearer_up, data_registered, standing,
 };
+use std::sync::OnceLock;
 
 /// A question to the modem.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -350,15 +351,23 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
         order.push(&STATES);
     }
     // What is left is ranked by how much it would settle.
-    let mut rest: Vec<&'static Read> =
-        vec![&CARD, &RADIO, &CHOICE, &LEVEL, &CONTEXTS, &ATTACHED, &IDENTITY, &USAGE];
-    rest.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-    for read in rest {
+    for &read in ranked() {
         if !order.iter().any(|r| r.commands == read.commands) {
             order.push(read);
         }
     }
     order
+}
+
+/// The groups that are asked when nothing else is more telling, by how much they would settle.
+fn ranked() -> &'static [&'static Read] {
+    static RANKED: OnceLock<Vec<&'static Read>> = OnceLock::new();
+    RANKED.get_or_init(|| {
+        let mut all: Vec<&'static Read> =
+            vec![&CARD, &RADIO, &CHOICE, &LEVEL, &CONTEXTS, &ATTACHED, &IDENTITY, &USAGE];
+        all.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
+        all
+    })
 }
 
 fn gain(read: &Read) -> f64 {

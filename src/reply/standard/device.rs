@@ -42,24 +42,52 @@ fn cgsn(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     Read::Understood
 }
 
+/// What an identification command asks for.
+#[derive(Clone, Copy)]
+enum Asked {
+    Maker,
+    Model,
+    Firmware,
+    Equipment,
+    Subscriber,
+    Card,
+    Labels,
+}
+
+/// What a command, without its `AT`, asks of the identity; `None` for every other command.
+fn asked(command: &str) -> Option<Asked> {
+    let bare = command.trim_end_matches(['?', '=']).trim_end_matches("=1");
+    let mut name = [0; 6];
+    let name = name.get_mut(..bare.len())?;
+    name.copy_from_slice(bare.as_bytes());
+    name.make_ascii_uppercase();
+    Some(match &*name {
+        b"+CGMI" | b"+GMI" => Asked::Maker,
+        b"+CGMM" | b"+GMM" => Asked::Model,
+        b"+CGMR" | b"+GMR" => Asked::Firmware,
+        b"+CGSN" | b"+GSN" => Asked::Equipment,
+        b"+CIMI" => Asked::Subscriber,
+        b"+CCID" | b"+ICCID" | b"+QCCID" | b"#CCID" | b"^ICCID" => Asked::Card,
+        b"I" | b"I0" | b"I1" | b"I3" => Asked::Labels,
+        _ => return None,
+    })
+}
+
 /// Plain lines that answer an identification command.
 pub(crate) fn identification(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let Some(command) = exchange.command else { return };
-    let upper = command.to_ascii_uppercase();
-    let upper = upper.trim_end_matches(['?', '=']).trim_end_matches("=1");
+    let Some(asked) = asked(command) else { return };
     for line in exchange.lines.iter().filter(|l| l.head.is_empty()) {
         let text = line.text.trim().trim_matches('"');
         let digits = text.len() >= 14 && text.bytes().all(|b| b.is_ascii_digit());
-        let fact = match upper {
-            "+CGMI" | "+GMI" => Fact::Manufacturer(text.to_owned()),
-            "+CGMM" | "+GMM" => Fact::Model(text.to_owned()),
-            "+CGMR" | "+GMR" => Fact::Firmware(text.to_owned()),
-            "+CGSN" | "+GSN" if digits && text.len() <= 16 => Fact::Imei(text.to_owned()),
-            "+CIMI" if digits && text.len() <= 15 => Fact::Imsi(text.to_owned()),
-            "+CCID" | "+ICCID" | "+QCCID" | "#CCID" | "^ICCID" if digits => {
-                Fact::Iccid(text.to_owned())
-            }
-            "I" | "I0" | "I1" | "I3" => match labelled(text) {
+        let fact = match asked {
+            Asked::Maker => Fact::Manufacturer(text.to_owned()),
+            Asked::Model => Fact::Model(text.to_owned()),
+            Asked::Firmware => Fact::Firmware(text.to_owned()),
+            Asked::Equipment if digits && text.len() <= 16 => Fact::Imei(text.to_owned()),
+            Asked::Subscriber if digits && text.len() <= 15 => Fact::Imsi(text.to_owned()),
+            Asked::Card if digits => Fact::Iccid(text.to_owned()),
+            Asked::Labels => match labelled(text) {
                 Some(fact) => fact,
                 None => continue,
             },
@@ -105,12 +133,17 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         ("OVER_VOLTAGE", Power::HighVoltage),
         ("BROWNOUT", Power::LowVoltage),
     ];
-    let shown = if line.head.is_empty() { line.text } else { line.head };
-    let upper = shown.trim().to_ascii_uppercase();
+    let shown = if line.head.is_empty() { line.text.trim_start() } else { line.head };
+    let mut letters = shown.bytes().map(|b| b.to_ascii_uppercase());
+    let Some(first) = letters.next() else { return false };
+    // The header of nearly every reply.
+    if first == b'+' && letters.next() != Some(b'S') {
+        return false;
+    }
     let found = MARKS.iter().find(|(word, _)| {
-        upper
-            .strip_prefix(word)
-            .is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_alphanumeric()))
+        word.as_bytes()[0] == first
+            && shown.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word))
+            && !shown[word.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
     });
     if let Some(&(word, power)) = found {
         // Sentences that only begin with the word are no marks.
@@ -126,6 +159,12 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
 
 /// What a command itself changed or did, told by its result.
 pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
+    let named = |name: &str| {
+        command.trim_start().get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name))
+    };
+    if !["+CFUN", "#REBOOT", "!RESET"].into_iter().any(named) {
+        return;
+    }
     let upper = command.to_ascii_uppercase().replace(' ', "");
     if let Some(rest) = upper.strip_prefix("+CFUN=") {
         let mut parts = rest.split(',');
