@@ -58,3 +58,12 @@ fn whole_process(bencher: divan::Bencher<'_, '_>) {
 fn whole_process_of_true(bencher: divan::Bencher<'_, '_>) {
     bencher.bench(|| Command::new("true").status().unwrap());
 }
+
+/// A recording of 8 MB: the time grows with its length, the memory with nothing but the text.
+#[divan::bench(sample_count = 5)]
+fn read_and_judge_a_long_text(bencher: divan::Bencher<'_, '_>) {
+    let text = capture().repeat(2600);
+    bencher
+        .counter(divan::counter::BytesCount::of_str(&text))
+        .bench(|| explain(&Case::read(&Capture::new(divan::black_box(&text)))).certainty);
+}

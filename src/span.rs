@@ -36,30 +36,43 @@ pub struct Place {
     pub column: usize,
 }
 
-/// The starts of the lines of a text, so that places are found without reading it again.
+/// Where lines of a text begin, for finding places without reading it again from its start.
+///
+/// Only the start of every so many lines is kept, so that a long text costs next to nothing.
 #[derive(Debug)]
 pub struct Lines<'t> {
     text: &'t str,
-    starts: Vec<usize>,
+    /// The starts of lines 1, 1 + `EVERY`, 1 + 2 `EVERY` …
+    marks: Vec<usize>,
+}
+
+/// So many lines lie between two starts that are kept.
+const EVERY: usize = 512;
+
+/// The starts of the lines behind a place; LF, CR LF and a lone CR end a line.
+fn starts(bytes: &[u8], from: usize) -> impl Iterator<Item = usize> {
+    memchr::memchr2_iter(b'\n', b'\r', &bytes[from..])
+        .map(move |at| from + at)
+        .filter(|&at| bytes[at] == b'\n' || bytes.get(at + 1) != Some(&b'\n'))
+        .map(|at| at + 1)
 }
 
 impl<'t> Lines<'t> {
-    /// Notes where each line begins; LF, CR LF and a lone CR end a line.
+    /// Reads where lines begin; LF, CR LF and a lone CR end a line.
     pub fn of(text: &'t str) -> Self {
-        let bytes = text.as_bytes();
-        let mut starts = vec![0];
-        for at in memchr::memchr2_iter(b'\n', b'\r', bytes) {
-            if bytes[at] == b'\n' || bytes.get(at + 1) != Some(&b'\n') {
-                starts.push(at + 1);
-            }
-        }
-        Self { text, starts }
+        let further = starts(text.as_bytes(), 0).skip(EVERY - 1).step_by(EVERY);
+        Self { text, marks: std::iter::once(0).chain(further).collect() }
     }
 
     /// The place of a byte; positions past the end give the end.
     pub fn place(&self, at: usize) -> Place {
-        let line = self.starts.partition_point(|&s| s <= at).max(1);
-        let from = self.starts[line - 1];
+        let mark = self.marks.partition_point(|&s| s <= at).max(1) - 1;
+        let mut from = self.marks[mark];
+        let mut line = mark * EVERY + 1;
+        for start in starts(self.text.as_bytes(), from).take_while(|&s| s <= at) {
+            from = start;
+            line += 1;
+        }
         let upto = at.min(self.text.len());
         let column = self.text.get(from..upto).map_or(1, |s| s.chars().count() + 1);
         Place { line, column }
@@ -67,8 +80,14 @@ impl<'t> Lines<'t> {
 
     /// The range of line `number` (from 1) without its line end; `None` past the end.
     pub fn line(&self, number: usize) -> Option<Span> {
-        let start = *self.starts.get(number.checked_sub(1)?)?;
-        let end = self.starts.get(number).copied().unwrap_or(self.text.len());
+        let index = number.checked_sub(1)?;
+        let mark = *self.marks.get(index / EVERY)?;
+        let bytes = self.text.as_bytes();
+        let start = match index % EVERY {
+            0 => mark,
+            further => starts(bytes, mark).nth(further - 1)?,
+        };
+        let end = starts(bytes, start).next().unwrap_or(self.text.len());
         let body = self.text[start..end].trim_end_matches(['\r', '\n']);
         Some(Span::new(start, start + body.len()))
     }
@@ -97,5 +116,18 @@ mod tests {
         assert_eq!(lines.line(1).unwrap().of(text), "one");
         assert_eq!(lines.line(2).unwrap().of(text), "two");
         assert_eq!(lines.line(3), None);
+    }
+
+    #[test]
+    fn places_are_right_beyond_the_first_mark() {
+        let text: String = (1..=3 * EVERY).map(|n| format!("{n}\r\n")).collect();
+        let lines = Lines::of(&text);
+        for number in [1, 2, EVERY, EVERY + 1, EVERY + 2, 2 * EVERY + 1, 3 * EVERY] {
+            let span = lines.line(number).unwrap();
+            assert_eq!(span.of(&text), number.to_string());
+            assert_eq!(lines.place(span.start), Place { line: number, column: 1 });
+        }
+        assert_eq!(lines.place(text.len()).line, 3 * EVERY + 1);
+        assert_eq!(lines.line(3 * EVERY + 2), None);
     }
 }
