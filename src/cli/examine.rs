@@ -6,7 +6,7 @@ use crate::carrier::Choice;
 use crate::case::Case;
 use crate::modem::{Client, Progress, examine, patience};
 use crate::report::{self, Source};
-use crate::rules::Site;
+use crate::rules::{Site, Team};
 use crate::verdict::{Finding, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
@@ -48,6 +48,10 @@ pub(super) struct Examine {
     #[arg(long, value_name = "DIR")]
     profiles: Vec<PathBuf>,
 
+    /// A file with your team's own notes, steps and contacts
+    #[arg(long, value_name = "FILE")]
+    team: Option<PathBuf>,
+
     /// Print subscriber and equipment identities in full
     #[arg(long)]
     unmask: bool,
@@ -75,6 +79,13 @@ impl Examine {
             );
             return Exit::Unusable;
         }
+        let team = match Team::load(self.team.as_deref()) {
+            Ok(team) => team,
+            Err(error) => {
+                eprintln!("mastside: {error}");
+                return Exit::Unusable;
+            }
+        };
         let (_, mut port) = match self.line.open() {
             Ok(open) => open,
             Err(exit) => return exit,
@@ -113,6 +124,7 @@ impl Examine {
         };
         let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
         verdict.note_profile(choice.sentence);
+        verdict.note_team(&team);
         let mut page = String::new();
         let source = Source::new(&text, self.unmask);
         if report::text(&source, &verdict, self.all, super::width(), &mut page).is_err() {

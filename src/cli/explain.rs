@@ -5,7 +5,7 @@ use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
 use crate::report::{self, Source};
-use crate::rules::Site;
+use crate::rules::{Site, Team};
 use crate::verdict::{Finding, Verdict, returns};
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -46,6 +46,10 @@ pub(super) struct Explain {
     #[arg(long, value_name = "NAME")]
     carrier: Option<String>,
 
+    /// A file with your team's own notes, steps and contacts
+    #[arg(long, value_name = "FILE")]
+    team: Option<PathBuf>,
+
     /// Print subscriber and equipment identities in full
     ///
     /// By default they are masked, because reports travel further than their writers expect.
@@ -82,6 +86,13 @@ impl Explain {
         };
         let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
         verdict.note_profile(choice.sentence);
+        match Team::load(self.team.as_deref()) {
+            Ok(team) => verdict.note_team(&team),
+            Err(error) => {
+                eprintln!("mastside: {error}");
+                return Exit::Unusable;
+            }
+        }
         if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
             let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
             verdict.note_progress(&Verdict::reach(&Site::with(

@@ -2,11 +2,9 @@
 
 use super::Exit;
 use crate::lookup::{self, Answer, Found, Problem};
-use crate::reference;
 use crate::reference::causes::CauseList;
 use clap::{Args, Subcommand, ValueEnum};
 use serde_json::{Value, json};
-use std::path::PathBuf;
 
 /// Look up a band, a channel, a cause, an error, an index, an identity or a command
 ///
@@ -26,10 +24,6 @@ pub(super) struct Lookup {
     /// How to print the answer
     #[arg(long, value_enum, default_value_t, global = true)]
     format: Format,
-
-    /// A directory with tables that replace the built-in ones of the same file names
-    #[arg(long, value_name = "DIR", global = true)]
-    tables: Option<PathBuf>,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -113,12 +107,6 @@ enum What {
 
 impl Lookup {
     pub(super) fn run(self) -> Exit {
-        if let Some(directory) = &self.tables
-            && let Err(error) = reference::use_directory(directory)
-        {
-            eprintln!("mastside: {error}");
-            return Exit::Unusable;
-        }
         let Some(answers) = self.ask() else {
             eprintln!(
                 "mastside: name something to look up, as in `mastside lookup band 20`; --help lists the kinds"

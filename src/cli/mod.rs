@@ -54,6 +54,10 @@ impl Exit {
 struct Arguments {
     #[command(subcommand)]
     command: Command,
+
+    /// A directory with tables that replace the built-in ones of the same file names
+    #[arg(long, value_name = "DIR", global = true)]
+    tables: Option<std::path::PathBuf>,
 }
 
 #[derive(Subcommand, Debug)]
@@ -104,6 +108,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
             return status.status();
         }
     };
+    if let Some(directory) = &arguments.tables
+        && let Err(error) = crate::reference::use_directory(directory)
+    {
+        eprintln!("mastside: {error}");
+        return Exit::Unusable.status();
+    }
     match arguments.command {
         Command::Explain(command) => command.run(),
         Command::Ports(command) => command.run(),

@@ -1,8 +1,9 @@
 //! `mastside rules`: every rule, or the page of one.
 
 use super::Exit;
-use crate::rules::{self, Rule};
+use crate::rules::{self, Rule, Team};
 use std::fmt::Write;
+use std::path::PathBuf;
 
 /// Show what is looked for, and how
 ///
@@ -17,6 +18,10 @@ pub(super) struct Rules {
     #[arg(long, conflicts_with = "id")]
     markdown: bool,
 
+    /// A file with your team's own notes, steps and contacts
+    #[arg(long, value_name = "FILE")]
+    team: Option<PathBuf>,
+
     /// List the families of replies that are read, and what each yields
     #[arg(long, conflicts_with_all = ["id", "markdown"])]
     replies: bool,
@@ -25,13 +30,20 @@ pub(super) struct Rules {
 impl Rules {
     pub(super) fn run(self) -> Exit {
         let mut page = String::new();
+        let team = match Team::load(self.team.as_deref()) {
+            Ok(team) => team,
+            Err(error) => {
+                eprintln!("mastside: {error}");
+                return Exit::Unusable;
+            }
+        };
         let written = match (&self.id, self.markdown, self.replies) {
             (_, true, _) => document(&mut page),
             (_, _, true) => replies(&mut page),
             (None, ..) => list(None, &mut page),
-            (Some(id), ..) if rules::find(id).is_some() => {
-                rules::find(id).map_or(Ok(()), |rule| one(rule, &mut page))
-            }
+            (Some(id), ..) if rules::find(id).is_some() => rules::find(id).map_or(Ok(()), |rule| {
+                one(rule, &mut page).and_then(|()| added(&team, rule, &mut page))
+            }),
             (Some(layer), ..) if rules::all().any(|r| r.layer() == layer) => {
                 list(Some(layer), &mut page)
             }
@@ -93,6 +105,24 @@ fn one(rule: &Rule, out: &mut String) -> std::fmt::Result {
         writeln!(out, "Explains, where it holds: {}", rule.explains.join(", "))?;
     }
     writeln!(out, "Source: {}", rule.clause)
+}
+
+/// What the team adds to a rule.
+fn added(team: &Team, rule: &Rule, out: &mut String) -> std::fmt::Result {
+    let additions = team.additions(rule.id);
+    if additions.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n## From your team\n")?;
+    for addition in additions {
+        if let Some(note) = &addition.note {
+            writeln!(out, "- {note}")?;
+        }
+        for step in &addition.steps {
+            writeln!(out, "- {}: {}", step.by, step.text)?;
+        }
+    }
+    Ok(())
 }
 
 fn document(out: &mut String) -> std::fmt::Result {

@@ -14,6 +14,7 @@ pub mod levels;
 pub mod radio;
 pub mod rates;
 mod table;
+pub mod thresholds;
 pub mod timers;
 
 pub use table::{Source, TableError};
@@ -36,6 +37,7 @@ static ALL: &[&dyn Replaceable] = &[
     &index::TABLE,
     &levels::TABLE,
     &rates::TABLE,
+    &thresholds::TABLE,
     &timers::TABLE,
 ];
 

@@ -5,7 +5,7 @@ use crate::case::{Case, Evidence, Value};
 use crate::reply::{Cell, Quantity};
 use crate::rules::{Action, Judgement};
 use crate::span::Span;
-use crate::verdict::{Judged, Verdict};
+use crate::verdict::{Judged, TeamLine, Verdict};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -24,6 +24,31 @@ pub struct Explanation {
     pub observed: Vec<ObservedObject>,
     /// What is worth knowing beside the cause.
     pub remarks: Vec<RemarkObject>,
+    /// What the team's own file adds to the cause; left out where it adds nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
+    pub team: Vec<TeamObject>,
+}
+
+/// A line of the team's own.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TeamObject {
+    /// `note`, `step` or `contact`.
+    pub kind: String,
+    /// The role, for steps and contacts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub by: Option<String>,
+    /// The words.
+    pub text: String,
+    /// Commands of a step.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
+    pub commands: Vec<String>,
+    /// Whether a step changes something that lasts.
+    pub changes: bool,
+    /// A caution that belongs beside a step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
 }
 
 /// The verdict.
@@ -171,6 +196,28 @@ pub fn explanation(source: &Source<'_>, case: &Case, verdict: &Verdict) -> Expla
                 evidence: evidence(source, &r.evidence),
             })
             .collect(),
+        team: verdict.team.iter().map(team_line).collect(),
+    }
+}
+
+fn team_line(line: &TeamLine) -> TeamObject {
+    let plain = |kind: &str, by: Option<&str>, text: &str| TeamObject {
+        kind: kind.into(),
+        by: by.map(Into::into),
+        text: text.into(),
+        commands: Vec::new(),
+        changes: false,
+        caution: None,
+    };
+    match line {
+        TeamLine::Note(note) => plain("note", None, note),
+        TeamLine::Contact(role, contact) => plain("contact", Some(role.word()), contact),
+        TeamLine::Step(step) => TeamObject {
+            commands: step.commands.clone(),
+            changes: step.changes,
+            caution: step.caution.clone(),
+            ..plain("step", Some(&step.by), &step.text)
+        },
     }
 }
 

@@ -67,6 +67,11 @@ pub fn markdown(
         }
         writeln!(out)?;
     }
+    if !verdict.team.is_empty() {
+        writeln!(out, "### From your team\n")?;
+        super::team::markdown(&verdict.team, out)?;
+        writeln!(out)?;
+    }
     if !verdict.ask_next.is_empty() {
         writeln!(out, "### What to ask next\n")?;
         for ask in &verdict.ask_next {
@@ -102,7 +107,7 @@ pub fn markdown(
 }
 
 /// Text whose signs Markdown or HTML would take for markup.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
@@ -120,7 +125,7 @@ fn escaped(text: &str) -> String {
 }
 
 /// A code span that holds even where the text holds the fence itself.
-fn code(text: &str) -> String {
+pub(super) fn code(text: &str) -> String {
     let longest = text.split(|c| c != '`').map(str::len).max().unwrap_or(0);
     let fence = "`".repeat(longest + 1);
     let space = if longest > 0 { " " } else { "" };

@@ -5,6 +5,7 @@ pub mod json;
 mod markdown;
 mod plain;
 mod returning;
+mod team;
 mod text;
 
 pub use extract::{Extract, Part, Source};

@@ -42,6 +42,10 @@ pub fn text(
     page.follows(verdict, out)?;
     if let Some(root) = verdict.root() {
         page.actions(root.rule.actions, out)?;
+        if !verdict.team.is_empty() {
+            heading("From your team", out)?;
+            super::team::text(&verdict.team, width, out)?;
+        }
     }
     page.ask_next(&verdict.ask_next, out)?;
     page.remarks(verdict, out)?;

@@ -16,11 +16,13 @@ mod radio;
 mod registration;
 mod site;
 mod standing;
+mod team;
 
 pub use site::Site;
 pub(crate) use standing::{
     Standing, bearer_up, circuit_registered, data_registered, online, standing,
 };
+pub use team::{Addition, Step, Team, TeamError};
 
 use crate::case::Evidence;
 
@@ -62,6 +64,15 @@ pub enum Acts {
 }
 
 impl Acts {
+    /// Every role.
+    pub const ALL: [Self; 5] =
+        [Self::Installer, Self::Carrier, Self::AccountHolder, Self::Maker, Self::Nobody];
+
+    /// The role of a word.
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|a| a.word() == word)
+    }
+
     /// The word for it.
     pub const fn word(self) -> &'static str {
         match self {
@@ -195,6 +206,11 @@ impl Rule {
     /// The layer in the id.
     pub fn layer(&self) -> &'static str {
         self.id.split('/').next().unwrap_or(self.id)
+    }
+
+    /// Whether this rule names `other` itself among what follows from it, not only its layer.
+    pub fn explains_by_name(&self, other: &str) -> bool {
+        self.explains.contains(&other)
     }
 
     /// Whether a finding `other` follows from this one.

@@ -15,7 +15,7 @@ pub use ask::Ask;
 pub use remark::{Kind, Remark};
 
 use crate::case::{Case, Evidence};
-use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site};
+use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
 
 /// A rule with its answer.
 #[derive(Clone, Debug)]
@@ -89,6 +89,19 @@ pub struct Verdict {
     pub ask_next: Vec<Ask>,
     /// What is worth knowing beside the cause: reserves, contradictions, history.
     pub remarks: Vec<Remark>,
+    /// What the team adds to the root cause, and whom it calls.
+    pub team: Vec<TeamLine>,
+}
+
+/// A line of the team's own beside the steps of the root cause.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum TeamLine {
+    /// A remark.
+    Note(String),
+    /// A step.
+    Step(Step),
+    /// Whom to call for a role that has a step here.
+    Contact(Acts, String),
 }
 
 impl Verdict {
@@ -117,6 +130,7 @@ impl Verdict {
             judged: judged.clone(),
             ask_next,
             remarks,
+            team: Vec::new(),
         };
         match (root.and_then(|id| judged.iter().find(|j| j.rule.id == id)), health) {
             (Some(root), _) => verdict(
@@ -136,6 +150,28 @@ impl Verdict {
                 verdict(Finding::Unclear, Certainty::Possible, summary, Acts::Installer)
             }
         }
+    }
+
+    /// Notes what a team adds to the root cause.
+    pub fn note_team(&mut self, team: &Team) {
+        let Some(rule) = self.root().map(|j| j.rule) else { return };
+        let mut lines = Vec::new();
+        let mut roles: Vec<Acts> = rule.actions.iter().map(|a| a.by).collect();
+        for addition in team.additions(rule.id) {
+            lines.extend(addition.note.iter().cloned().map(TeamLine::Note));
+            for step in &addition.steps {
+                roles.extend(Acts::named(&step.by));
+                lines.push(TeamLine::Step(step.clone()));
+            }
+        }
+        roles.sort_unstable();
+        roles.dedup();
+        lines.extend(
+            roles
+                .into_iter()
+                .filter_map(|role| Some(TeamLine::Contact(role, team.contact(role)?.to_owned()))),
+        );
+        self.team = lines;
     }
 
     /// Notes which profile the case was held against, or why none.

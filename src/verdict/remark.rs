@@ -2,6 +2,7 @@
 
 use super::Judged;
 use crate::case::{Case, Evidence, doubts};
+use crate::reference::thresholds::{self, threshold};
 use crate::reply::Domain;
 use crate::rules::{Certainty, Site, data_registered};
 
@@ -86,20 +87,18 @@ fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
 
 fn reserves(case: &Case, judged: &[Judged], remarks: &mut Vec<Remark>) {
     use crate::reply::Quantity;
-    const WEAK: f64 = -110.0;
-    const NOISY: f64 = 0.0;
-    if let Some((Some(level), o)) =
-        case.level(Quantity::Rsrp).filter(|(v, _)| v.is_some_and(|v| v <= WEAK))
-    {
+    let beyond = |quantity, name: &str| {
+        let (Some(value), o) = case.level(quantity)? else { return None };
+        (threshold(name)?.judge(value) > thresholds::Reach::Clear).then_some((value, o))
+    };
+    if let Some((level, o)) = beyond(Quantity::Rsrp, "reserve-rsrp") {
         remarks.push(Remark {
             kind: Kind::Reserve,
             text: format!("The level is weak ({level} dBm): it holds now, with little to spare for rain, leaves or a busy cell."),
             evidence: vec![o.says("RSRP, the level of the cell's reference signal")],
         });
     }
-    if let Some((Some(ratio), o)) =
-        case.level(Quantity::Sinr).filter(|(v, _)| v.is_some_and(|v| v <= NOISY))
-    {
+    if let Some((ratio, o)) = beyond(Quantity::Sinr, "reserve-sinr") {
         remarks.push(Remark {
             kind: Kind::Reserve,
             text: format!(

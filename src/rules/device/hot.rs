@@ -1,10 +1,8 @@
 #![doc = include_str!("hot.md")]
 
+use crate::reference::thresholds::{Reach, threshold};
 use crate::reply::{Holder, Power, Quantity};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
-
-/// Usual upper limit of a module, °C; common practice, no source.
-const LIMIT: f64 = 85.0;
 
 pub(super) static RULE: Rule = Rule {
     id: "device/hot",
@@ -43,13 +41,25 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("temperature holds the radio off")],
         );
     }
-    match site.level(Quantity::Temperature) {
-        Some((Some(t), o)) if t >= LIMIT => holds(
-            Certainty::Likely,
-            format!("The module is at {t} °C."),
-            vec![o.says("usual limit of a module: 85 °C")],
-        ),
-        Some((Some(_), o)) => Judgement::RuledOut(vec![o.says("below the usual limit of 85 °C")]),
-        _ => Judgement::Open,
-    }
+    let (Some((Some(degrees), o)), Some(limit)) =
+        (site.level(Quantity::Temperature), threshold("temperature"))
+    else {
+        return Judgement::Open;
+    };
+    let certainty = match limit.judge(degrees) {
+        Reach::Likely => Certainty::Likely,
+        Reach::Possible => Certainty::Possible,
+        Reach::Clear => {
+            return Judgement::RuledOut(vec![
+                o.says(format!("below {} °C, where the usual range ends", limit.begins)),
+            ]);
+        }
+    };
+    holds(
+        certainty,
+        format!("The module is at {degrees} °C."),
+        vec![
+            o.says(format!("the usual range ends between {} and {} °C", limit.begins, limit.sure)),
+        ],
+    )
 }

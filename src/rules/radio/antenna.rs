@@ -1,14 +1,10 @@
 #![doc = include_str!("antenna.md")]
 
 use crate::case::Evidence;
+use crate::reference::thresholds::{Reach, threshold};
 use crate::reply::Quantity;
 use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 use std::collections::BTreeMap;
-
-/// Branches of one antenna differ by a few dB; common practice, no source.
-const DOUBTFUL: f64 = 10.0;
-/// So far apart one of them is open or damaged; common practice, no source.
-const BROKEN: f64 = 15.0;
 
 pub(super) static RULE: Rule = Rule {
  id: "radio/antenna",
@@ -34,18 +30,21 @@ fn judge(site: &Site<'_>) -> Judgement {
     let worst = latest.values().min_by(|a, b| a.0.total_cmp(&b.0));
     let (Some(best), Some(worst)) = (best, worst) else { return Judgement::Open };
     let apart = best.0 - worst.0;
-    match (latest.len(), apart) {
-        (0 | 1, _) => Judgement::Open,
-        (_, a) if a >= BROKEN => holds(
+    let Some(limit) = threshold("branches").filter(|_| latest.len() > 1) else {
+        return Judgement::Open;
+    };
+    let evidence = vec![best.1.clone(), worst.1.clone()];
+    match limit.judge(apart) {
+        Reach::Likely => holds(
             Certainty::Likely,
-            format!("One antenna branch is {a} dB weaker than the other."),
-            vec![best.1.clone(), worst.1.clone()],
+            format!("One antenna branch is {apart} dB weaker than the other."),
+            evidence,
         ),
-        (_, a) if a >= DOUBTFUL => holds(
+        Reach::Possible => holds(
             Certainty::Possible,
-            format!("The antenna branches are {a} dB apart."),
-            vec![best.1.clone(), worst.1.clone()],
+            format!("The antenna branches are {apart} dB apart."),
+            evidence,
         ),
-        _ => Judgement::RuledOut(vec![best.1.clone(), worst.1.clone()]),
+        Reach::Clear => Judgement::RuledOut(evidence),
     }
 }

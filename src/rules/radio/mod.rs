@@ -8,10 +8,11 @@ mod poor_quality;
 mod technology;
 mod weak;
 
-use super::Site;
 use super::standing::{Standing, standing};
+use super::{Certainty, Site};
 use crate::case::{Evidence, History, Observation, Reading};
 use crate::reference::bands::lte_bands_overlapping;
+use crate::reference::thresholds::{Reach, threshold};
 use crate::reply::{Quantity, Rat};
 
 use super::Rule;
@@ -26,50 +27,52 @@ pub(super) static RULES: &[&Rule] = &[
     &technology::RULE,
 ];
 
-/// How strong the wanted signal is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Strength {
-    /// Too little to hold a link reliably.
-    Faint,
-    /// Enough.
-    Enough,
-}
-
-/// Levels at or below which a link hardly holds, dBm; ranges of judgement, common practice, no source.
-const FAINT: [(Quantity, f64, &str); 4] = [
-    (Quantity::Rsrp, -118.0, "RSRP, the level of the cell's reference signal"),
-    (Quantity::Rscp, -110.0, "RSCP, the level of the cell's pilot"),
-    (Quantity::Rxlev, -106.0, "received level"),
-    (Quantity::Rssi, -109.0, "RSSI, all power on the channel"),
+/// Levels, the most exact first, with their thresholds and names.
+const LEVELS: [(Quantity, &str, &str); 4] = [
+    (Quantity::Rsrp, "rsrp", "RSRP, the level of the cell's reference signal"),
+    (Quantity::Rscp, "rscp", "RSCP, the level of the cell's pilot"),
+    (Quantity::Rxlev, "rxlev", "received level"),
+    (Quantity::Rssi, "rssi", "RSSI, all power on the channel"),
 ];
 
-/// Values at or below which quality is poor, dB; common practice, no source.
-const POOR: [(Quantity, f64, &str); 3] = [
-    (Quantity::Sinr, -3.0, "SINR, signal over interference and noise"),
-    (Quantity::Rsrq, -17.0, "RSRQ, quality of the reference signal"),
-    (Quantity::EcNo, -16.0, "Ec/No, quality of the pilot"),
+/// Qualities, the most telling first, with their thresholds and names.
+const QUALITIES: [(Quantity, &str, &str); 3] = [
+    (Quantity::Sinr, "sinr", "SINR, signal over interference and noise"),
+    (Quantity::Rsrq, "rsrq", "RSRQ, quality of the reference signal"),
+    (Quantity::EcNo, "ecno", "Ec/No, quality of the pilot"),
 ];
 
 /// The most exact level that was measured, judged.
-fn strength(site: &Site<'_>) -> Option<(Strength, Evidence)> {
-    FAINT.iter().find_map(|(quantity, faint, name)| {
-        let (Some(value), o) = site.level(*quantity)? else { return None };
-        let strength = if value <= *faint { Strength::Faint } else { Strength::Enough };
-        Some((strength, o.says(format!("{name}: {value} dBm"))))
-    })
+fn strength(site: &Site<'_>) -> Option<(Reach, Evidence)> {
+    LEVELS.iter().find_map(|row| judged(site, row, "dBm"))
 }
 
-/// Whether the quality that was measured is poor.
-fn quality(site: &Site<'_>) -> Option<(bool, Evidence)> {
-    POOR.iter().find_map(|(quantity, poor, name)| {
-        let (Some(value), o) = site.level(*quantity)? else { return None };
-        Some((value <= *poor, o.says(format!("{name}: {value} dB"))))
-    })
+/// The most telling quality that was measured, judged.
+fn quality(site: &Site<'_>) -> Option<(Reach, Evidence)> {
+    QUALITIES.iter().find_map(|row| judged(site, row, "dB"))
+}
+
+fn judged(
+    site: &Site<'_>,
+    (quantity, name, words): &(Quantity, &str, &str),
+    unit: &str,
+) -> Option<(Reach, Evidence)> {
+    let (Some(value), o) = site.level(*quantity)? else { return None };
+    Some((threshold(name)?.judge(value), o.says(format!("{words}: {value} {unit}"))))
+}
+
+/// How sure a fault is that a value shows; `None` for no fault.
+const fn certainty(reach: Reach) -> Option<Certainty> {
+    match reach {
+        Reach::Clear => None,
+        Reach::Possible => Some(Certainty::Possible),
+        Reach::Likely => Some(Certainty::Likely),
+    }
 }
 
 /// What shows that some cell was heard: a level, a refusal, a network in a search.
 fn heard(site: &Site<'_>) -> Option<Evidence> {
-    let level = FAINT.iter().find_map(|(quantity, _, name)| match site.level(*quantity)? {
+    let level = LEVELS.iter().find_map(|(quantity, _, name)| match site.level(*quantity)? {
         (Some(value), o) => Some(o.says(format!("{name}: {value} dBm"))),
         (None, _) => None,
     });
@@ -86,7 +89,7 @@ fn heard(site: &Site<'_>) -> Option<Evidence> {
 /// The latest reading of a level that had no value, with its place in the order.
 fn nothing_measured<'a>(site: &Site<'a>) -> Option<(usize, &'a Observation<Reading>)> {
     let case = site.case;
-    FAINT
+    LEVELS
         .iter()
         .filter_map(|(quantity, _, _)| case.level(*quantity))
         .filter(|(value, _)| value.is_none())

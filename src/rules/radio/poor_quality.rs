@@ -1,6 +1,6 @@
 #![doc = include_str!("poor_quality.md")]
 
-use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
  id: "radio/poor-quality",
@@ -16,16 +16,16 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some((poor, evidence)) = super::quality(site) else { return Judgement::Open };
-    if !poor {
+    let Some(certainty) = super::certainty(poor) else {
         return Judgement::RuledOut(vec![evidence]);
-    }
+    };
     if let Some(online) = online(site) {
         return Judgement::RuledOut(vec![online]);
     }
     match super::strength(site) {
-        Some((level, _)) if level <= super::Strength::Faint => Judgement::Open,
+        Some((level, _)) if super::certainty(level).is_some() => Judgement::Open,
         Some((_, strength)) => holds(
-            Certainty::Possible,
+            certainty,
             "The signal is disturbed: fair level, poor quality.",
             vec![strength, evidence],
         ),

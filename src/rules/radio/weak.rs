@@ -1,7 +1,7 @@
 #![doc = include_str!("weak.md")]
 
 use crate::rules::standing::held_back;
-use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
  id: "radio/weak",
@@ -17,14 +17,14 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some((level, evidence)) = super::strength(site) else { return Judgement::Open };
-    if level > super::Strength::Faint {
+    let Some(certainty) = super::certainty(level) else {
         return Judgement::RuledOut(vec![evidence]);
-    }
+    };
     if let Some(online) = online(site) {
         return Judgement::RuledOut(vec![online]);
     }
     if held_back(site) {
         return Judgement::Open;
     }
-    holds(Certainty::Possible, "The signal is very weak here.", vec![evidence])
+    holds(certainty, "The signal is very weak here.", vec![evidence])
 }
