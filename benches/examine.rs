@@ -27,7 +27,7 @@ fn main() {
     let begin = Instant::now();
     let mut port = port::open(&name, 115_200, None).expect("the port opens");
     let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
-    let run = examine(&mut client, &book, &mut ());
+    let run = examine(&mut client, &book, false, &mut ());
     let took = begin.elapsed();
     assert!(run.ended.is_none(), "the run ends well");
     stop.store(true, Ordering::Relaxed);

@@ -3,12 +3,13 @@
 //! effect.
 
 use mastside::capture::Capture;
-use mastside::carrier::Carriers;
+use mastside::carrier::{Carriers, Choice};
 use mastside::case::Case;
 use mastside::modem::{Change, Client, End, Refusal, examine, is_read, patience};
-use mastside::port::Recorder;
+use mastside::port::{Port, Recorder};
 use mastside::rehearsal::{Fault, Line, Modem, Replay, Scenario};
-use mastside::verdict::explain;
+use mastside::rules::Site;
+use mastside::verdict::Verdict;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 use std::time::Duration;
@@ -32,14 +33,17 @@ fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
     let stop = AtomicBool::new(false);
     let mut line = Line::new(modem, piece);
     let mut client = Client::new(&mut line, Recorder::new(), &stop);
-    let run = examine(&mut client, &Carriers::shipped(), &mut ());
+    let run = examine(&mut client, &Carriers::shipped(), false, &mut ());
     let text = client.recorded().to_owned();
     let passed = line.passed();
     (text, run.ended.is_none() && run.not_restored.is_empty(), passed)
 }
 
 fn finding(text: &str) -> &'static str {
-    explain(&Case::read(&Capture::new(text))).id()
+    let case = Case::read(&Capture::new(text));
+    let book = Carriers::shipped();
+    let choice = Choice::make(&book, &case, None).unwrap();
+    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book)).id()
 }
 
 #[test]
@@ -84,7 +88,7 @@ fn a_saved_dialogue_played_back_gives_the_same_finding() {
         let stop = AtomicBool::new(false);
         let mut line = Line::new(&mut replay, 1000);
         let mut client = Client::new(&mut line, Recorder::new(), &stop);
-        let _ = examine(&mut client, &Carriers::shipped(), &mut ());
+        let _ = examine(&mut client, &Carriers::shipped(), false, &mut ());
         assert_eq!(finding(client.recorded()), scenario.finding, "{name}\n{}", client.recorded());
     }
 }
@@ -157,8 +161,12 @@ fn change(scenario: &str, change: &Change) -> (Modem, Result<Vec<String>, Refusa
 
 #[test]
 fn the_right_name_attaches_and_the_undo_brings_the_wrong_one_back() {
-    let right =
-        Change::AccessPoint { context: 1, name: "gauge.example".into(), address: "IPV4V6".into() };
+    let right = Change::AccessPoint {
+        context: 1,
+        name: "gauge.example".into(),
+        address: "IPV4V6".into(),
+        login: None,
+    };
     let (mut modem, undo, _, attached) = change("wrong-access-point", &right);
     assert!(attached);
     let stop = AtomicBool::new(false);
@@ -168,8 +176,12 @@ fn the_right_name_attaches_and_the_undo_brings_the_wrong_one_back() {
         assert_eq!(client.ask(&command, patience(&command)).unwrap().end, End::Ok);
     }
     assert!(!client.wait_for_address(Duration::from_secs(5)).unwrap());
-    let wrong =
-        Change::AccessPoint { context: 1, name: "gauge.exampel".into(), address: "IPV4V6".into() };
+    let wrong = Change::AccessPoint {
+        context: 1,
+        name: "gauge.exampel".into(),
+        address: "IPV4V6".into(),
+        login: None,
+    };
     assert!(!change("wrong-access-point", &wrong).3);
 }
 
@@ -221,7 +233,7 @@ mod lines {
         let stop = AtomicBool::new(false);
         let mut port = port::open(name, 115_200, via).unwrap();
         let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
-        let run = examine(&mut client, &Carriers::shipped(), &mut ());
+        let run = examine(&mut client, &Carriers::shipped(), false, &mut ());
         assert!(run.ended.is_none(), "{:?}", run.ended);
         finding(client.recorded())
     }
@@ -256,4 +268,120 @@ mod lines {
         let error = port::open("/dev/no-such-port", 9600, None).err().unwrap().to_string();
         assert!(error.contains("there is no such port"), "{error}");
     }
+}
+
+/// A serial line on which a modem is heard at one speed only; at any other both hear noise.
+struct AtSpeed<'m> {
+    line: Line<'m>,
+    right: u32,
+    now: u32,
+}
+
+impl Port for AtSpeed<'_> {
+    fn read(&mut self, buffer: &mut [u8], wait: Duration) -> std::io::Result<usize> {
+        self.line.read(buffer, wait)
+    }
+
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<()> {
+        if self.now == self.right {
+            return self.line.write(bytes);
+        }
+        self.line.write(&vec![0xFE; bytes.len()])
+    }
+
+    fn set_speed(&mut self, baud: u32) -> std::io::Result<bool> {
+        self.now = baud;
+        Ok(true)
+    }
+
+    fn now(&self) -> std::time::Instant {
+        self.line.now()
+    }
+}
+
+#[test]
+fn a_speed_is_found_where_none_was_named_and_kept_where_one_was() {
+    let scenario = scenarios().into_iter().find(|(name, _)| name == "pin").unwrap().1;
+    for (search, found) in [(true, true), (false, false)] {
+        let mut modem = Modem::new(scenario.clone());
+        let stop = AtomicBool::new(false);
+        let mut port = AtSpeed { line: Line::new(&mut modem, 1000), right: 19_200, now: 115_200 };
+        let mut client = Client::new(&mut port, Recorder::new(), &stop);
+        let run = examine(&mut client, &Carriers::shipped(), search, &mut ());
+        assert_eq!(run.answered, found);
+        let text = client.recorded().to_owned();
+        assert_eq!(finding(&text) == "card/pin-required", found, "{text}");
+        assert_eq!(port.now, if search { 19_200 } else { 115_200 });
+    }
+}
+
+#[test]
+fn results_as_numbers_are_switched_to_words_and_back() {
+    let scenario = scenarios().into_iter().find(|(n, _)| n == "numbered-results").unwrap().1;
+    let mut modem = Modem::new(scenario);
+    let (text, whole, _) = examined(&mut modem, 1);
+    assert!(whole && text.contains("ATV1") && text.contains("ATV0"), "{text}");
+    assert!(!modem.settings().verbose);
+}
+
+/// Makes a change over a simulated line and says how the settings stand after it and after its undo.
+fn changed(modem: &mut Modem, change: &Change) -> (Vec<String>, mastside::rehearsal::Settings) {
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(modem, 1000);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    assert!(client.wake(false).unwrap());
+    let amendment = change.plan(&mut client).unwrap();
+    amendment.apply(&mut client).unwrap();
+    let recorded = client.recorded().to_owned();
+    assert!(!recorded.contains("hunter"), "a password stands in the recording");
+    (amendment.undo, modem.settings().clone())
+}
+
+fn put_back(modem: &mut Modem, undo: &[String]) {
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(modem, 1000);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    for command in undo {
+        assert!(client.ask(command, patience(command)).unwrap().is_ok(), "{command}");
+    }
+}
+
+fn scenario(wanted: &str) -> Scenario {
+    scenarios().into_iter().find(|(name, _)| name == wanted).unwrap().1
+}
+
+#[test]
+fn a_band_switched_on_is_heard_and_the_undo_brings_the_silence_back() {
+    let mut modem = Modem::new(scenario("band-off"));
+    let before = modem.settings().clone();
+    let (undo, after) = changed(&mut modem, &Change::Band(20));
+    assert_eq!(after.stored["+QCFG=\"band\""], "0x93,0x80041,0x0");
+    assert_eq!(finding(&examined(&mut modem, 1000).0), "connected");
+    put_back(&mut modem, &undo);
+    assert_eq!(modem.settings(), &before);
+    assert_eq!(finding(&examined(&mut modem, 1000).0), "radio/band-off");
+}
+
+#[test]
+fn technologies_are_freed_and_a_login_is_set_without_its_password_being_written_down() {
+    let mut modem = Modem::new(scenario("wrong-technology"));
+    let before = modem.settings().clone();
+    let (undo, after) = changed(&mut modem, &Change::Technology);
+    assert_eq!(after.stored["+CNMP"], "2");
+    put_back(&mut modem, &undo);
+    assert_eq!(modem.settings(), &before);
+    let login =
+        mastside::modem::Login { protocol: 2, user: "gauge".into(), password: "hunter".into() };
+    let change = Change::AccessPoint {
+        context: 1,
+        name: "gauge.example".into(),
+        address: "IPV4V6".into(),
+        login: Some(login),
+    };
+    let mut modem = Modem::new(scenario("healthy"));
+    let before = modem.settings().clone();
+    let (undo, after) = changed(&mut modem, &change);
+    assert_eq!(after.logins[&1], (2, "gauge".into()));
+    put_back(&mut modem, &undo);
+    assert_eq!(modem.settings(), &before);
 }

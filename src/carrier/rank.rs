@@ -164,6 +164,8 @@ pub struct Choice {
     pub carrier: Option<Carrier>,
     /// Why this one, or why none.
     pub sentence: String,
+    /// Whether several fit alike.
+    pub tied: bool,
 }
 
 impl Choice {
@@ -181,14 +183,14 @@ impl Choice {
                 )
             })?;
             let sentence = format!("Held against the profile {}, as asked.", read.carrier.name);
-            return Ok(Self { carrier: Some(read.carrier), sentence });
+            return Ok(Self { carrier: Some(read.carrier), sentence, tied: false });
         }
         let known = Known::of(case);
         let of_card =
             known.imsi.is_some() || known.iccid.is_some() || known.provider_name.is_some();
         if !of_card {
             let sentence = "Without the card's numbers no carrier profile was chosen, so access point names, bands and roaming were not held against one; --carrier NAME names it.";
-            return Ok(Self { carrier: None, sentence: sentence.into() });
+            return Ok(Self { carrier: None, sentence: sentence.into(), tied: false });
         }
         let ranking = book.rank(&known);
         if let Some(fit) = ranking.only() {
@@ -197,7 +199,7 @@ impl Choice {
                 fit.read.carrier.name,
                 fit.reasons.join("; ")
             );
-            return Ok(Self { carrier: Some(fit.read.carrier.clone()), sentence });
+            return Ok(Self { carrier: Some(fit.read.carrier.clone()), sentence, tied: false });
         }
         let names: Vec<_> =
             ranking.fits.iter().take(4).map(|f| f.read.carrier.name.as_str()).collect();
@@ -210,7 +212,7 @@ impl Choice {
                 format!("Several carrier profiles fit this card ({}{more}), so none was used; {by}.", names.join(", "))
             }
         };
-        Ok(Self { carrier: None, sentence })
+        Ok(Self { carrier: None, sentence, tied: ranking.fits.len() > 1 })
     }
 }
 

@@ -1,7 +1,7 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
 use super::{Exit, live};
-use crate::modem::{Change, Client, Refusal, Undo, patience};
+use crate::modem::{Change, Client, Login, Refusal, Undo, patience};
 use crate::report::plain;
 use clap::{Args, Subcommand};
 use std::io::{BufRead, IsTerminal, Write};
@@ -55,6 +55,12 @@ enum What {
         /// The context number
         #[arg(long, default_value_t = 1)]
         context: u8,
+        /// The user name, where the carrier asks for one; the password is asked for without showing it
+        #[arg(long, value_name = "NAME")]
+        user: Option<String>,
+        /// How the password is sent
+        #[arg(long, value_enum, default_value_t, requires = "user")]
+        by: Protocol,
         #[command(flatten)]
         line: live::LineArguments,
     },
@@ -73,6 +79,18 @@ enum What {
         #[command(flatten)]
         line: live::LineArguments,
     },
+    /// Free the choice of radio technology, where the modem's own command is known
+    Technology {
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
+    /// Switch an LTE band on, where the modem's own command is known; stays over a power cycle
+    Band {
+        /// The band number
+        number: u16,
+        #[command(flatten)]
+        line: live::LineArguments,
+    },
     /// Put data first, not voice
     Usage {
         #[command(flatten)]
@@ -83,6 +101,16 @@ enum What {
         #[command(flatten)]
         line: live::LineArguments,
     },
+}
+
+/// How a password is sent (TS 27.007 §10.1.31).
+#[derive(Clone, Copy, Debug, Default, clap::ValueEnum)]
+enum Protocol {
+    /// In clear
+    #[default]
+    Pap,
+    /// As an answer to a challenge
+    Chap,
 }
 
 impl Amend {
@@ -100,14 +128,25 @@ impl Amend {
 
     fn make(&self, what: What) -> Exit {
         let (change, line) = match what {
-            What::AccessPoint { name, address, context, line } => {
-                (Change::AccessPoint { context, name, address: address.to_uppercase() }, line)
+            What::AccessPoint { name, address, context, user, by, line } => {
+                let login = match user.map(|user| Ok((user, secret("Password: ")?))).transpose() {
+                    Ok(login) => login.map(|(user, password)| Login {
+                        protocol: if matches!(by, Protocol::Pap) { 1 } else { 2 },
+                        user,
+                        password,
+                    }),
+                    Err(error) => return refuse(&std::io::Error::to_string(&error)),
+                };
+                let address = address.to_uppercase();
+                (Change::AccessPoint { context, name, address, login }, line)
             }
+            What::Technology { line } => (Change::Technology, line),
+            What::Band { number, line } => (Change::Band(number), line),
             What::Radio { line } => (Change::Radio, line),
             What::Network { line } => (Change::Network, line),
             What::Forbidden { line } => (Change::Forbidden, line),
             What::Usage { line } => (Change::Usage, line),
-            What::Pin { line } => match pin() {
+            What::Pin { line } => match secret("PIN: ") {
                 Ok(pin) => (Change::Pin(pin), line),
                 Err(error) => return refuse(&error.to_string()),
             },
@@ -122,7 +161,18 @@ impl Amend {
         };
         let stop = live::stop_flag();
         let mut client = Client::new(port.as_mut(), recorder, &stop);
-        let amendment = match change.plan(&mut client) {
+        let exit = match client.wake(line.may_search()) {
+            Ok(true) => self.change(&change, &mut client, &path),
+            Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
+            Err(error) => return refuse(&error.to_string()),
+        };
+        leave(&mut client);
+        exit
+    }
+
+    /// Shows, asks, writes the undo file, makes the change and proves it.
+    fn change(&self, change: &Change, client: &mut Client<'_>, path: &Path) -> Exit {
+        let amendment = match change.plan(client) {
             Ok(amendment) => amendment,
             Err(Refusal::Already(what)) => {
                 eprintln!("It is so already: {what}. Nothing was changed.");
@@ -171,10 +221,10 @@ impl Amend {
             }
             eprintln!("The undo file is {}.", plain(&undo_path.display().to_string()));
         }
-        if let Err(error) = amendment.apply(&mut client) {
+        if let Err(error) = amendment.apply(client) {
             return refuse(&error.to_string());
         }
-        self.prove(&mut client)
+        self.prove(client)
     }
 
     /// Waits for the effect and says what came of it.
@@ -230,6 +280,11 @@ impl Amend {
         };
         let stop = live::stop_flag();
         let mut client = Client::new(port.as_mut(), recorder, &stop);
+        match client.wake(self.line.may_search()) {
+            Ok(true) => {}
+            Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
+            Err(error) => return refuse(&error.to_string()),
+        }
         for command in &undo.commands {
             match client.ask(command, patience(command)) {
                 Ok(answer) if answer.is_ok() => {}
@@ -237,6 +292,7 @@ impl Amend {
                 Err(error) => return refuse(&error.to_string()),
             }
         }
+        leave(&mut client);
         eprintln!("Put back.");
         Exit::Done
     }
@@ -264,12 +320,29 @@ impl Amend {
     }
 }
 
+/// Puts the form of results back, and says where that failed.
+fn leave(client: &mut Client<'_>) {
+    if !matches!(client.leave(), Ok(true)) {
+        eprintln!("mastside: the modem gave results as numbers; that could not be put back (ATV0)");
+    }
+}
+
 /// Commands that an undo file of this program can hold.
 fn is_undo(command: &str) -> bool {
-    ["AT+CGDCONT=", "AT+CFUN=", "AT+COPS=", "AT+CEMODE=", "AT+CRSM=214,28539,0,0,12,"]
-        .iter()
-        .any(|p| command.starts_with(p))
-        && !command.contains([';', '\r', '\n'])
+    const KNOWN: [&str; 11] = [
+        "AT+CGDCONT=",
+        "AT+CGAUTH=",
+        "AT+CFUN=",
+        "AT+COPS=",
+        "AT+CEMODE=",
+        "AT+CRSM=214,28539,0,0,12,",
+        "AT+CNMP=",
+        "AT+WS46=",
+        "AT+QNWPREFCFG=",
+        "AT+QCFG=",
+        "AT+CBANDCFG=",
+    ];
+    KNOWN.iter().any(|p| command.starts_with(p)) && !command.contains([';', '\r', '\n'])
 }
 
 fn refuse(sentence: &str) -> Exit {
@@ -281,12 +354,14 @@ fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
     std::fs::File::options().write(true).create_new(true).open(path)?.write_all(text.as_bytes())
 }
 
-/// Asks for the PIN without showing it.
-fn pin() -> std::io::Result<String> {
+/// Asks for a PIN or a password without showing it.
+fn secret(question: &str) -> std::io::Result<String> {
     let stdin = std::io::stdin();
     let terminal = stdin.is_terminal();
     let before = if terminal {
-        eprint!("PIN: ");
+        eprint!("{question}");
+        // The question is only for show.
+        let _ = std::io::stderr().flush();
         let settings = rustix::termios::tcgetattr(&stdin)?;
         let mut hidden = settings.clone();
         hidden.local_modes &= !rustix::termios::LocalModes::ECHO;

@@ -98,7 +98,7 @@ impl Examine {
         let (book, _) = super::carrier::load(&self.profiles);
         let mut client = Client::new(port.as_mut(), recorder, &stop);
         let mut shown = Shown { live: std::io::stderr().is_terminal() };
-        let run = examine(&mut client, &book, &mut shown);
+        let run = examine(&mut client, &book, self.line.may_search(), &mut shown);
         let mut trouble = run.ended.as_ref().map(ToString::to_string);
         if run.answered && trouble.is_none() {
             trouble = self.by_name(&mut client, &mut shown).err().map(|e| e.to_string());

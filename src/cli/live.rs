@@ -1,7 +1,7 @@
 //! What the commands that talk to a modem share: the line, the recording, and stopping with Ctrl-C.
 
 use super::Exit;
-use crate::port::{self, Port, Recorder, Speaks};
+use crate::port::{self, Followed, Port, Recorder, Speaks};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -13,16 +13,29 @@ pub(super) struct LineArguments {
     /// The modem's port: a path, or tcp://host:port; looked for where it is left away
     pub port: Option<String>,
 
-    /// The speed of a serial line
-    #[arg(long, default_value_t = 115_200)]
-    pub baud: u32,
+    /// The speed of a serial line; 115200 first, and the usual others where nothing answers
+    #[arg(long)]
+    pub baud: Option<u32>,
 
     /// A command whose standard streams lead to the modem, as in "ssh gateway …"
     #[arg(long, value_name = "COMMAND", conflicts_with = "port")]
     pub via: Option<String>,
 }
 
+/// The speed that most modems have.
+const USUAL_SPEED: u32 = 115_200;
+
 impl LineArguments {
+    /// The speed to begin with.
+    fn speed(&self) -> u32 {
+        self.baud.unwrap_or(USUAL_SPEED)
+    }
+
+    /// Whether other speeds may be tried: where none was named.
+    pub(super) const fn may_search(&self) -> bool {
+        self.baud.is_none()
+    }
+
     /// Opens the line, looking for the only port that answers where none is named.
     pub(super) fn open(&self) -> Result<(String, Box<dyn Port>), Exit> {
         let name = match (&self.port, &self.via) {
@@ -30,7 +43,19 @@ impl LineArguments {
             (None, Some(command)) => command.clone(),
             (None, None) => self.find()?,
         };
-        match port::open(&name, self.baud, self.via.as_deref()) {
+        let opened = if self.via.is_some() || name.starts_with("tcp://") {
+            port::open(&name, self.speed(), self.via.as_deref())
+        } else {
+            port::open_followed(&name, self.speed(), |event| match event {
+                Followed::Lost => eprintln!(
+                    "\r\x1b[KThe port is gone, as when a modem restarts or a cable is pulled; waiting for it."
+                ),
+                Followed::Back(name) => {
+                    eprintln!("\r\x1b[KThe port is back at {}.", crate::report::plain(&name));
+                }
+            })
+        };
+        match opened {
             Ok(port) => Ok((name, port)),
             Err(error) => {
                 eprintln!("mastside: {}", crate::report::plain(&error.to_string()));
@@ -43,7 +68,7 @@ impl LineArguments {
         let wait = Duration::from_millis(1200);
         let found: Vec<_> = port::candidates()
             .into_iter()
-            .filter(|c| port::probe(&c.path, self.baud, wait) == Speaks::At)
+            .filter(|c| port::probe(&c.path, self.speed(), wait) == Speaks::At)
             .collect();
         match found.as_slice() {
             [only] => {
@@ -77,14 +102,19 @@ pub(super) fn stop_flag() -> Arc<AtomicBool> {
     stop
 }
 
+/// A file name of this moment that does not exist yet.
+fn fresh_name(what: &str) -> PathBuf {
+    let base = format!("mastside-{what}-{}", chrono::Local::now().format("%Y%m%d-%H%M%S"));
+    let names = std::iter::once(format!("{base}.txt"))
+        .chain((2..100).map(|n| format!("{base}-{n}.txt")))
+        .map(PathBuf::from);
+    let first = PathBuf::from(format!("{base}.txt"));
+    names.into_iter().find(|name| !name.exists()).unwrap_or(first)
+}
+
 /// A recording: to the file that is named, else to a new file of this moment's name.
 pub(super) fn recorder(path: Option<&PathBuf>, what: &str) -> Result<(PathBuf, Recorder), Exit> {
-    let path = path.cloned().unwrap_or_else(|| {
-        PathBuf::from(format!(
-            "mastside-{what}-{}.txt",
-            chrono::Local::now().format("%Y%m%d-%H%M%S")
-        ))
-    });
+    let path = path.cloned().unwrap_or_else(|| fresh_name(what));
     match Recorder::to_file(&path) {
         Ok(recorder) => Ok((path, recorder)),
         Err(error) => {

@@ -75,6 +75,8 @@ impl Rehearse {
 }
 
 fn refuse(sentence: &str) -> Exit {
-    eprintln!("mastside: {}", plain(sentence));
+    // What is wrong in a scenario is shown with its line, over several lines.
+    let lines: Vec<_> = sentence.trim_end().lines().map(plain).collect();
+    eprintln!("mastside: {}", lines.join("\n"));
     Exit::Unusable
 }

@@ -17,6 +17,8 @@ pub enum Change {
         name: String,
         /// `IP`, `IPV6`, `IPV4V6`.
         address: String,
+        /// Who logs in there, where the carrier asks for it.
+        login: Option<Login>,
     },
     /// The radio on.
     Radio,
@@ -24,10 +26,25 @@ pub enum Change {
     Network,
     /// The card's list of forbidden networks emptied.
     Forbidden,
+    /// The choice of radio technology freed.
+    Technology,
+    /// An E-UTRA band switched on.
+    Band(u16),
     /// Data-centric usage.
     Usage,
     /// The SIM's PIN entered once.
     Pin(String),
+}
+
+/// User name and password of a context (TS 27.007 §10.1.31).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Login {
+    /// 1 for PAP, 2 for CHAP.
+    pub protocol: u8,
+    /// The user name.
+    pub user: String,
+    /// The password; it stands in no recording and no undo file.
+    pub password: String,
 }
 
 /// What a change would do to this modem.
@@ -95,9 +112,11 @@ impl Change {
     /// [`Refusal`], with nothing changed.
     pub fn plan(&self, client: &mut Client<'_>) -> Result<Amendment, Refusal> {
         match self {
-            Self::AccessPoint { context, name, address } => {
-                access_point(client, *context, name, address)
+            Self::AccessPoint { context, name, address, login } => {
+                access_point(client, *context, name, address, login.as_ref())
             }
+            Self::Technology => super::radio::technology(client),
+            Self::Band(number) => super::radio::band(client, *number),
             Self::Radio => {
                 let now = number(client, "AT+CFUN?", "+CFUN")?;
                 if now == 1 {
@@ -174,7 +193,7 @@ impl Change {
     }
 }
 
-fn plain(
+pub(super) fn plain(
     now: String,
     then: String,
     why: &'static str,
@@ -204,6 +223,7 @@ fn access_point(
     context: u8,
     name: &str,
     address: &str,
+    login: Option<&Login>,
 ) -> Result<Amendment, Refusal> {
     if let Err(error) = crate::carrier::access_point_name::check(name) {
         return Err(Refusal::Impossible(format!(
@@ -226,7 +246,9 @@ fn access_point(
     });
     let set = |kind: &str, name: &str| format!("AT+CGDCONT={context},\"{kind}\",\"{name}\"");
     let (now, undo) = match &stored {
-        Some((kind, old)) if old == name && kind.eq_ignore_ascii_case(address) => {
+        Some((kind, old))
+            if old == name && kind.eq_ignore_ascii_case(address) && login.is_none() =>
+        {
             return Err(Refusal::Already(format!(
                 "context {context} has this name and address type"
             )));
@@ -239,13 +261,53 @@ fn access_point(
     let with_attach = |first: String| {
         std::iter::once(first).chain(attach.iter().map(|a| (*a).to_owned())).collect()
     };
-    Ok(plain(
+    let mut amendment = plain(
         now,
         format!("context {context}: \"{name}\", {address}, then a fresh attach"),
         "the access point name or address type is not the one that the carrier wants",
         with_attach(set(address, name)),
         with_attach(undo),
-    ))
+    );
+    if let Some(login) = login {
+        log_in(client, context, login, &mut amendment)?;
+    }
+    Ok(amendment)
+}
+
+/// Puts the login before the attach; what is undone is whether there is one at all, because a
+/// former password cannot be read back everywhere and belongs in no file.
+fn log_in(
+    client: &mut Client<'_>,
+    context: u8,
+    login: &Login,
+    amendment: &mut Amendment,
+) -> Result<(), Refusal> {
+    let plain_text =
+        |t: &str| !t.is_empty() && t.bytes().all(|b| matches!(b, 0x20..=0x7e) && b != b'"');
+    if !plain_text(&login.user) || !plain_text(&login.password) {
+        return Err(Refusal::Impossible(
+            "user name and password are printable ASCII without quotes".into(),
+        ));
+    }
+    let answer = ask(client, "AT+CGAUTH?")?;
+    let protocol = answer.lines.iter().find_map(|l| {
+        let value = l.strip_prefix("+CGAUTH:")?.trim();
+        let mut fields = value.split(',');
+        (fields.next()?.trim().parse() == Ok(context))
+            .then(|| fields.next().map(str::trim) == Some("0"))
+    });
+    if protocol == Some(false) {
+        amendment.now.push_str("; a user name is set there, whose password cannot be put back");
+    }
+    let word = if login.protocol == 1 { "PAP" } else { "CHAP" };
+    amendment.then.push_str(&format!(", user {} by {word}", login.user));
+    let set = |password: &str| {
+        format!("AT+CGAUTH={context},{},\"{}\",\"{password}\"", login.protocol, login.user)
+    };
+    amendment.commands.insert(1, set(&login.password));
+    amendment.shown.insert(1, set("****"));
+    amendment.undo.insert(1, format!("AT+CGAUTH={context},0"));
+    Ok(())
 }
 
 fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {

@@ -65,6 +65,8 @@ pub struct Client<'p> {
     owed: usize,
     /// Whether an answer was ever late: an answer is looked at twice from then on.
     shaky: bool,
+    /// Whether results came as numbers when the modem was woken (`ATV0`, V.250 §6.2.6).
+    numeric: bool,
     stop: &'p AtomicBool,
     waited: Duration,
 }
@@ -83,6 +85,7 @@ impl<'p> Client<'p> {
             buffer: Vec::new(),
             owed: 0,
             shaky: false,
+            numeric: false,
             stop,
             waited: Duration::ZERO,
         }
@@ -154,7 +157,7 @@ impl<'p> Client<'p> {
             } else {
                 line.clone()
             };
-            let end = result(&line);
+            let end = result(&line).or_else(|| self.numbered(command, &line));
             if end.is_none() && is_of_another(&line, &head) || late {
                 self.recorder
                     .remark(&format!("late: {}", noted.trim()))
@@ -185,6 +188,83 @@ impl<'p> Client<'p> {
         self.shaky = true;
         self.recorder.remark("no answer within the time").map_err(ClientError::Recording)?;
         Ok(Answer { lines, end: End::Silent })
+    }
+
+    /// A result as a number, which is looked for where a modem is woken or its results are switched
+    /// to words: elsewhere a lone digit may be data.
+    fn numbered(&mut self, command: &str, line: &str) -> Option<End> {
+        if !["AT", "ATV0", "ATV1"].iter().any(|c| command.trim().eq_ignore_ascii_case(c)) {
+            return None;
+        }
+        let end = match line.trim() {
+            "0" => End::Ok,
+            "4" => End::Error("4".into()),
+            _ => return None,
+        };
+        self.numeric = true;
+        Some(end)
+    }
+
+    /// Wakes the modem: three tries at the speed that is set, then the usual speeds where the line
+    /// has one and `search` allows it; results as numbers are switched to words. Says whether
+    /// anything answered. [`Client::leave`] puts the results back.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn wake(&mut self, search: bool) -> Result<bool, ClientError> {
+        const TRY: Duration = Duration::from_secs(1);
+        let mut answered = false;
+        for _ in 0..3 {
+            if self.ask("AT", TRY)?.end != End::Silent {
+                answered = true;
+                break;
+            }
+            // Nothing has answered yet, so nothing is owed.
+            self.owed = 0;
+        }
+        if !answered && search {
+            answered = self.find_speed()?;
+        }
+        if answered && self.numeric {
+            self.ask("ATV1", TRY)?;
+        }
+        Ok(answered)
+    }
+
+    /// Tries the usual speeds, the most common first; the line stays at the one that answers.
+    fn find_speed(&mut self) -> Result<bool, ClientError> {
+        const SPEEDS: [u32; 9] =
+            [9600, 115_200, 57_600, 38_400, 19_200, 230_400, 460_800, 921_600, 4800];
+        const TRY: Duration = Duration::from_millis(600);
+        for speed in SPEEDS {
+            if !self.port.set_speed(speed).map_err(ClientError::Gone)? {
+                return Ok(false);
+            }
+            self.buffer.clear();
+            self.recorder.remark(&format!("speed {speed}")).map_err(ClientError::Recording)?;
+            // The first byte after a change is often lost, and a modem that finds the speed by
+            // itself needs two.
+            for _ in 0..2 {
+                if self.ask("AT", TRY)?.end != End::Silent {
+                    return Ok(true);
+                }
+                self.owed = 0;
+            }
+        }
+        Ok(false)
+    }
+
+    /// Puts back what [`Client::wake`] switched; `false` where the modem did not take it.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn leave(&mut self) -> Result<bool, ClientError> {
+        if !std::mem::take(&mut self.numeric) {
+            return Ok(true);
+        }
+        Ok(self.ask("ATV0", Duration::from_secs(1))?.is_ok())
     }
 
     /// Whether more bytes are under way.

@@ -1,14 +1,14 @@
 //! The read-only run: what matters most first, then what the open judgements ask for; every
 //! volatile setting put back at the end.
 
-use super::client::{Client, ClientError, End};
+use super::client::{Client, ClientError};
 use super::permit::{is_read, patience};
 use crate::capture::Capture;
 use crate::carrier::{Carriers, Choice};
 use crate::case::Case;
-use crate::rules::Site;
-use crate::verdict::Verdict;
-use std::time::Duration;
+use crate::reply::{DIALECTS, dialect};
+use crate::rules::{Judgement, Site};
+use crate::verdict::{Finding, Verdict};
 
 /// What is going on, for whoever waits.
 pub trait Progress {
@@ -48,17 +48,22 @@ const FIRST: &[&str] = &[
 ];
 /// Asked where the modem is registered or refused.
 const SESSION: &[&str] = &["AT+CGATT?", "AT+CGDCONT?", "AT+CGACT?", "AT+CGPADDR"];
+/// The card's provider name and group, where profiles tie (TS 31.102 §4.2.12, §4.2.10).
+const CARD_GROUPS: &[&str] = &["AT+CRSM=176,28486,0,0,17", "AT+CRSM=176,28478,0,0,0"];
 /// At most so many commands.
-const MOST: usize = 40;
+const MOST: usize = 60;
 
 /// Asks a modem everything that matters, changes nothing that lasts, and puts back what it had to
-/// switch. What was read stands in the client's recording.
+/// switch. What was read stands in the client's recording. Where nothing answers and `search_speed`
+/// is set, the usual speeds of the line are tried.
 pub fn examine(
     client: &mut Client<'_>,
     book: &Carriers,
+    search_speed: bool,
     progress: &mut dyn Progress,
 ) -> Examination {
-    let mut run = Run { client, asked: Vec::new(), progress, restore: Vec::new() };
+    let mut run =
+        Run { client, asked: Vec::new(), progress, restore: Vec::new(), search: search_speed };
     let mut examination =
         Examination { answered: false, asked: 0, ended: None, not_restored: Vec::new() };
     match run.all(book) {
@@ -79,6 +84,8 @@ struct Run<'r, 'p> {
     progress: &'r mut dyn Progress,
     /// Commands that put volatile settings back.
     restore: Vec<String>,
+    /// Whether other speeds of the line may be tried.
+    search: bool,
 }
 
 impl Run<'_, '_> {
@@ -96,16 +103,8 @@ impl Run<'_, '_> {
     }
 
     fn all(&mut self, book: &Carriers) -> Result<bool, ClientError> {
-        // Three tries: the first may fall into a start, or into a speed being found.
-        let mut answered = false;
-        for _ in 0..3 {
-            self.progress.asking("AT");
-            if self.client.ask("AT", Duration::from_secs(1))?.end != End::Silent {
-                answered = true;
-                break;
-            }
-        }
-        if !answered {
+        self.progress.asking("AT");
+        if !self.client.wake(self.search)? {
             return Ok(false);
         }
         self.volatile("+CMEE", "1")?;
@@ -127,11 +126,10 @@ impl Run<'_, '_> {
         for command in SESSION {
             self.ask(command)?;
         }
+        self.card_groups(book)?;
+        self.dialect(book)?;
         loop {
-            let text = self.client.recorded().to_owned();
-            let case = Case::read(&Capture::new(&text));
-            let carrier = Choice::make(book, &case, None).ok().and_then(|c| c.carrier);
-            let verdict = Verdict::reach(&Site::with(&case, carrier.as_ref(), book));
+            let (_, verdict, _) = self.so_far(book);
             let next: Vec<String> = verdict
                 .ask_next
                 .iter()
@@ -151,6 +149,50 @@ impl Run<'_, '_> {
                 self.ask(&command)?;
             }
         }
+    }
+
+    /// What the dialogue so far comes to, and whether several profiles fit its card alike.
+    fn so_far(&self, book: &Carriers) -> (Case, Verdict, bool) {
+        let case = Case::read(&Capture::new(self.client.recorded()));
+        let choice = Choice::make(book, &case, None).ok();
+        let tied = choice.as_ref().is_some_and(|c| c.tied);
+        let carrier = choice.and_then(|c| c.carrier);
+        let verdict = Verdict::reach(&Site::with(&case, carrier.as_ref(), book));
+        (case, verdict, tied)
+    }
+
+    /// Where several profiles fit the card alike, the card's own names tell them apart.
+    fn card_groups(&mut self, book: &Carriers) -> Result<(), ClientError> {
+        if self.so_far(book).2 {
+            for command in CARD_GROUPS {
+                self.ask(command)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Where bands and technologies matter and no maker's command was seen, finds the one that this
+    /// modem has: reads of the serving cell, until one is answered.
+    fn dialect(&mut self, book: &Carriers) -> Result<(), ClientError> {
+        let (case, verdict, _) = self.so_far(book);
+        let deeper = verdict.root().is_some_and(|j| {
+            matches!(j.rule.layer(), "host" | "device" | "card" | "bearer" | "path")
+        });
+        let wanted = verdict.judged.iter().any(|j| {
+            matches!(j.rule.id, "radio/band-off" | "radio/technology")
+                && matches!(j.judgement, Judgement::Open)
+        });
+        let known = dialect(case.seen.dialect_heads.iter().map(String::as_str)).is_some();
+        if known || deeper || !wanted || matches!(verdict.finding, Finding::Connected { .. }) {
+            return Ok(());
+        }
+        for candidate in DIALECTS {
+            let answer = self.ask(candidate.cell)?;
+            if answer.is_some_and(|a| a.is_ok() && !a.lines.is_empty()) {
+                break;
+            }
+        }
+        Ok(())
     }
 
     /// Reads a volatile setting, switches it, and notes how to put it back.
@@ -185,6 +227,9 @@ impl Run<'_, '_> {
                 Ok(answer) if answer.is_ok() => {}
                 _ => left.push(command),
             }
+        }
+        if !matches!(self.client.leave(), Ok(true)) {
+            left.push("ATV0".into());
         }
         left
     }

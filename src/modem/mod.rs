@@ -4,8 +4,9 @@ mod amend;
 mod client;
 mod examine;
 mod permit;
+mod radio;
 
-pub use amend::{Amendment, Change, Refusal, Undo};
+pub use amend::{Amendment, Change, Login, Refusal, Undo};
 pub use client::{Answer, Client, ClientError, End};
 pub use examine::{Examination, Progress, examine};
 pub use permit::{is_read, patience};

@@ -20,6 +20,9 @@ const READS_BY_WORD: &[&str] = &["+QCFG=\"", "+QNWPREFCFG=\""];
 /// Volatile settings that a read needs, and that are put back.
 const VOLATILE: &[&str] = &["+CMEE=", "+CEREG=", "+CGREG=", "+CREG=", "+C5GREG="];
 
+/// Results as words or as numbers: switched for the time of a run, and put back.
+const RESULTS: &[&str] = &["V0", "V1"];
+
 /// Commands without a value that only read.
 const PLAIN_READS: &[&str] = &[
     "",
@@ -77,6 +80,7 @@ pub fn is_read(command: &str) -> bool {
     });
     by_word
         || PLAIN_READS.contains(&body)
+        || RESULTS.contains(&body)
         || READS_WITH_VALUES.iter().any(|p| body.starts_with(p))
         || VOLATILE.iter().any(|p| {
             body.strip_prefix(p)

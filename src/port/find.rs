@@ -68,6 +68,52 @@ pub fn candidates() -> Vec<Candidate> {
     found.into_iter().map(|(path, about)| Candidate { path, about }).collect()
 }
 
+/// What tells one USB serial port from another, whatever its name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Identity {
+    vendor: u16,
+    product: u16,
+    serial: Option<String>,
+    interface: Option<u8>,
+}
+
+/// The USB ports of this computer with their names.
+fn usb_ports() -> Vec<(String, Identity)> {
+    if cfg!(target_os = "linux") && !Path::new("/sys/class/tty").is_dir() {
+        return Vec::new();
+    }
+    let ports = serialport::available_ports().unwrap_or_default().into_iter();
+    ports
+        .filter_map(|port| match port.port_type {
+            serialport::SerialPortType::UsbPort(usb) => Some((
+                port.port_name,
+                Identity {
+                    vendor: usb.vid,
+                    product: usb.pid,
+                    serial: usb.serial_number,
+                    interface: usb.interface,
+                },
+            )),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The identity of a port; `None` where it is none of USB, or its device tells no interface.
+pub(super) fn identity(path: &str) -> Option<Identity> {
+    // A link that udev made leads to the name that the listing has.
+    let own = std::fs::canonicalize(path).map_or(path.into(), |p| p.to_string_lossy().into_owned());
+    usb_ports()
+        .into_iter()
+        .find_map(|(name, identity)| (name == own).then_some(identity))
+        .filter(|identity| identity.interface.is_some())
+}
+
+/// The name that a port of this identity has now.
+pub(super) fn path_of(wanted: &Identity) -> Option<String> {
+    usb_ports().into_iter().find_map(|(name, identity)| (identity == *wanted).then_some(name))
+}
+
 /// Opens a port, asks `AT` once, and says what speaks there. A port that another program holds is
 /// left alone.
 pub fn probe(path: &str, baud: u32, wait: Duration) -> Speaks {

@@ -2,11 +2,13 @@
 
 mod child;
 mod find;
+mod follow;
 mod record;
 mod serial;
 mod tcp;
 
 pub use find::{Candidate, Speaks, candidates, holders, probe};
+pub use follow::{Followed, open_followed};
 pub use record::Recorder;
 
 use std::io;
@@ -27,6 +29,16 @@ pub trait Port: Send {
     ///
     /// What the system says, or `TimedOut` where the line takes no more.
     fn write(&mut self, bytes: &[u8]) -> io::Result<()>;
+
+    /// Sets the speed of the line; `false` where it has none that could be set.
+    ///
+    /// # Errors
+    ///
+    /// What the system says; the speed is as it was then.
+    fn set_speed(&mut self, baud: u32) -> io::Result<bool> {
+        let _ = baud;
+        Ok(false)
+    }
 
     /// The time, by the clock of the line; a simulated line has its own.
     fn now(&self) -> Instant {

@@ -40,6 +40,13 @@ impl Serial {
 }
 
 impl Port for Serial {
+    fn set_speed(&mut self, baud: u32) -> io::Result<bool> {
+        self.port.set_baud_rate(baud).map_err(io::Error::from)?;
+        // What came in at the other speed is noise.
+        self.port.clear(serialport::ClearBuffer::Input).map_err(io::Error::from)?;
+        Ok(true)
+    }
+
     fn read(&mut self, buffer: &mut [u8], wait: Duration) -> io::Result<usize> {
         let until = Instant::now() + wait;
         loop {

@@ -43,10 +43,36 @@ fn one(modem: &mut Modem, part: &str, sent: &str) -> Result<Vec<String>, Refused
         None => (part, ""),
     };
     let value_sent = sent.get(sent.len().saturating_sub(value.len())..).unwrap_or("");
+    if let Some(answer) = stored(modem, sent) {
+        return answer;
+    }
     if let Some(set) = value.strip_prefix('=').filter(|v| *v != "?") {
         return set_value(modem, name, set, value_sent.trim_start_matches('='));
     }
     read(modem, name, value)
+}
+
+/// A setting of the maker's own, read or written; `None` for every other command.
+fn stored(modem: &mut Modem, sent: &str) -> Option<Result<Vec<String>, Refused>> {
+    let keys: Vec<String> = modem.settings.stored.keys().cloned().collect();
+    let key = keys.into_iter().find(|k| {
+        sent.get(..k.len()).is_some_and(|start| start.eq_ignore_ascii_case(k))
+            && !sent[k.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
+    })?;
+    let (head, word) = key.split_once('=').map_or((&*key, ""), |(head, word)| (head, word));
+    let comma = if word.is_empty() { "" } else { "," };
+    match &sent[key.len()..] {
+        "?" | "" => {
+            let value = modem.settings.stored.get(&key).cloned().unwrap_or_default();
+            Some(Ok(vec![format!("{head}: {word}{comma}{value}")]))
+        }
+        set => {
+            let value = set.trim_start_matches(['=', ',']).to_owned();
+            modem.settings.stored.insert(key, value);
+            modem.attach();
+            Some(Ok(Vec::new()))
+        }
+    }
 }
 
 /// The card's own error, where it is not ready.
@@ -78,7 +104,10 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             modem.settings.echo = true;
             Ok(Vec::new())
         }
-        ("V1", _) => Ok(Vec::new()),
+        ("V0" | "V1" | "V", _) => {
+            modem.settings.verbose = name == "V1";
+            Ok(Vec::new())
+        }
         ("I", "") => Ok(vec!["Gauge Works".into(), "GW-40".into(), "Revision: GW40.1.7".into()]),
         ("+CGMI", "") => line("Gauge Works".into()),
         ("+CGMM", "") => line("GW-40".into()),
@@ -98,12 +127,12 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             "none" | "failure" | "busy" => card(modem).map(|()| Vec::new()),
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
-        ("+CSQ", "") => line(if on && n.heard {
+        ("+CSQ", "") => line(if on && modem.hears() {
             format!("+CSQ: {},99", csq(n.rsrp_dbm))
         } else {
             "+CSQ: 99,99".into()
         }),
-        ("+CESQ", "") => line(if on && n.heard {
+        ("+CESQ", "") => line(if on && modem.hears() {
             format!(
                 "+CESQ: 99,99,255,255,{},{}",
                 step(n.rsrq_db, -19.5, 0.5, 34),
@@ -132,7 +161,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             (choice, true) => format!("+COPS: {choice},2,\"{}\",7", n.plmn),
             (choice, false) => format!("+COPS: {choice}"),
         }),
-        ("+COPS", "=?") => line(if on && n.heard {
+        ("+COPS", "=?") => line(if on && modem.hears() {
             format!("+COPS: (1,\"Ember Mobile\",\"Ember\",\"{}\",7),,(0,1,2,3,4),(0,1,2)", n.plmn)
         } else {
             "+COPS: ,,(0,1,2,3,4),(0,1,2)".into()
@@ -157,7 +186,14 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
         }),
         ("+CEMODE", "?") => line(format!("+CEMODE: {}", s.usage)),
         ("+WS46", "?") => line("+WS46: 31".into()),
-        ("+CGAUTH", "?") => line("+CGAUTH: 1,0".into()),
+        ("+CGAUTH", "?") => Ok(s
+            .contexts
+            .keys()
+            .map(|cid| match s.logins.get(cid) {
+                Some((protocol, user)) => format!("+CGAUTH: {cid},{protocol},\"{user}\""),
+                None => format!("+CGAUTH: {cid},0"),
+            })
+            .collect()),
         ("+CGCONTRDP", "") if up => {
             line(format!("+CGCONTRDP: 1,5,\"{}\",\"{}\"", modem.tried_name, n.address))
         }
@@ -237,6 +273,21 @@ fn set_value(
             }
             done
         }
+        "+CGAUTH" => {
+            let fields: Vec<&str> = sent.split(',').map(|f| f.trim().trim_matches('"')).collect();
+            let cid = fields.first().and_then(|c| c.parse().ok()).ok_or(Some(50))?;
+            match fields.as_slice() {
+                [_, "0", ..] => {
+                    modem.settings.logins.remove(&cid);
+                }
+                [_, protocol, user, _] => {
+                    let protocol = protocol.parse().map_err(|_| Some(50))?;
+                    modem.settings.logins.insert(cid, (protocol, (*user).to_owned()));
+                }
+                _ => return Err(Some(50)),
+            }
+            done
+        }
         "+CEMODE" => {
             modem.settings.usage = value.parse().map_err(|_| Some(50))?;
             done
@@ -284,6 +335,14 @@ fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
             reply(hex)
         }
         (Some("176"), Some("28589")) => reply("00000002".into()),
+        (Some("176"), Some("28478")) if !modem.scenario.card.group.is_empty() => {
+            reply(modem.scenario.card.group.clone())
+        }
+        (Some("176"), Some("28486")) if !modem.scenario.card.provider.is_empty() => {
+            let name: String =
+                modem.scenario.card.provider.bytes().map(|b| format!("{b:02X}")).collect();
+            reply(format!("00{name:F<32}"))
+        }
         (Some("214"), Some("28539")) => {
             let hex = fields.last().map_or("", |f| f.trim_matches('"'));
             let bytes: Vec<u8> = (0..hex.len() / 2)

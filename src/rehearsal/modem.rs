@@ -26,6 +26,8 @@ pub struct Sent {
 pub struct Settings {
     /// Echo.
     pub echo: bool,
+    /// Results as words (`ATV1`) or numbers.
+    pub verbose: bool,
     /// Form of errors (`+CMEE`).
     pub errors: u8,
     /// Report modes by command: `+CEREG` and its like.
@@ -40,6 +42,10 @@ pub struct Settings {
     pub usage: u8,
     /// Contexts by number: address type, access point name.
     pub contexts: BTreeMap<u8, (String, String)>,
+    /// Settings of the maker's own, by command and key.
+    pub stored: BTreeMap<String, String>,
+    /// Authentication by context: protocol and user.
+    pub logins: BTreeMap<u8, (u8, String)>,
     /// Whether packet service is attached by command.
     pub attach_wanted: bool,
     /// Forbidden networks of the card.
@@ -74,6 +80,7 @@ impl Modem {
         let d = &scenario.modem;
         let settings = Settings {
             echo: d.echo,
+            verbose: d.verbose,
             errors: 0,
             reports: BTreeMap::new(),
             functionality: d.functionality,
@@ -85,6 +92,8 @@ impl Modem {
                 .iter()
                 .map(|(cid, kind, name)| (*cid, (kind.clone(), name.clone())))
                 .collect(),
+            stored: d.stored.clone(),
+            logins: BTreeMap::new(),
             attach_wanted: true,
             forbidden: scenario.card.forbidden.clone(),
             card: scenario.card.state.clone(),
@@ -137,6 +146,16 @@ impl Modem {
         (!n.access_point.is_empty() && n.access_point != self.tried_name).then_some(27)
     }
 
+    /// Whether a cell is heard: there is one, and its band is switched on where the modem keeps a
+    /// mask of bands.
+    pub(super) fn hears(&self) -> bool {
+        let n = &self.scenario.network;
+        let mask = self.settings.stored.get("+QCFG=\"band\"").and_then(|v| v.split(',').nth(1));
+        let on = mask.and_then(|m| crate::reference::bands::mask::Mask::read(m).ok());
+        let off = n.band.zip(on).is_some_and(|(band, on)| !on.bands.contains(&band));
+        n.heard && !off
+    }
+
     /// The registration state, and the cause of a refusal.
     pub(super) fn stands(&self) -> (u8, Option<u8>) {
         let (s, n) = (&self.settings, &self.scenario.network);
@@ -144,7 +163,7 @@ impl Modem {
             return (0, None);
         }
         let barred = s.choice == 0 && s.forbidden.contains(&n.plmn);
-        if !n.heard || barred || s.choice == 1 && s.chosen != n.plmn {
+        if !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
             return (2, None);
         }
         if let Some(cause) = n.emm_cause {
@@ -161,6 +180,7 @@ impl Modem {
         self.settings.errors = 0;
         self.settings.reports.clear();
         self.settings.echo = self.scenario.modem.echo;
+        self.settings.verbose = self.scenario.modem.verbose;
         self.settings.attach_wanted = true;
         self.settings.functionality = 1;
         self.attach();
@@ -193,10 +213,17 @@ impl Modem {
                 out.push_str("\r\n");
             }
         }
-        if let Some(result) = result {
-            out.push_str("\r\n");
-            out.push_str(&result);
-            out.push_str("\r\n");
+        match result {
+            // V.250 §6.2.6: a number, and nothing but a carriage return behind it.
+            Some(result) if !self.settings.verbose && matches!(&*result, "OK" | "ERROR") => {
+                out.push_str(if result == "OK" { "0\r" } else { "4\r" });
+            }
+            Some(result) => {
+                out.push_str("\r\n");
+                out.push_str(&result);
+                out.push_str("\r\n");
+            }
+            None => {}
         }
         let pause = self
             .scenario

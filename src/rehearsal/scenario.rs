@@ -43,6 +43,10 @@ pub struct Card {
     pub imsi: String,
     /// Card number.
     pub iccid: String,
+    /// Group identifier 1, hexadecimal digits; the card has none where empty.
+    pub group: String,
+    /// The provider's name; the card has none where empty.
+    pub provider: String,
     /// Forbidden networks.
     pub forbidden: Vec<String>,
 }
@@ -55,6 +59,8 @@ impl Default for Card {
             tries: 3,
             imsi: "001010000012345".into(),
             iccid: "8988000000000000016".into(),
+            group: String::new(),
+            provider: String::new(),
             forbidden: Vec::new(),
         }
     }
@@ -68,6 +74,8 @@ pub struct Device {
     pub functionality: u8,
     /// Whether commands are echoed.
     pub echo: bool,
+    /// Whether results come as words, not as numbers.
+    pub verbose: bool,
     /// Network choice: 0 automatic, 1 manual, 2 deregistered.
     pub choice: u8,
     /// The network that is chosen by hand.
@@ -84,6 +92,9 @@ pub struct Device {
     pub slow_ms: BTreeMap<String, u64>,
     /// Lines that come by themselves after each command of a number.
     pub unsolicited: Vec<String>,
+    /// Settings of the maker's own that commands read and write, by command and key:
+    /// `+QCFG="band"`, `+CNMP`.
+    pub stored: BTreeMap<String, String>,
     /// Further commands and the lines that answer them (dialects).
     pub replies: BTreeMap<String, Vec<String>>,
 }
@@ -93,6 +104,7 @@ impl Default for Device {
         Self {
             functionality: 1,
             echo: true,
+            verbose: true,
             choice: 0,
             chosen: String::new(),
             usage: 2,
@@ -101,6 +113,7 @@ impl Default for Device {
             delay_ms: 5,
             slow_ms: BTreeMap::new(),
             unsolicited: Vec::new(),
+            stored: BTreeMap::new(),
             replies: BTreeMap::new(),
         }
     }
@@ -112,6 +125,8 @@ impl Default for Device {
 pub struct Network {
     /// Whether any cell is heard.
     pub heard: bool,
+    /// The E-UTRA band that it is heard on; any where none is named.
+    pub band: Option<u16>,
     /// Its code.
     pub plmn: String,
     /// The cause that it refuses the attach with.
@@ -134,6 +149,7 @@ impl Default for Network {
     fn default() -> Self {
         Self {
             heard: true,
+            band: None,
             plmn: "00101".into(),
             emm_cause: None,
             esm_cause: None,

@@ -13,7 +13,7 @@ mod told;
 
 pub use fact::*;
 pub use fields::{Field, fields};
-pub use maker::{Dialect, dialect};
+pub use maker::{DIALECTS, Dialect, dialect};
 pub use quantity::Quantity;
 pub use reader::{Seen, families, family, read};
 pub(crate) use told::read as read_words;

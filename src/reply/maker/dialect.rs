@@ -17,8 +17,8 @@ pub struct Dialect {
     pub branches: Option<&'static str>,
 }
 
-/// Every dialect.
-static DIALECTS: &[Dialect] = &[
+/// Every dialect, the most common first.
+pub static DIALECTS: &[Dialect] = &[
     Dialect {
         heads: &[
             "+QENG",

@@ -49,7 +49,7 @@ mod xmci;
 mod xmonitor;
 mod zcainfo;
 
-pub use dialect::{Dialect, dialect};
+pub use dialect::{DIALECTS, Dialect, dialect};
 
 use super::Family;
 

@@ -86,16 +86,19 @@ fn against_profile(
     if has.is_empty() {
         return Judgement::Open;
     }
-    let certainty = if supported.is_some() { Certainty::Likely } else { Certainty::Possible };
+    let could = if supported.is_some() {
+        format!("the modem could use {}", list(&has))
+    } else {
+        "whether the modem has them is not in the text".into()
+    };
     let mut lines = vec![evidence];
     lines.extend(supported.map(|s| s.2));
     holds(
-        certainty,
+        Certainty::Likely,
         format!(
-            "No {} band that the carrier uses ({}) is switched on; the modem could use {}.",
+            "No {} band that the carrier uses ({}) is switched on; {could}.",
             rat.name(),
-            list(wanted),
-            list(&has)
+            list(wanted)
         ),
         lines,
     )
