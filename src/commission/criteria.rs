@@ -1,5 +1,6 @@
 //! Criteria from an editable file, and whether they are met: passed, failed, or incomplete.
 
+use super::attach::{Attach, attach};
 use crate::case::Case;
 use crate::reply::Quantity;
 use crate::rules::{Judgement, Site as RuleSite};
@@ -30,6 +31,8 @@ pub struct Criteria {
     pub bands: Option<Vec<u32>>,
     /// Most that antenna branches may differ, dB.
     pub branch_difference_db: Option<f64>,
+    /// Most that a fresh attach may take, s.
+    pub reattach_seconds: Option<f64>,
 }
 
 impl Criteria {
@@ -45,6 +48,7 @@ impl Criteria {
             access_point: None,
             bands: None,
             branch_difference_db: Some(10.0),
+            reattach_seconds: None,
         }
     }
 
@@ -159,6 +163,24 @@ pub fn judge(criteria: &Criteria, analysis: &Analysis, case: Option<&Case>) -> V
         );
     }
     from_capture(criteria, case, &mut say);
+    if let Some(wanted) = criteria.reattach_seconds {
+        let (measured, outcome) = match case.map(attach) {
+            None | Some(Attach::NotSeen) => {
+                ("no attach with times in the dialogue".into(), Outcome::Incomplete)
+            }
+            Some(Attach::Never) => ("not registered within the dialogue".into(), Outcome::Failed),
+            Some(Attach::After(seconds)) => (
+                format!("{seconds:.1} s"),
+                if seconds <= wanted { Outcome::Passed } else { Outcome::Failed },
+            ),
+        };
+        say(
+            "fresh attach, until registered for data",
+            format!("within {wanted} s"),
+            measured,
+            outcome,
+        );
+    }
     out
 }
 

@@ -1,5 +1,6 @@
 //! Acceptance of a site: criteria, the samples and the capture that are held against them, a record.
 
+mod attach;
 mod criteria;
 mod page;
 mod record;
