@@ -146,3 +146,41 @@ fn comparing_tells_what_got_worse_by_its_exit_status() {
     assert_eq!(mastside(at, &["compare", "a.txt", "a.txt"]).status.code(), Some(0));
     assert_eq!(mastside(at, &["compare", "a.txt", "none.txt"]).status.code(), Some(2));
 }
+
+#[test]
+fn a_live_modem_is_sampled_in_its_own_dialect_with_branches_and_neighbours() {
+    use mastside::modem::Client;
+    use mastside::port::Recorder;
+    use mastside::rehearsal::{Line, Modem, Scenario};
+    use mastside::survey::live::Live;
+    use mastside::survey::reading::Source;
+    let scenario = Scenario::parse(
+        r#"
+title = "a modem with two branches"
+story = "invented"
+finding = "connected"
+[modem]
+verbose = false
+[modem.replies]
+'AT+QENG="SERVINGCELL"' = ['+QENG: "servingcell","NOCONN","LTE","FDD",001,01,A1B2C01,188,6300,20,3,3,900,-97,-9,-71,11,23']
+'AT+QENG="NEIGHBOURCELL"' = ['+QENG: "neighbourcell intra","LTE",6300,77,-14,-108,-80,-,12,4,12,10,62']
+"AT+QRSRP" = ["+QRSRP: -97,-103,-140,-140,LTE"]
+"#,
+    )
+    .unwrap();
+    let mut modem = Modem::new(scenario);
+    let stop = std::sync::atomic::AtomicBool::new(false);
+    let reading = {
+        let mut line = Line::new(&mut modem, 7);
+        let mut client = Client::new(&mut line, Recorder::new(), &stop);
+        let mut live = Live::begin(&mut client, false).unwrap();
+        let reading = live.read().unwrap().unwrap();
+        assert!(live.end().unwrap());
+        reading
+    };
+    assert_eq!(reading.levels.rsrp_dbm, Some(-97.0));
+    assert_eq!(reading.branches, [Some(-97.0), Some(-103.0), None, None]);
+    assert_eq!(reading.neighbours.len(), 1);
+    assert_eq!(reading.cell.band, Some(20));
+    assert!(!modem.settings().verbose, "the form of results was put back");
+}

@@ -62,8 +62,16 @@ impl Align {
             Err(exit) => return exit,
         };
         let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
-        match Live::begin(&mut client) {
-            Ok(mut source) => self.turn(&mut source, &stop),
+        match Live::begin(&mut client, self.line.may_search()) {
+            Ok(mut source) => {
+                let exit = self.turn(&mut source, &stop);
+                if !matches!(source.end(), Ok(true)) {
+                    eprintln!(
+                        "mastside: the modem gave results as numbers; that could not be put back (ATV0)"
+                    );
+                }
+                exit
+            }
             Err(error) => refuse(&error.to_string()),
         }
     }

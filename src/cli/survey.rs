@@ -150,8 +150,16 @@ impl Record {
             Err(exit) => return exit,
         };
         let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
-        match Live::begin(&mut client) {
-            Ok(mut source) => self.take(&mut source, false, &stop),
+        match Live::begin(&mut client, self.line.may_search()) {
+            Ok(mut source) => {
+                let exit = self.take(&mut source, false, &stop);
+                if !matches!(source.end(), Ok(true)) {
+                    eprintln!(
+                        "mastside: the modem gave results as numbers; that could not be put back (ATV0)"
+                    );
+                }
+                exit
+            }
             Err(error) => refuse(&error.to_string()),
         }
     }

@@ -31,8 +31,12 @@ pub(super) fn attach(case: &Case) -> Attach {
     let registered = |o: &&Observation<Registration>| {
         o.order > order && matches!(o.value.stat, 1 | 5) && o.value.domain != Domain::Circuit
     };
-    let first =
-        case.registration.values().flat_map(|h| h.all()).filter(registered).min_by_key(|o| o.order);
+    let first = case
+        .registration
+        .values()
+        .flat_map(crate::case::History::all)
+        .filter(registered)
+        .min_by_key(|o| o.order);
     match first.map(|o| o.at) {
         Some(Some(at)) => Attach::After(at.seconds_since(begun)),
         Some(None) => Attach::NotSeen,

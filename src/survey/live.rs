@@ -3,21 +3,11 @@
 use super::reading::{Reading, Source};
 use crate::capture::Capture;
 use crate::modem::{Client, ClientError, patience};
-use crate::reply::{self, Facts, Seen};
+use crate::reply::{self, DIALECTS, Facts, Seen};
 use std::io;
-use std::time::Duration;
 
-/// Reads that tell the serving cell in makers' dialects; the first that answers is kept.
-const CELL_READS: &[&str] = &[
-    "AT+QENG=\"servingcell\"",
-    "AT+CPSI?",
-    "AT^HCSQ?",
-    "AT%XMONITOR",
-    "AT!GSTATUS?",
-    "AT#RFSTS",
-    "AT^SMONI",
-    "AT+GTCCINFO?",
-];
+/// Reads of the neighbours beside those of the serving cell.
+const NEIGHBOURS: &[(&str, &str)] = &[("AT+QENG=\"servingcell\"", "AT+QENG=\"neighbourcell\"")];
 
 /// A live modem.
 pub struct Live<'c, 'p> {
@@ -26,27 +16,51 @@ pub struct Live<'c, 'p> {
 }
 
 impl<'c, 'p> Live<'c, 'p> {
-    /// Finds out which reads this modem answers.
+    /// Wakes the modem, at another speed of the line too where `search_speed` is set, and finds out
+    /// which reads it answers: the standard ones, and cell, antenna branches and neighbours in its
+    /// dialect.
     ///
     /// # Errors
     ///
     /// As the line.
-    pub fn begin(client: &'c mut Client<'p>) -> Result<Self, ClientError> {
-        client.ask("AT", Duration::from_secs(2))?;
+    pub fn begin(client: &'c mut Client<'p>, search_speed: bool) -> Result<Self, ClientError> {
+        if !client.wake(search_speed)? {
+            return Err(ClientError::Silent);
+        }
         let mut reads = Vec::new();
         for command in ["AT+CESQ", "AT+CSQ", "AT+CEREG?"] {
             if client.ask(command, patience(command))?.is_ok() {
                 reads.push(command);
             }
         }
-        for command in CELL_READS {
+        let mut answers = |command: &'static str| -> Result<bool, ClientError> {
             let answer = client.ask(command, patience(command))?;
-            if answer.is_ok() && !answer.lines.is_empty() {
-                reads.push(command);
-                break;
+            Ok(answer.is_ok() && !answer.lines.is_empty())
+        };
+        // The first dialect that is answered is the modem's own.
+        for dialect in DIALECTS {
+            if !answers(dialect.cell)? {
+                continue;
             }
+            reads.push(dialect.cell);
+            let beside = NEIGHBOURS.iter().filter(|(cell, _)| *cell == dialect.cell);
+            for further in dialect.branches.into_iter().chain(beside.map(|(_, read)| *read)) {
+                if answers(further)? {
+                    reads.push(further);
+                }
+            }
+            break;
         }
         Ok(Self { client, reads })
+    }
+
+    /// Puts back what waking the modem switched; `false` where it did not take it.
+    ///
+    /// # Errors
+    ///
+    /// As the line.
+    pub fn end(self) -> Result<bool, ClientError> {
+        self.client.leave()
     }
 }
 

@@ -147,8 +147,7 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
     });
     if let Some(&(word, power)) = found {
         // Sentences that only begin with the word are no marks.
-        let alone = crate::capture::words(&line.text[line.text.len().min(word.len())..]) <= 2
-            || !line.head.is_empty();
+        let alone = !line.head.is_empty() || crate::capture::words(&shown[word.len()..]) <= 2;
         if alone {
             facts.push(Fact::Power(power), line.span);
             return true;
@@ -177,5 +176,21 @@ pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
         }
     } else if ok && (upper.starts_with("#REBOOT") || upper.starts_with("!RESET")) {
         facts.push(Fact::Power(Power::HostRestart), span);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::capture::Capture;
+    use crate::case::Case;
+    use crate::reply::Power;
+
+    #[test]
+    fn a_mark_with_anything_behind_it_is_read_without_a_panic() {
+        let case = Case::read(&Capture::new("*ATREADY: 1ýýýýýýýý\nNORMAL POWER DOWN\n"));
+        let marks: Vec<_> = case.power.all().iter().map(|o| o.value).collect();
+        assert_eq!(marks, [Power::Started, Power::Down]);
+        let words = Case::read(&Capture::new("RDY is what it said before it went away again\n"));
+        assert!(words.power.all().is_empty());
     }
 }
