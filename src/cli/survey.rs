@@ -72,7 +72,8 @@ struct Record {
     /// The antenna, in your words
     #[arg(long, default_value = "")]
     antenna: String,
-    /// Position sentences (NMEA 0183): a port, a file, or tcp://host:port
+    /// Position sentences (NMEA 0183): a port, a file that a receiver's program writes, or
+    /// tcp://host:port; a place counts for five seconds
     #[arg(long, value_name = "SOURCE")]
     positions: Option<String>,
     /// Samples of a simulated place instead of a modem
@@ -270,6 +271,21 @@ impl Record {
     }
 }
 
+/// A file that another program goes on writing: its end is where more is waited for.
+struct Growing(std::fs::File);
+
+impl std::io::Read for Growing {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        const PAUSE: std::time::Duration = std::time::Duration::from_millis(200);
+        loop {
+            match std::io::Read::read(&mut self.0, buffer)? {
+                0 => std::thread::sleep(PAUSE),
+                n => return Ok(n),
+            }
+        }
+    }
+}
+
 /// Follows position sentences.
 fn follow(source: &str) -> Result<Latest, String> {
     if let Some(address) = source.strip_prefix("tcp://") {
@@ -277,5 +293,8 @@ fn follow(source: &str) -> Result<Latest, String> {
             .map(Latest::follow)
             .map_err(|e| format!("{source}: {e}"));
     }
-    std::fs::File::open(source).map(Latest::follow).map_err(|e| format!("{source}: {e}"))
+    let fail = |e: std::io::Error| format!("{source}: {e}");
+    let file = std::fs::File::open(source).map_err(fail)?;
+    let written_on = file.metadata().map_err(fail)?.is_file();
+    Ok(if written_on { Latest::follow(Growing(file)) } else { Latest::follow(file) })
 }
