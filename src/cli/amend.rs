@@ -180,21 +180,20 @@ impl Amend {
             }
             Err(error) => return refuse(&error.to_string()),
         };
-        eprintln!("Now:   {}", plain(&amendment.now));
-        eprintln!("Then:  {}", plain(&amendment.then));
-        eprintln!("Why:   {}", amendment.why);
-        eprintln!("Sends: {}", plain(&amendment.shown.join(", ")));
-        eprintln!(
-            "Undo:  {}",
-            if amendment.undo.is_empty() {
-                "not possible".into()
-            } else {
-                plain(&amendment.undo.join(", ")).into_owned()
-            }
-        );
+        tell("Now:   ", &plain(&amendment.now));
+        tell("Then:  ", &plain(&amendment.then));
+        tell("Why:   ", amendment.why);
+        tell("Sends: ", &plain(&amendment.shown.join(", ")));
+        let undo = if amendment.undo.is_empty() {
+            "not possible".into()
+        } else {
+            plain(&amendment.undo.join(", ")).into_owned()
+        };
+        tell("Undo:  ", &undo);
         if amendment.drops_link {
-            eprintln!(
-                "The link drops while it is made. The antenna may radiate: keep the distance that local codes ask for."
+            tell(
+                "",
+                "The link drops while it is made. The antenna may radiate: keep the distance that local codes ask for.",
             );
         }
         if self.dry_run {
@@ -317,6 +316,16 @@ impl Amend {
             eprintln!("Nothing was changed.");
         }
         agreed
+    }
+}
+
+/// Tells one thing, wrapped beside its label.
+fn tell(label: &str, words: &str) {
+    let indent = " ".repeat(label.len());
+    let options =
+        textwrap::Options::new(super::width()).initial_indent(label).subsequent_indent(&indent);
+    for line in textwrap::wrap(words, options) {
+        eprintln!("{line}");
     }
 }
 

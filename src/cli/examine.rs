@@ -4,7 +4,7 @@ use super::{Exit, live};
 use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
-use crate::modem::{Client, Progress, examine, patience};
+use crate::modem::{Client, Progress, examine, patience, remedy};
 use crate::report::{self, Source};
 use crate::rules::{Site, Team};
 use crate::verdict::{Finding, Verdict};
@@ -131,6 +131,16 @@ impl Examine {
             return Exit::Unusable;
         }
         page.push_str(&format!("The dialogue is in {shown_path}; it holds identities in full.\n"));
+        if let Some(change) = remedy(verdict.id()) {
+            page.push_str(&format!(
+                "To mend it, with an undo, shown first: mastside amend {change}\n"
+            ));
+        }
+        // A small screen has scrolled past the first line by now.
+        let short = format!("In short: {}", source.word(&verdict.summary));
+        for line in textwrap::wrap(&short, super::width()) {
+            page.push_str(&format!("{line}\n"));
+        }
         if super::print(&page).is_err() {
             return Exit::Unusable;
         }

@@ -6,7 +6,7 @@ mod examine;
 mod permit;
 mod radio;
 
-pub use amend::{Amendment, Change, Login, Refusal, Undo};
+pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
 pub use client::{Answer, Client, ClientError, End};
 pub use examine::{Examination, Progress, examine};
 pub use permit::{is_read, patience};

@@ -1,7 +1,7 @@
 //! The explanation for a terminal: the sentence first, then the lines that show it, then what to
 //! do, then what to ask, what is ruled out and what is open.
 
-use super::Source;
+use super::{Extract, Source};
 use crate::case::Evidence;
 use crate::rules::{Action, Acts, Judgement};
 use crate::verdict::{Ask, Finding, Judged, Verdict};
@@ -104,8 +104,16 @@ impl Page<'_> {
             return Ok(());
         }
         heading("What shows it", out)?;
-        let extracts: Vec<_> =
-            list.iter().map(|e| (self.source.extract(e), self.source.word(&e.says))).collect();
+        let extracts: Vec<_> = list.iter().map(|e| self.source.extract(e)).collect();
+        let gutter = extracts.iter().map(|e| e.place.line.to_string().len()).max().unwrap_or(1);
+        let extracts: Vec<_> = extracts
+            .into_iter()
+            .zip(list)
+            .map(|(extract, e)| {
+                let says = self.beside(&extract, gutter, &self.source.word(&e.says));
+                (extract, says)
+            })
+            .collect();
         let mut group = Group::with_level(Level::INFO);
         for (extract, says) in &extracts {
             let mark =
@@ -120,6 +128,20 @@ impl Page<'_> {
         }
         let renderer = Renderer::styled().decor_style(DecorStyle::Ascii).term_width(self.width);
         writeln!(out, "{}", renderer.render(&[group]))
+    }
+
+    /// What a line says, broken so that it fits beside its mark; `gutter` digits number the lines.
+    fn beside(&self, extract: &Extract, gutter: usize, says: &str) -> String {
+        const NARROWEST: usize = 28;
+        let before = extract.line.get(..extract.mark.end).unwrap_or("").chars().count();
+        let room = self.width.saturating_sub(before + gutter + 4);
+        let further = |at: usize| format!("\n{:gutter$} | {:at$}", "", "");
+        if room >= NARROWEST || says.chars().count() <= room {
+            return textwrap::wrap(says, room.max(1)).join(&further(before + 1));
+        }
+        // No room beside a mark that lies far to the right: the words go below it.
+        let lines = textwrap::wrap(says, self.width.saturating_sub(gutter + 8));
+        format!("{}{}", further(4), lines.join(&further(4)))
     }
 
     fn follows(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
