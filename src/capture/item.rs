@@ -405,7 +405,10 @@ fn body_end(line: &str, start: usize, from: usize) -> usize {
     let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';']);
     let body =
         if body.ends_with(']') && !body.contains('[') { &body[..body.len() - 1] } else { body };
-    from + trimmed_remark(body.trim_end_matches([' ', '\''])).len()
+    let body = body.trim_end_matches([' ', '\'']);
+    // The cause of the last failure is free text (TS 27.007 §8.10): nothing in it is a remark.
+    let free = line.get(start + 1..start + 5).is_some_and(|name| name.eq_ignore_ascii_case("CEER"));
+    from + if free { body.len() } else { trimmed_remark(body).len() }
 }
 
 fn begins_message(line: &str, at: usize) -> bool {

@@ -185,6 +185,10 @@ const HOST: &[(&[&str], Fact)] = &[
     (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
     (&["port is already open"], Fact::Host(Host::PortBusy)),
     (&["device is locked"], Fact::Host(Host::PortBusy)),
+    // The columns of fuser and lsof: a process that holds the port open.
+    (&["/dev/tty", " f...."], Fact::Host(Host::PortBusy)),
+    (&["/dev/tty", " chr ", "188,"], Fact::Host(Host::PortBusy)),
+    (&["/dev/tty", " chr ", "166,"], Fact::Host(Host::PortBusy)),
     (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
     (&["no such device", "tty"], Fact::Host(Host::NoModem)),
     (&["no modems were found"], Fact::Host(Host::NoModem)),

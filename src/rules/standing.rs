@@ -62,13 +62,19 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
             .max_by_key(|o| Standing::of(o.value.stat))
             .map(|o| (Standing::of(o.value.stat), told(o)))
     };
-    best(&DATA).or_else(|| best(&[Domain::Circuit])).or_else(|| {
-        // A serving-cell reply that still searches says as much as a registration state.
+    // A serving-cell reply that still searches says as much as a registration state, and more than
+    // an idle circuit domain.
+    let searching = || {
         case.service
             .latest()
             .filter(|o| o.value == Service::Searching)
             .map(|o| (Standing::Searching, o.says("the modem looks for a cell")))
-    })
+    };
+    best(&DATA)
+        .or_else(|| {
+            best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || searching().is_none())
+        })
+        .or_else(searching)
 }
 
 /// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.

@@ -21,6 +21,7 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Band,
         Quantity::Earfcn,
         Quantity::NrArfcn,
+        Quantity::Uarfcn,
         Quantity::Pci,
         Quantity::BandwidthMhz,
         Quantity::UplinkBandwidthMhz,

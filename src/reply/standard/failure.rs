@@ -111,14 +111,12 @@ fn ceer(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test {
         return Read::Understood;
     }
-    match cause_in_words(reply.body) {
-        Some((kind, cause)) => {
-            facts.push(Fact::Reject(Reject { kind, cause, history: true }), reply.span);
-            facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, reply.span);
-            Read::Understood
-        }
-        None => Read::UnknownForm,
+    let causes = causes_in_words(reply.body);
+    for &(kind, cause) in &causes {
+        facts.push(Fact::Reject(Reject { kind, cause, history: true }), reply.span);
+        facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, reply.span);
     }
+    if causes.is_empty() { Read::UnknownForm } else { Read::Understood }
 }
 
 /// Names of causes in TS 24.301 §9.9.3.9 and §9.9.4.4, folded to small letters and blanks.
@@ -167,8 +165,9 @@ const NAMES: &[(CauseKind, u8, &str)] = &[
     (CauseKind::Esm, 51, "pdn type ipv6 only allowed"),
 ];
 
-/// A cause that a text names, or gives by number behind the name of its list (`EMM cause 15`).
-pub(crate) fn cause_in_words(text: &str) -> Option<(CauseKind, u8)> {
+/// The causes that a text gives by number behind the name of their list (`EMM cause 15`), in order;
+/// without any, the one that it names.
+pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseKind, u8)> {
     let folded: String = text
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' })
@@ -184,31 +183,35 @@ pub(crate) fn cause_in_words(text: &str) -> Option<(CauseKind, u8)> {
         "5gsm" => Some(CauseKind::FiveGsm),
         _ => None,
     };
+    let mut found = Vec::new();
     for (at, word) in words.iter().enumerate() {
         let Some(kind) = kind_of(word) else { continue };
-        let number =
-            words[at + 1..].iter().take(4).find_map(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
-        let near = words[at + 1..]
-            .iter()
-            .take(4)
-            .any(|w| matches!(*w, "cause" | "reject" | "rejected" | "error"));
-        if let (Some(n), true) = (number, near) {
-            return Some((kind, n));
-        }
-        if let Some(n) = words.get(at + 1).and_then(|w| w.parse::<u8>().ok()).filter(|&n| n > 0) {
-            return Some((kind, n));
-        }
+        // What stands before the name of the next list belongs to this one.
+        let own = words[at + 1..].iter().take(4).take_while(|w| kind_of(w).is_none());
+        let number = own.clone().find_map(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
+        let near = own.clone().any(|w| matches!(*w, "cause" | "reject" | "rejected" | "error"));
+        let next = words.get(at + 1).and_then(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
+        let cause = number.filter(|_| near).or(next);
+        found.extend(cause.map(|n| (kind, n)));
+    }
+    if !found.is_empty() {
+        return found;
     }
     let kept: Vec<&str> = words.iter().copied().filter(|w| *w != "cause").collect();
     let joined = format!(" {} ", kept.join(" "));
     let hint = words.iter().find_map(|w| kind_of(w));
-    let (kind, cause, _) = NAMES
+    let named = NAMES
         .iter()
         .filter(|(_, _, name)| joined.contains(&format!(" {name} ")))
         // "network failure" is part of "severe network failure": the longest name is meant.
-        .max_by_key(|(_, _, name)| name.len())?;
+        .max_by_key(|(_, _, name)| name.len());
     // The list that the text names wins over the one that the words stand in first.
-    Some((hint.filter(|h| h.is_session() == kind.is_session()).unwrap_or(*kind), *cause))
+    named
+        .map(|&(kind, cause, _)| {
+            (hint.filter(|h| h.is_session() == kind.is_session()).unwrap_or(kind), cause)
+        })
+        .into_iter()
+        .collect()
 }
 
 #[cfg(test)]
@@ -217,12 +220,16 @@ mod tests {
 
     #[test]
     fn causes_are_found_by_name_and_by_number() {
-        assert_eq!(cause_in_words("EMM_CAUSE_ESM_FAILURE"), Some((CauseKind::Emm, 19)));
-        assert_eq!(cause_in_words("ESM cause: 27"), Some((CauseKind::Esm, 27)));
-        assert_eq!(cause_in_words("SM,\"Missing or unknown APN\""), Some((CauseKind::Sm, 27)));
-        assert_eq!(cause_in_words("No cause information available"), None);
-        assert_eq!(cause_in_words("5,19,0"), None);
-        assert_eq!(cause_in_words("EMM detached"), None);
+        assert_eq!(causes_in_words("EMM_CAUSE_ESM_FAILURE"), [(CauseKind::Emm, 19)]);
+        assert_eq!(causes_in_words("ESM cause: 27"), [(CauseKind::Esm, 27)]);
+        assert_eq!(causes_in_words("SM,\"Missing or unknown APN\""), [(CauseKind::Sm, 27)]);
+        assert!(causes_in_words("No cause information available").is_empty());
+        assert!(causes_in_words("5,19,0").is_empty());
+        assert!(causes_in_words("EMM detached").is_empty());
+        assert_eq!(
+            causes_in_words("\"EMM cause\" 19 ESM 27"),
+            [(CauseKind::Emm, 19), (CauseKind::Esm, 27)]
+        );
     }
 
     #[test]

@@ -28,7 +28,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     let states: Vec<_> =
         site.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
-    let Some(first) = states.first() else { return Judgement::Open };
+    let Some(first) = states.first() else { return failed(site) };
     match online(site) {
         Some(evidence) => holds(
             Certainty::Likely,
@@ -39,5 +39,37 @@ fn judge(site: &Site<'_>) -> Judgement {
             ],
         ),
         None => Judgement::Open,
+    }
+}
+
+/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
+const OPENING: &[&str] = &[
+    "+CGACT=1",
+    "+CIICR",
+    "+SAPBR=1",
+    "+QIACT",
+    "+CNACT=",
+    "+CGDATA",
+    "#SGACT=",
+    "+XACTIVATE",
+    "$QCRMCALL=1",
+    "^NDISDUP=1,1",
+    "+NETOPEN",
+];
+
+/// On the network, and the last attempt to open a session ended badly without a reason.
+fn failed(site: &Site<'_>) -> Judgement {
+    let opening = |command: &str| {
+        let upper = command.to_ascii_uppercase();
+        OPENING.iter().any(|name| upper.starts_with(name))
+    };
+    let last = site.failures.all().iter().rev().find(|o| opening(&o.value.command));
+    match (last, online(site)) {
+        (Some(o), Some(evidence)) => holds(
+            Certainty::Likely,
+            "The modem is on the network, and opening a data session fails.",
+            vec![evidence, o.says("the attempt to open a session was refused")],
+        ),
+        _ => Judgement::Open,
     }
 }
