@@ -45,6 +45,8 @@ fn mark(rest: &str) -> usize {
         Some(b'#' | b'$') if bytes.get(1) == Some(&b' ') => 1,
         // A dialler's script log.
         Some(b's') if rest.starts_with("send (") => "send (".len(),
+        // Byte strings as an interpreter prints them.
+        Some(b'b') if matches!(bytes.get(1), Some(b'\'' | b'"')) => 2,
         Some(b'A'..=b'Z' | b'a'..=b'z') => word(rest),
         Some(0x80..) => rest
             .chars()

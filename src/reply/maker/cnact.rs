@@ -1,13 +1,22 @@
-//! `+CNACT`: the module's own data contexts and their addresses.
+//! The module's own data sessions: `+CNACT`, `+QIACT`, `+SAPBR`, `#SGACT`, `!SCACT`, `+CIFSR`.
+//!
+//! ```text
+//! +CNACT: <id>,<state>,"<address>"          ids count from 0; older: <state>,"<address>"
+//! +QIACT: <cid>,<state>,<type>[,"<address>"]     from memory
+//! +SAPBR: <cid>,<1 open, 3 closed>,"<address>"   from memory
+//! #SGACT: <cid>,<state>        !SCACT: <cid>,<state>
+//! <address>                    the answer to +CIFSR, without a header; from memory
+//! ```
 
 use super::pen::Pen;
-use crate::reply::{Fact, Facts, Family, Read, Reply};
+use crate::reply::{Fact, Facts, Family, Field, Read, Reply};
+use std::net::IpAddr;
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+CNACT"],
+    heads: &["+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR"],
     request: "+CNACT?",
     source: "maker's command",
-    about: "addresses of the module's own data contexts",
+    about: "the module's own data sessions and their addresses",
     yields: &[],
     read,
 };
@@ -15,30 +24,89 @@ pub(super) static FAMILY: Family = Family {
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let row = reply.fields();
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
-    let (id, address) = match row.as_slice() {
-        [id, _state, address, ..] => (id.small(), address),
-        [_state, address] if address.quoted => (Some(0), address),
-        _ => return Read::UnknownForm,
-    };
-    let Some(id) = id.filter(|n| *n < 250) else { return Read::UnknownForm };
-    // Its contexts count from 0, those of the network from 1.
-    let shown = if address.text == "0.0.0.0" { "" } else { address.text };
-    if shown.is_empty() {
-        pen.understood();
-    } else {
-        pen.fact(Fact::Address(id + 1, shown.to_owned()), address.span);
+    let field = |n: usize| row.get(n);
+    let small = |n: usize| row.get(n).and_then(|f| f.small()).filter(|v| *v < 250);
+    match reply.head.to_ascii_uppercase().as_str() {
+        "+CNACT" => match row.as_slice() {
+            // Its contexts count from 0, those of the network from 1.
+            [_, _, ..] if small(0).is_some() && row.len() > 2 => {
+                let id = small(0).unwrap_or(0) + 1;
+                session(&mut pen, id, small(1), &[1], field(2), &row);
+            }
+            [_, address] if address.quoted => {
+                session(&mut pen, 1, small(0), &[1], field(1), &row);
+            }
+            _ => return Read::UnknownForm,
+        },
+        "+QIACT" => {
+            let Some(cid) = small(0) else { return Read::UnknownForm };
+            session(&mut pen, cid, small(1), &[1], field(3), &row);
+        }
+        "+SAPBR" => {
+            let Some(cid) = small(0) else { return Read::UnknownForm };
+            session(&mut pen, cid, small(1), &[1], field(2), &row);
+        }
+        "+CIFSR" => {
+            for line in reply.tail {
+                if let Ok(address) = line.text.trim().parse::<IpAddr>()
+                    && !address.is_unspecified()
+                {
+                    pen.fact(Fact::Address(1, address.to_string()), line.span);
+                }
+            }
+        }
+        _ => {
+            let (Some(cid), Some(state @ (0 | 1))) = (small(0), small(1)) else {
+                return Read::UnknownForm;
+            };
+            pen.fact(Fact::Active(cid, state == 1), row[0].span.to(row[1].span));
+        }
     }
     pen.done()
+}
+
+/// A session with its state, open where the state is one of `open`, and its address.
+fn session(
+    pen: &mut Pen<'_>,
+    cid: u8,
+    state: Option<u8>,
+    open: &[u8],
+    address: Option<&Field<'_>>,
+    row: &[Field<'_>],
+) {
+    let Some(state) = state else { return };
+    let up = open.contains(&state);
+    let whole = row[0].span.to(row[row.len() - 1].span);
+    pen.fact(Fact::Active(cid, up), whole);
+    let shown =
+        address.filter(|a| up && a.text.parse::<IpAddr>().is_ok_and(|a| !a.is_unspecified()));
+    if let Some(address) = shown {
+        pen.fact(Fact::Address(cid, address.text.to_owned()), address.span);
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::reply::Fact;
-    use crate::reply::maker::trial::of;
+    use crate::reply::maker::trial::{of, of_block};
 
     #[test]
-    fn an_address_counts_and_a_place_holder_does_not() {
-        assert_eq!(of("+CNACT", "0,1,\"192.0.2.103\""), [Fact::Address(1, "192.0.2.103".into())]);
-        assert_eq!(of("+CNACT", "1,0,\"0.0.0.0\""), []);
+    fn an_open_session_has_its_address_and_a_closed_one_none() {
+        let open = |cid| Fact::Active(cid, true);
+        let at = |cid, a: &str| Fact::Address(cid, a.into());
+        assert_eq!(of("+CNACT", "0,1,\"192.0.2.103\""), [open(1), at(1, "192.0.2.103")]);
+        assert_eq!(of("+CNACT", "1,0,\"0.0.0.0\""), [Fact::Active(2, false)]);
+        assert_eq!(of("+CNACT", "1,\"192.0.2.9\""), [open(1), at(1, "192.0.2.9")]);
+        assert_eq!(of("+QIACT", "1,1,1,\"192.0.2.7\""), [open(1), at(1, "192.0.2.7")]);
+        assert_eq!(of("+SAPBR", "1,3,\"0.0.0.0\""), [Fact::Active(1, false)]);
+        assert_eq!(of("#SGACT", "1,0"), [Fact::Active(1, false)]);
+        assert_eq!(of("!SCACT", "3,1"), [open(3)]);
+    }
+
+    #[test]
+    fn a_bare_address_answers_its_question() {
+        let found = of_block("+CIFSR", "", &["192.0.2.8"]);
+        assert_eq!(found, [Fact::Address(1, "192.0.2.8".into())]);
+        assert!(of_block("+CIFSR", "", &["ERROR"]).is_empty());
     }
 }
