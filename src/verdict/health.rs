@@ -3,7 +3,9 @@
 use super::Judged;
 use crate::case::{Case, Evidence};
 use crate::reply::Domain;
-use crate::rules::{Certainty, Site, bearer_up, circuit_registered, data_registered, standing};
+use crate::rules::{
+    Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed, standing,
+};
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
 pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evidence>)> {
@@ -28,7 +30,8 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     let failed = case.no_carrier.latest().is_some_and(|o| o.order > with_session.order);
     let released = case.released.latest().is_some_and(|o| o.value && o.order > with_session.order);
     let detached = case.attached.latest().is_some_and(|o| !o.value);
-    (!closed && !failed && !released && !detached).then(|| {
+    let refused = opening_failed(case).is_some();
+    (!closed && !failed && !released && !detached && !refused).then(|| {
         let evidence = vec![registered.unwrap_or_else(|| with_session.says("registered for data"))];
         (
             Certainty::Likely,

@@ -1,5 +1,6 @@
 #![doc = include_str!("inactive.md")]
 
+use crate::rules::standing::opening_failed;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, online};
 
 pub(super) static RULE: Rule = Rule {
@@ -42,33 +43,13 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
 }
 
-/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
-const OPENING: &[&str] = &[
-    "+CGACT=1",
-    "+CIICR",
-    "+SAPBR=1",
-    "+QIACT",
-    "+CNACT=",
-    "+CGDATA",
-    "#SGACT=",
-    "+XACTIVATE",
-    "$QCRMCALL=1",
-    "^NDISDUP=1,1",
-    "+NETOPEN",
-];
-
 /// On the network, and the last attempt to open a session ended badly without a reason.
 fn failed(site: &Site<'_>) -> Judgement {
-    let opening = |command: &str| {
-        let upper = command.to_ascii_uppercase();
-        OPENING.iter().any(|name| upper.starts_with(name))
-    };
-    let last = site.failures.all().iter().rev().find(|o| opening(&o.value.command));
-    match (last, online(site)) {
-        (Some(o), Some(evidence)) => holds(
+    match (opening_failed(site), online(site)) {
+        (Some(failure), Some(evidence)) => holds(
             Certainty::Likely,
             "The modem is on the network, and opening a data session fails.",
-            vec![evidence, o.says("the attempt to open a session was refused")],
+            vec![evidence, failure],
         ),
         _ => Judgement::Open,
     }

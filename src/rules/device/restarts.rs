@@ -1,6 +1,6 @@
 #![doc = include_str!("restarts.md")]
 
-use crate::reply::{Holder, Power, Sim};
+use crate::reply::{Holder, Host, Power, Sim};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -54,6 +54,15 @@ fn judge(site: &Site<'_>) -> Judgement {
             Certainty::Likely,
             "The PIN was accepted and is asked again: the modem, or its card, starts over in between.",
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
+        );
+    }
+    let gone: Vec<_> = site.host.all().iter().filter(|o| o.value == Host::Gone).collect();
+    if let [first, between @ .., last] = gone.as_slice() {
+        let certainty = if between.is_empty() { Certainty::Possible } else { Certainty::Likely };
+        return holds(
+            certainty,
+            "The modem leaves the USB bus and comes back, again and again.",
+            vec![first.says("gone from the bus"), last.says("gone again")],
         );
     }
     let first = marks.iter().find(|o| o.value == Power::Started);
