@@ -3,6 +3,7 @@
 mod clean;
 mod decode;
 mod direct;
+mod ends;
 mod exchange;
 mod fold;
 mod hex;
