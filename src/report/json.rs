@@ -223,7 +223,6 @@ fn team_line(line: &TeamLine) -> TeamObject {
 
 fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
     let holds = matches!(judged.judgement, Judgement::Holds { .. });
-    let open = matches!(judged.judgement, Judgement::Open);
     JudgementObject {
         id: judged.rule.id.into(),
         judgement: judged.judgement.word().into(),
@@ -233,11 +232,7 @@ fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
         clause: judged.rule.clause.into(),
         evidence: evidence(source, judged.evidence()),
         actions: if holds { judged.rule.actions.iter().map(action).collect() } else { Vec::new() },
-        settled_by: if open {
-            judged.rule.needs.iter().map(|n| (*n).into()).collect()
-        } else {
-            Vec::new()
-        },
+        settled_by: judged.settled_by.iter().map(|read| (*read).into()).collect(),
     }
 }
 

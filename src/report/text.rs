@@ -295,10 +295,10 @@ impl Page<'_> {
         }
         heading("Open", out)?;
         for j in open {
-            let by = if j.rule.needs.is_empty() {
+            let by = if j.settled_by.is_empty() {
                 String::new()
             } else {
-                format!(" Settled by {}.", j.rule.needs.join(", "))
+                format!(" Settled by {}.", j.settled_by.join(", "))
             };
             self.wrapped("  - ", "    ", &format!("{}: {}{by}", j.rule.id, j.rule.asks), out)?;
         }

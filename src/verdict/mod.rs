@@ -10,11 +10,13 @@ mod noted;
 mod remark;
 pub mod returns;
 mod root;
+mod settle;
 
 pub use ask::Ask;
 pub use remark::{Kind, Remark};
 
 use crate::case::{Case, Evidence};
+use crate::reply::dialect;
 use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
 
 /// A rule with its answer.
@@ -26,6 +28,8 @@ pub struct Judged {
     pub judgement: Judgement,
     /// The finding that explains this one, where another does.
     pub because_of: Option<&'static str>,
+    /// Reads that would settle it, as this modem has them.
+    pub settled_by: Vec<&'static str>,
 }
 
 impl Judged {
@@ -108,9 +112,18 @@ impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
         let mut judged: Vec<Judged> = rules::all()
-            .map(|rule| Judged { rule, judgement: (rule.judge)(site), because_of: None })
+            .map(|rule| Judged {
+                rule,
+                judgement: (rule.judge)(site),
+                because_of: None,
+                settled_by: Vec::new(),
+            })
             .collect();
         root::link(&mut judged);
+        let own = dialect(site.seen.dialect_heads.iter().map(String::as_str));
+        for open in judged.iter_mut().filter(|j| matches!(j.judgement, Judgement::Open)) {
+            open.settled_by = settle::reads(open.rule, own);
+        }
         let state = health::state(site);
         let health = health::connected(site);
         let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);
