@@ -120,3 +120,82 @@ fn a_circuit_refusal_beside_working_data_is_no_fault() {
     let judged = (find("registration/denied").unwrap().judge)(&Site::of(&case));
     assert_eq!(judged.word(), "ruled-out");
 }
+
+fn judged(id: &str, text: &str) -> Judgement {
+    let case = Case::read(&Capture::new(text));
+    (find(id).unwrap().judge)(&Site::of(&case))
+}
+
+#[test]
+fn a_card_that_was_read_after_a_bad_state_is_no_longer_in_it() {
+    let asks = "AT+CPIN?\n+CPIN: SIM PIN\nOK\n";
+    let number = "AT+CIMI\n001010000000017\nOK\n";
+    assert_eq!(judged("card/pin-required", &format!("{asks}{number}")).word(), "ruled-out");
+    assert_eq!(judged("card/pin-required", &format!("{number}{asks}")).word(), "holds");
+}
+
+#[test]
+fn a_busy_card_leaves_every_state_open() {
+    for id in ["card/not-detected", "card/failure", "card/pin-required", "card/lock"] {
+        assert_eq!(judged(id, "AT+CPIN?\n+CME ERROR: 14\n").word(), "open", "{id}");
+    }
+}
+
+#[test]
+fn a_network_in_a_search_or_a_refusal_shows_that_a_cell_is_heard() {
+    let nothing = "AT+CFUN?\n+CFUN: 1\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK\nAT+CSQ\n+CSQ: 99,99\nOK\n";
+    assert_eq!(judged("radio/no-signal", nothing).word(), "holds");
+    let found = "AT+COPS=?\n+COPS: (1,\"Weir\",\"Weir\",\"00101\",7),,(0,1),(0,1,2)\nOK\n";
+    assert_ne!(judged("radio/no-signal", &format!("{nothing}{found}")).word(), "holds");
+    let empty = "AT+COPS=?\n+COPS: ,,(0,1),(0,1,2)\nOK\n";
+    assert_eq!(judged("radio/no-signal", &format!("{nothing}{empty}")).word(), "holds");
+    let refused = "AT+CEREG?\n+CEREG: 0,3\nOK\n";
+    assert_ne!(judged("radio/no-signal", &format!("{nothing}{refused}")).word(), "holds");
+}
+
+/// The band rule with the profile of a carrier whose LTE bands are 3, 8, 20 and 28.
+fn with_profile(text: &str) -> Judgement {
+    let case = Case::read(&Capture::new(text));
+    let book = Carriers::shipped();
+    let choice = Choice::make(&book, &case, Some("Ember Mobile")).unwrap();
+    (find("radio/band-off").unwrap().judge)(&Site::with(&case, choice.carrier.as_ref(), &book))
+}
+
+#[test]
+fn a_band_on_the_same_frequencies_counts_as_the_carriers_own() {
+    let searching = "AT+CEREG?\n+CEREG: 0,2\nOK\nAT+QCFG=\"band\"\n+QCFG: \"band\",0x0,";
+    // Band 9 lies within band 3 (TS 36.101 table 5.5-1); band 7 lies in none of them.
+    assert_eq!(with_profile(&format!("{searching}0x100\nOK\n")).word(), "ruled-out");
+    assert_eq!(with_profile(&format!("{searching}0x40\nOK\n")).word(), "holds");
+    assert_eq!(with_profile(&format!("{searching}0x80000\nOK\n")).word(), "ruled-out");
+}
+
+#[test]
+fn evidence_names_the_state_and_the_list_that_its_cause_stands_in() {
+    let Judgement::Holds { evidence, .. } =
+        judged("registration/searching", "AT+CEREG?\n+CEREG: 0,2\nOK\n")
+    else {
+        panic!("searching is what the text says");
+    };
+    assert!(evidence[0].says.contains("searching for a network"), "{evidence:?}");
+    for (text, list) in [
+        ("AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,11\nOK\n", "TS 24.301"),
+        ("AT+C5GREG?\n+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,,0,11\nOK\n", "TS 24.501"),
+    ] {
+        let Judgement::Holds { evidence, .. } = judged("registration/network", text) else {
+            panic!("cause 11 is in the text: {text}");
+        };
+        assert!(evidence[0].says.contains(list), "{evidence:?}");
+    }
+}
+
+#[test]
+fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration() {
+    let stands = |text: &str| standing(&Case::read(&Capture::new(text))).map(|(s, _)| s);
+    assert_eq!(stands("^SMONI: 4G,SEARCH\n"), Some(Standing::Searching));
+    assert_eq!(stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,0\nOK\n"), Some(Standing::Searching));
+    assert_eq!(stands("AT+CREG?\n+CREG: 0,0\nOK\n"), Some(Standing::Idle));
+    assert_eq!(stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,1\nOK\n"), Some(Standing::Registered));
+    let camped = "^SMONI: 4G,6300,20,10,10,FDD,001,01,620C,0295558,350,33,-94,-7,NOCONN\n";
+    assert_eq!(stands(camped), None);
+}

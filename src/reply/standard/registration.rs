@@ -78,7 +78,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if let Some(act) = act {
         facts.number(Quantity::Act, f64::from(act), Cell::Serving, span);
     }
-    cause(domain, stat, rest, reply.request, facts);
+    cause(domain, stat, rest, facts);
     Read::Understood
 }
 
@@ -144,11 +144,12 @@ fn access_technology(rest: &[Field<'_>]) -> Option<u8> {
     rest.iter().skip(2).take(2).find(|f| !f.quoted).and_then(|f| f.small()).filter(|&a| a <= 20)
 }
 
-fn cause(domain: Domain, stat: u8, rest: &[Field<'_>], request: &str, facts: &mut Facts) {
-    let _ = request;
+fn cause(domain: Domain, stat: u8, rest: &[Field<'_>], facts: &mut Facts) {
     // Cause type and cause are the fourth and fifth behind the state in the standard form; `+CGREG`
-    // has the routing area before them, and some replies leave the place out altogether.
-    let pair = [3usize, 4, 0].into_iter().find_map(|i| {
+    // has the routing area before them, `+C5GREG` the allowed slices with their length, and some
+    // replies leave the place out altogether.
+    let places = if domain == Domain::FiveG { [5usize, 3, 0] } else { [3, 4, 0] };
+    let pair = places.into_iter().find_map(|i| {
         let kind = rest.get(i)?;
         let value = rest.get(i + 1)?;
         let plain = !kind.quoted && !value.quoted && !value.text.is_empty();
@@ -207,6 +208,21 @@ mod tests {
         let reject = Fact::Reject(Reject { kind: CauseKind::Emm, cause: 15, history: false });
         assert!(facts_of("+CEREG: 3,3,,,,0,15").contains(&reject));
         assert!(facts_of("+CEREG: 3,2,\"1A2B\",\"0001C3D4\",7,0,15").contains(&reject));
+    }
+
+    #[test]
+    fn a_cause_of_the_5g_system_stands_behind_the_slices() {
+        let reject =
+            |cause| Fact::Reject(Reject { kind: CauseKind::FiveGmm, cause, history: false });
+        for line in [
+            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,,0,11",
+            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,4,\"01.000001\",0,11",
+            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,11",
+        ] {
+            assert!(facts_of(line).contains(&reject(11)), "{line}");
+        }
+        let none = facts_of("+C5GREG: 2,1,\"000A11\",\"0003A2B1\",11,4,\"01.000001\"");
+        assert!(!none.iter().any(|f| matches!(f, Fact::Reject(_))), "{none:?}");
     }
 
     #[test]
