@@ -2,6 +2,7 @@
 
 use super::item;
 use super::normal::{Builder, Normal, stack};
+use super::{prefix, stamp};
 
 /// The text with cut lines put together again; the same where nothing was cut.
 pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
@@ -81,6 +82,10 @@ fn continues(line: &str, next: &str) -> bool {
     if !found.is_empty() || next.trim().is_empty() {
         return false;
     }
+    // A line with a time before it is one of its own.
+    if stamp::find(&next[..prefix::length(next)]).is_some() {
+        return false;
+    }
     item::find(line, &mut found);
     let Some(last) = found.last() else { return false };
     // Only dialogue is put together, and only with what can be data.
@@ -112,6 +117,12 @@ mod tests {
     #[test]
     fn a_long_line_with_a_message_behind_it_stays() {
         let text = "+CGDCONT: 1,\"IP\",\"gauges.example\"\nOK\n";
+        assert_eq!(fold(Normal::same(text)).text(), text);
+    }
+
+    #[test]
+    fn a_line_with_its_own_time_is_no_rest_of_another() {
+        let text = "09:11:06.440 -> +CGREG:[16926] < 1 > /+CGREG:\n09:11:06.440 ->  0,0\n";
         assert_eq!(fold(Normal::same(text)).text(), text);
     }
 }
