@@ -47,13 +47,7 @@ pub fn doubts(case: &Case) -> Vec<Doubt> {
                 evidence: vec![says(&rsrp, "RSRP", "dBm"), says(&rssi, "RSSI", "dBm")],
             });
         } else if let (Some(rsrq), Some(width)) = (rsrq, number(Quantity::BandwidthMhz)) {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "at most 20 MHz"
-            )]
-            let blocks =
-                rates::resource_blocks((width.0 * 1000.0).round().clamp(0.0, 100_000.0) as u32);
+            let blocks = rates::resource_blocks(width.0);
             let fits = blocks
                 .is_none_or(|n| (radio::rsrq_db(rsrp.0, rssi.0, n) - rsrq.0).abs() <= MISFIT_DB);
             if together(&rsrp, &rsrq) && together(&rsrp, &rssi) && !fits {

@@ -26,17 +26,18 @@ pub fn cqi(table: &str, index: u8) -> Option<&'static Cqi> {
     TABLE.get().iter().find(|c| c.table == table && c.index == index)
 }
 
-/// Resource blocks of a channel width in kHz (TS 36.101 table 5.6-1).
-pub const fn resource_blocks(bandwidth_khz: u32) -> Option<u32> {
-    match bandwidth_khz {
-        1400 => Some(6),
-        3000 => Some(15),
-        5000 => Some(25),
-        10_000 => Some(50),
-        15_000 => Some(75),
-        20_000 => Some(100),
-        _ => None,
-    }
+/// E-UTRA channel widths in MHz with their resource blocks (TS 36.101 table 5.6-1).
+const WIDTHS: [(f64, u32); 6] =
+    [(1.4, 6), (3.0, 15), (5.0, 25), (10.0, 50), (15.0, 75), (20.0, 100)];
+
+/// Resource blocks of a channel width in MHz; `None` for widths that E-UTRA lacks.
+pub fn resource_blocks(mhz: f64) -> Option<u32> {
+    WIDTHS.iter().find(|(width, _)| (width - mhz).abs() < 0.05).map(|(_, blocks)| *blocks)
+}
+
+/// The channel width in MHz of so many resource blocks; `None` for counts that E-UTRA lacks.
+pub fn width_mhz(blocks: u32) -> Option<f64> {
+    WIDTHS.iter().find(|(_, own)| *own == blocks).map(|(width, _)| *width)
 }
 
 /// Resource elements of a pair of blocks in 1 ms: 12 subcarriers × 14 symbols (TS 36.211 §6.2.3).
@@ -84,7 +85,9 @@ mod tests {
         // 100 blocks x 168 x 5.5547 / 1000, arithmetic on TS 36.213 table 7.2.3-1.
         let best = cqi("64qam", 15).unwrap();
         assert!((ceiling_mbps(100, best.efficiency, 1) - 93.32).abs() < 0.01);
-        assert_eq!(resource_blocks(20_000), Some(100));
+        assert_eq!(resource_blocks(20.0), Some(100));
+        assert_eq!(resource_blocks(7.0), None);
+        assert_eq!(width_mhz(6), Some(1.4));
     }
 
     #[test]

@@ -1,18 +1,11 @@
 //! What limits a spot, noise or interference, and the rate that could be had there at most.
 
+use crate::reference::rates;
 use serde::{Deserialize, Serialize};
 
 /// Thermal noise in one subcarrier of 15 kHz at 290 K (−174 dBm/Hz) and 7 dB of receiver noise
 /// (common practice, no source), dBm.
 pub const NOISE_DBM: f64 = -125.2;
-
-/// Resource blocks of an E-UTRA channel width (TS 36.101 table 5.6-1); `None` for widths it lacks.
-pub fn resource_blocks(mhz: f64) -> Option<f64> {
-    [(1.4, 6.0), (3.0, 15.0), (5.0, 25.0), (10.0, 50.0), (15.0, 75.0), (20.0, 100.0)]
-        .into_iter()
-        .find(|(width, _)| (width - mhz).abs() < 0.05)
-        .map(|(_, blocks)| blocks)
-}
 
 /// What keeps a spot from doing better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -84,8 +77,8 @@ pub fn ceiling_mbit_s(sinr_db: f64, bandwidth_mhz: f64) -> f64 {
         return 0.0;
     }
     let efficiency = (0.6 * (1.0 + 10f64.powf(sinr_db / 10.0)).log2()).min(4.4);
-    let occupied_mhz =
-        resource_blocks(bandwidth_mhz).map_or(bandwidth_mhz * 0.9, |blocks| blocks * 0.18);
+    let occupied_mhz = rates::resource_blocks(bandwidth_mhz)
+        .map_or(bandwidth_mhz * 0.9, |blocks| f64::from(blocks) * 0.18);
     efficiency * occupied_mhz
 }
 

@@ -8,6 +8,7 @@
 
 use super::reading::{Reading, Source};
 use super::sample::{Cell, Levels, Neighbour, Position, moment};
+use crate::reference::rates;
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::Deserialize;
 use std::io;
@@ -385,7 +386,7 @@ impl Source for Walker {
         let others: f64 =
             same.iter().filter(|i| **i != serving).map(|i| milliwatts(rsrp[*i]) * busy(i)).sum();
         let all = 12.0 * (milliwatts(rsrp[serving]) * busy(&serving) + others + noise);
-        let blocks = super::limits::resource_blocks(mast.bandwidth_mhz).unwrap_or(50.0);
+        let blocks = rates::resource_blocks(mast.bandwidth_mhz).map_or(50.0, f64::from);
         let levels = Levels {
             rsrp_dbm: Some(rsrp[serving].round().clamp(-140.0, -44.0)),
             rsrq_db: Some(

@@ -3,6 +3,7 @@
 //! The steps of the index scales are those of TS 36.133 §9.1, TS 25.133 §9.1, TS 45.008 §8.1.4 and
 //! TS 38.133 §10.1, which makers reuse; an index is told by the lower edge of its step.
 
+use crate::reference::rates;
 use crate::reply::{Cell, Doubt, Fact, Facts, Field, Form, Quantity, Rat, Read, Reply};
 use crate::span::Span;
 
@@ -236,15 +237,8 @@ impl<'f> Pen<'f> {
     /// Notes an E-UTRA channel width given in resource blocks (TS 36.101 table 5.6-1).
     pub(super) fn resource_blocks(&mut self, quantity: Quantity, field: Option<&Field<'_>>) {
         let Some(field) = field else { return };
-        let mhz = match field.int() {
-            Some(6) => 1.4,
-            Some(15) => 3.0,
-            Some(25) => 5.0,
-            Some(50) => 10.0,
-            Some(75) => 15.0,
-            Some(100) => 20.0,
-            _ => return,
-        };
+        let blocks = field.int().and_then(|n| u32::try_from(n).ok());
+        let Some(mhz) = blocks.and_then(rates::width_mhz) else { return };
         self.value(quantity, mhz, field.span);
     }
 
