@@ -199,3 +199,69 @@ fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration(
     let camped = "^SMONI: 4G,6300,20,10,10,FDD,001,01,620C,0295558,350,33,-94,-7,NOCONN\n";
     assert_eq!(stands(camped), None);
 }
+
+fn read(text: &str) -> Case {
+    Case::read(&Capture::new(text))
+}
+
+const ADDRESS: &str = "AT+CGPADDR=1\n+CGPADDR: 1,\"192.0.2.7\"\nOK\n";
+
+#[test]
+fn an_address_counts_until_every_packet_state_after_it_is_bad() {
+    let up = |text: String| bearer_up(&read(&text)).is_some();
+    let searching = "AT+CEREG?\n+CEREG: 0,2\nOK\n";
+    let packet = "AT+CGREG?\n+CGREG: 0,1\nOK\n";
+    assert!(up(ADDRESS.into()));
+    assert!(up(format!("{searching}{ADDRESS}")), "the state is the older one");
+    assert!(!up(format!("{ADDRESS}{searching}")), "the state is the later one");
+    assert!(up(format!("{packet}{ADDRESS}{searching}")), "one packet state is good");
+    assert!(up(format!("{ADDRESS}AT+CREG?\n+CREG: 0,2\nOK\n")), "the circuit domain says nothing");
+    assert!(!up("AT+CGPADDR=1\n+CGPADDR: 1,\"192.168.225.30\"\nOK\n".into()));
+    assert!(!up("AT+CGPADDR=1\n+CGPADDR: 1,\"0.0.0.0\"\nOK\n".into()));
+}
+
+#[test]
+fn an_attach_counts_until_the_registration_is_lost() {
+    let on = |text: &str| online(&read(text)).is_some();
+    assert!(on("AT+CGATT?\n+CGATT: 1\nOK\n"));
+    assert!(!on("AT+CGATT?\n+CGATT: 0\nOK\n"));
+    assert!(!on("AT+CGATT?\n+CGATT: 1\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK\n"));
+}
+
+#[test]
+fn evidence_tells_home_from_roaming() {
+    let says = |stat: u8| data_registered(&read(&format!("+CEREG: 0,{stat}\n"))).unwrap().says;
+    assert!(says(1).ends_with("in its home network"), "{}", says(1));
+    assert!(says(5).ends_with("roaming"), "{}", says(5));
+}
+
+#[test]
+fn a_radio_or_a_card_that_is_not_ready_holds_back_what_follows() {
+    use standing::{card_state, held_back};
+    for (text, wanted) in [
+        ("AT+CFUN?\n+CFUN: 1\nOK\n", false),
+        ("AT+CFUN?\n+CFUN: 4\nOK\n", true),
+        ("AT+CPSI?\n+CPSI: NO SERVICE,Low Power Mode\nOK\n", true),
+        ("AT+CPSI?\n+CPSI: NO SERVICE,Online\nOK\n", false),
+        ("AT+CPIN?\n+CPIN: READY\nOK\n", false),
+        ("AT+CPIN?\n+CPIN: SIM PIN\nOK\n", true),
+        ("AT+CPIN?\n+CME ERROR: 10\n", true),
+    ] {
+        assert_eq!(held_back(&read(text)), wanted, "{text}");
+    }
+    // That a card is there says less than that it is ready, or waits for its code.
+    let then_inserted = "AT+CPIN?\n+CPIN: SIM PIN\nOK\nAT+QSIMSTAT?\n+QSIMSTAT: 0,1\nOK\n";
+    let state = read(then_inserted);
+    assert_eq!(card_state(&state).map(|o| o.value), Some(crate::reply::Sim::PinRequired));
+}
+
+#[test]
+fn only_what_is_read_right_behind_a_start_is_early() {
+    use standing::just_started;
+    let case = read("AT+CSQ\n+CSQ: 99,99\nOK\nRDY\nAT+CSQ\n+CSQ: 99,99\nOK\n");
+    let started = case.power.latest().unwrap().order;
+    assert!(just_started(&case, started + 1));
+    assert!(!just_started(&case, started), "the start itself");
+    assert!(!just_started(&case, started - 1), "before it");
+    assert!(!just_started(&case, started + 100), "long after it");
+}
