@@ -385,3 +385,19 @@ fn technologies_are_freed_and_a_login_is_set_without_its_password_being_written_
     put_back(&mut modem, &undo);
     assert_eq!(modem.settings(), &before);
 }
+
+#[test]
+fn a_level_that_moves_is_read_as_it_moves() {
+    let text = "title = \"fading\"\nstory = \"invented\"\nfinding = \"connected\"\n\
+                [network]\nrsrp_dbm_in_turn = [-90.0, -100.0]\n";
+    let mut modem = Modem::new(Scenario::parse(text).unwrap());
+    let stop = AtomicBool::new(false);
+    let mut line = Line::new(&mut modem, 1000);
+    let mut client = Client::new(&mut line, Recorder::new(), &stop);
+    let mut levels = Vec::new();
+    for _ in 0..3 {
+        let answer = client.ask("AT+CESQ", patience("AT+CESQ")).unwrap();
+        levels.push(answer.value("+CESQ").unwrap().rsplit(',').next().unwrap().to_owned());
+    }
+    assert_eq!(levels, ["51", "41", "51"]);
+}

@@ -128,7 +128,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
         ("+CSQ", "") => line(if on && modem.hears() {
-            format!("+CSQ: {},99", csq(n.rsrp_dbm))
+            format!("+CSQ: {},99", csq(modem.level()))
         } else {
             "+CSQ: 99,99".into()
         }),
@@ -136,7 +136,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             format!(
                 "+CESQ: 99,99,255,255,{},{}",
                 step(n.rsrq_db, -19.5, 0.5, 34),
-                step(n.rsrp_dbm, -140.0, 1.0, 97)
+                step(modem.level(), -140.0, 1.0, 97)
             )
         } else {
             "+CESQ: 99,99,255,255,255,255".into()

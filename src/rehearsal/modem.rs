@@ -72,6 +72,8 @@ pub struct Modem {
     stalled: bool,
     gone: bool,
     next_unsolicited: usize,
+    /// Levels that were read so far.
+    levels_read: usize,
 }
 
 impl Modem {
@@ -111,6 +113,7 @@ impl Modem {
             stalled: false,
             gone: false,
             next_unsolicited: 0,
+            levels_read: 0,
         };
         modem.attach();
         modem
@@ -144,6 +147,17 @@ impl Modem {
             return Some(cause);
         }
         (!n.access_point.is_empty() && n.access_point != self.tried_name).then_some(27)
+    }
+
+    /// The level of the reference signal at this reading, dBm; the next reading may have another.
+    pub(super) fn level(&mut self) -> f64 {
+        let n = &self.scenario.network;
+        let level = match n.rsrp_dbm_in_turn.len() {
+            0 => n.rsrp_dbm,
+            count => n.rsrp_dbm_in_turn[self.levels_read % count],
+        };
+        self.levels_read += 1;
+        level
     }
 
     /// Whether a cell is heard: there is one, and its band is switched on where the modem keeps a

@@ -137,6 +137,9 @@ pub struct Network {
     pub access_point: String,
     /// Level of the reference signal, dBm.
     pub rsrp_dbm: f64,
+    /// Levels that follow each other, one a reading, from the first again behind the last, dBm; the
+    /// steady level where empty.
+    pub rsrp_dbm_in_turn: Vec<f64>,
     /// Its quality, dB.
     pub rsrq_db: f64,
     /// The address that it gives.
@@ -155,6 +158,7 @@ impl Default for Network {
             esm_cause: None,
             access_point: String::new(),
             rsrp_dbm: -93.0,
+            rsrp_dbm_in_turn: Vec::new(),
             rsrq_db: -9.5,
             address: "192.0.2.44".into(),
             tells_cause: true,
