@@ -67,8 +67,15 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         if field(10).is_some_and(|f| f.small() != Some(255)) {
             pen.plain(Quantity::TimingAdvance, field(10));
         }
+    } else if serving && row.len() == 6 && row[0].text.len() == 3 {
+        // The short form of another mode: network, area, cell, base station code, level.
+        pen.fact(Fact::Technology(Rat::Gsm), quoted.span);
+        pen.network(field(0), field(1));
+        pen.area_hex(field(2));
+        pen.cell_hex(field(3));
+        pen.level(Quantity::Rxlev, field(5), pen::RXLEV);
     } else {
-        // Short forms of another mode: known, and nothing in them is sure.
+        // Neighbours of GSM: known, and nothing of them is kept.
         pen.understood();
     }
     pen.done()
@@ -84,6 +91,9 @@ mod tests {
         let gsm = of("+CENG", "0,\"0154,28,00,001,01,12,000e,00,05,802e,255\"");
         assert_eq!(numbers(&gsm, Quantity::Rxlev), [-83.0]);
         assert!(numbers(&gsm, Quantity::TimingAdvance).is_empty());
+        let short = of("+CENG", "0,\"001,01,8524,307c,27,31\"");
+        assert_eq!(numbers(&short, Quantity::Rxlev), [-80.0]);
+        assert_eq!(numbers(&short, Quantity::CellId), [12_412.0]);
         let lte = of("+CENG", "0,\"6300,12,-95,-67,-11,8,2577,238257,001,01,12\"");
         assert_eq!(numbers(&lte, Quantity::Rsrp), [-95.0]);
         assert_eq!(numbers(&lte, Quantity::CellId), [238_257.0]);

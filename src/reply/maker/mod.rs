@@ -12,6 +12,7 @@ mod ceng;
 mod choice;
 mod cnact;
 mod cpsi;
+mod debug;
 mod dialect;
 mod eemltesvc;
 mod firmware;
@@ -92,6 +93,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &presets::FAMILY,
     &firmware::FAMILY,
     &zcainfo::FAMILY,
+    &debug::FAMILY,
 ];
 
 #[cfg(test)]
