@@ -166,7 +166,7 @@ impl Amend {
             Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
             Err(error) => return refuse(&error.to_string()),
         };
-        leave(&mut client);
+        live::told_left(client.leave());
         exit
     }
 
@@ -291,7 +291,7 @@ impl Amend {
                 Err(error) => return refuse(&error.to_string()),
             }
         }
-        leave(&mut client);
+        live::told_left(client.leave());
         eprintln!("Put back.");
         Exit::Done
     }
@@ -326,13 +326,6 @@ fn tell(label: &str, words: &str) {
         textwrap::Options::new(super::width()).initial_indent(label).subsequent_indent(&indent);
     for line in textwrap::wrap(words, options) {
         eprintln!("{line}");
-    }
-}
-
-/// Puts the form of results back, and says where that failed.
-fn leave(client: &mut Client<'_>) {
-    if !matches!(client.leave(), Ok(true)) {
-        eprintln!("mastside: the modem gave results as numbers; that could not be put back (ATV0)");
     }
 }
 

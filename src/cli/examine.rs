@@ -6,7 +6,7 @@ use crate::carrier::Choice;
 use crate::case::Case;
 use crate::modem::{Client, Progress, examine, patience, remedy};
 use crate::report::{self, Source};
-use crate::rules::{Site, Team};
+use crate::rules::Site;
 use crate::verdict::{Finding, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
@@ -79,12 +79,9 @@ impl Examine {
             );
             return Exit::Unusable;
         }
-        let team = match Team::load(self.team.as_deref()) {
+        let team = match super::team(self.team.as_deref()) {
             Ok(team) => team,
-            Err(error) => {
-                eprintln!("mastside: {error}");
-                return Exit::Unusable;
-            }
+            Err(exit) => return exit,
         };
         let (_, mut port) = match self.line.open() {
             Ok(open) => open,

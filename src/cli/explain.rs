@@ -5,7 +5,7 @@ use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
 use crate::report::{self, Source};
-use crate::rules::{Site, Team};
+use crate::rules::Site;
 use crate::verdict::{Finding, Verdict, returns};
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -86,12 +86,9 @@ impl Explain {
         };
         let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
         verdict.note_profile(choice.sentence);
-        match Team::load(self.team.as_deref()) {
+        match super::team(self.team.as_deref()) {
             Ok(team) => verdict.note_team(&team),
-            Err(error) => {
-                eprintln!("mastside: {error}");
-                return Exit::Unusable;
-            }
+            Err(exit) => return exit,
         }
         if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
             let earlier = Case::read(&Capture::new(&text[..last.starts_at]));

@@ -102,6 +102,13 @@ pub(super) fn stop_flag() -> Arc<AtomicBool> {
     stop
 }
 
+/// Says so where a modem did not take back the form of its results.
+pub(super) fn told_left(left: Result<bool, crate::modem::ClientError>) {
+    if !matches!(left, Ok(true)) {
+        eprintln!("mastside: the modem gave results as numbers; that could not be put back (ATV0)");
+    }
+}
+
 /// A file name of this moment that does not exist yet.
 fn fresh_name(what: &str) -> PathBuf {
     let base = format!("mastside-{what}-{}", chrono::Local::now().format("%Y%m%d-%H%M%S"));

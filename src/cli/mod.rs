@@ -86,6 +86,14 @@ fn width() -> usize {
     })
 }
 
+/// The team's own file: the one that is named, or the user's own.
+fn team(named: Option<&std::path::Path>) -> Result<crate::rules::Team, Exit> {
+    crate::rules::Team::load(named).map_err(|error| {
+        eprintln!("mastside: {error}");
+        Exit::Unusable
+    })
+}
+
 /// Prints a page in one go; styles are left out where the stream does not want them.
 fn print(page: &str) -> std::io::Result<()> {
     use std::io::Write;

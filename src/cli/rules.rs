@@ -30,12 +30,9 @@ pub(super) struct Rules {
 impl Rules {
     pub(super) fn run(self) -> Exit {
         let mut page = String::new();
-        let team = match Team::load(self.team.as_deref()) {
+        let team = match super::team(self.team.as_deref()) {
             Ok(team) => team,
-            Err(error) => {
-                eprintln!("mastside: {error}");
-                return Exit::Unusable;
-            }
+            Err(exit) => return exit,
         };
         let written = match (&self.id, self.markdown, self.replies) {
             (_, true, _) => document(&mut page),

@@ -154,11 +154,7 @@ impl Record {
         match Live::begin(&mut client, self.line.may_search()) {
             Ok(mut source) => {
                 let exit = self.take(&mut source, false, &stop);
-                if !matches!(source.end(), Ok(true)) {
-                    eprintln!(
-                        "mastside: the modem gave results as numbers; that could not be put back (ATV0)"
-                    );
-                }
+                live::told_left(source.end());
                 exit
             }
             Err(error) => refuse(&error.to_string()),

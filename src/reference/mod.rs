@@ -45,7 +45,7 @@ static ALL: &[&dyn Replaceable] = &[
 ///
 /// # Errors
 ///
-/// [`TableError`] where the directory or a file cannot be read, a `.csv` file has a name that no
+/// [`TableError`] where the directory or a file cannot be read, holds no table at all, a `.csv` file has a name that no
 /// table has, a file does not hold what its table wants, or a table is in use already.
 pub fn use_directory(directory: &Path) -> Result<(), TableError> {
     let fail = |path: &Path, problem: String| TableError {
@@ -56,6 +56,7 @@ pub fn use_directory(directory: &Path) -> Result<(), TableError> {
     };
     let entries = std::fs::read_dir(directory)
         .map_err(|error| fail(directory, format!("cannot be read as a directory: {error}")))?;
+    let mut taken = 0;
     for entry in entries {
         let path = entry.map_err(|error| fail(directory, error.to_string()))?.path();
         if path.extension().is_none_or(|extension| extension != "csv") {
@@ -73,6 +74,11 @@ pub fn use_directory(directory: &Path) -> Result<(), TableError> {
             .map_err(|error| fail(&path, format!("cannot be read: {error}")))?;
         // A table lives as long as the program.
         table.replace(&path.display().to_string(), Box::leak(text.into_boxed_str()))?;
+        taken += 1;
+    }
+    if taken == 0 {
+        let names: Vec<_> = ALL.iter().map(|table| table.file()).collect();
+        return Err(fail(directory, format!("holds no table; there are {}", names.join(", "))));
     }
     Ok(())
 }

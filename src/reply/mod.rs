@@ -5,6 +5,7 @@
 
 mod fact;
 mod fields;
+mod kind;
 mod maker;
 mod quantity;
 mod reader;
@@ -13,6 +14,7 @@ mod told;
 
 pub use fact::*;
 pub use fields::{Field, fields};
+pub use kind::*;
 pub use maker::{DIALECTS, Dialect, dialect};
 pub use quantity::Quantity;
 pub use reader::{Seen, families, family, read};

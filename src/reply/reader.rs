@@ -176,8 +176,38 @@ fn unsigned(text: &str) -> &str {
     &text[signs..]
 }
 
+/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
+const OPENING: &[&str] = &[
+    "+CGACT=1",
+    "+CIICR",
+    "+SAPBR=1",
+    "+QIACT",
+    "+CNACT=",
+    "+CGDATA",
+    "#SGACT=",
+    "+XACTIVATE",
+    "$QCRMCALL=1",
+    "^NDISDUP=1,1",
+    "+NETOPEN",
+];
+
+/// Whether a command opens a data session.
+fn opens_session(command: &str) -> bool {
+    let starts =
+        |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
+    OPENING.iter().any(|name| starts(name)) && !command.ends_with('?')
+}
+
 fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let command = exchange.command.unwrap_or("");
+    let ended = match exchange.outcome {
+        Outcome::Ok => Some(true),
+        Outcome::Error { .. } => Some(false),
+        _ => None,
+    };
+    if let Some(well) = ended.filter(|_| opens_session(command)) {
+        facts.push(Fact::Opening(well), exchange.outcome_span);
+    }
     match exchange.outcome {
         Outcome::Error { list, text } => {
             failure::failed(command, list, text, exchange.outcome_span, facts);

@@ -85,7 +85,7 @@ fn pin_again(lower: &str, base: usize, facts: &mut Facts) {
             free(lower[..i].chars().next_back()) && free(lower[i + w.len()..].chars().next())
         })
     };
-    let asks = ["wants", "asks", "asking", "needs", "requires", "wants", "demands"];
+    let asks = ["wants", "asks", "asking", "needs", "requires", "demands"];
     if let (Some(pin), true) = (word("pin"), word("again").is_some())
         && asks.iter().any(|w| word(w).is_some())
     {

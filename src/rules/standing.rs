@@ -128,28 +128,9 @@ pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
     found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
 }
 
-/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
-const OPENING: &[&str] = &[
-    "+CGACT=1",
-    "+CIICR",
-    "+SAPBR=1",
-    "+QIACT",
-    "+CNACT=",
-    "+CGDATA",
-    "#SGACT=",
-    "+XACTIVATE",
-    "$QCRMCALL=1",
-    "^NDISDUP=1,1",
-    "+NETOPEN",
-];
-
 /// The last attempt to open a data session, where it ended badly.
 pub(crate) fn opening_failed(case: &Case) -> Option<Evidence> {
-    let opening = |command: &str| {
-        let upper = command.to_ascii_uppercase();
-        OPENING.iter().any(|name| upper.starts_with(name))
-    };
-    let last = case.failures.all().iter().rev().find(|o| opening(&o.value.command))?;
+    let last = case.opening.latest().filter(|o| !o.value)?;
     Some(last.says("the attempt to open a session was refused"))
 }
 

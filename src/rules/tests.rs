@@ -265,3 +265,11 @@ fn only_what_is_read_right_behind_a_start_is_early() {
     assert!(!just_started(&case, started - 1), "before it");
     assert!(!just_started(&case, started + 100), "long after it");
 }
+
+#[test]
+fn an_attempt_that_succeeds_outweighs_the_one_that_failed_before_it() {
+    let failed = "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT=1,1\n+CME ERROR: 148\n";
+    assert_eq!(judged("bearer/inactive", failed).word(), "holds");
+    let then = format!("{failed}AT+CGACT=1,1\nOK\n");
+    assert_eq!(judged("bearer/inactive", &then).word(), "open");
+}

@@ -133,11 +133,10 @@ fn sleep(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
 
 fn facilities(case: &Case, healthy: bool, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
     let on = |codes: &[&str]| -> Option<&Observation<(String, bool)>> {
-        case.facilities
-            .all()
+        codes
             .iter()
-            .rev()
-            .find(|o| codes.contains(&o.value.0.as_str()) && o.value.1)
+            .filter_map(|code| case.facilities.all().iter().rev().find(|o| o.value.0 == *code))
+            .find(|o| o.value.1)
     };
     if let Some(o) = on(&["PN", "PU", "PP", "PC", "PF", "PS"]).filter(|_| !healthy) {
         note(
@@ -198,6 +197,8 @@ mod tests {
         assert!(bound[0].text.contains("bound"), "{bound:?}");
         let pin = remarks("AT+CLCK=\"SC\",2\n+CLCK: 1\nOK\n", true);
         assert_eq!(pin[0].kind, Kind::Reserve);
+        let off = "AT+CLCK=\"SC\",2\n+CLCK: 1\nOK\nAT+CLCK=\"SC\",2\n+CLCK: 0\nOK\n";
+        assert!(remarks(off, true).is_empty(), "the later state wins");
     }
 
     #[test]

@@ -47,13 +47,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         pen.plain(Quantity::Rsrq, field(4));
         pen.plain(Quantity::Sinr, field(5));
         if serving {
-            if let Some(code) = field(6).and_then(|f| f.text.parse::<u32>().ok()).filter(|c| *c > 0)
-            {
-                pen.fact(
-                    Fact::Word(Quantity::TacHex, format!("{code:04X}"), Cell::Serving),
-                    row[6].span,
-                );
-            }
+            pen.area_decimal(field(6));
             pen.cell_decimal(field(7));
             pen.network(field(8), field(9));
         }

@@ -40,11 +40,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let width = if row[1].small() == Some(3) { 3 } else { 2 };
     coded(&mut pen, Quantity::Mcc, &row[0], 3);
     coded(&mut pen, Quantity::Mnc, &row[2], width);
-    let area = row[3].int().and_then(|n| u16::try_from(n).ok());
-    if let Some(area) = area.filter(|a| !matches!(a, 0 | 0xFFFE | 0xFFFF)) {
-        let word = Fact::Word(Quantity::TacHex, format!("{area:04X}"), Cell::Serving);
-        pen.fact(word, row[3].span);
-    }
+    pen.area_decimal(row.get(3));
     pen.plain(Quantity::Pci, row.get(4));
     pen.plain(Quantity::Earfcn, row.get(5));
     pen.plain(Quantity::Band, row.get(7));

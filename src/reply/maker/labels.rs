@@ -1,8 +1,8 @@
 //! Replies of `key:value` pairs in a row: `#MONI`, `+SQNMONI`; a network's name, which may hold
 //! blanks, stands first.
 
-use super::pen::{Pen, number};
-use crate::reply::{Cell, Fact, Facts, Family, Field, Quantity, Rat, Read, Reply};
+use super::pen::Pen;
+use crate::reply::{Facts, Family, Field, Quantity, Rat, Read, Reply};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = Family {
@@ -52,19 +52,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             "ARFCN" => pen.channel(Rat::Gsm, Some(&field)),
             "BAND" | "NR_BAND" => pen.plain(Quantity::Band, Some(&field)),
             "PCI" | "NR_PCI" => pen.plain(Quantity::Pci, Some(&field)),
-            "TAC" if of_cells => {
-                if let Some(code) = number(field.text).filter(|n| *n >= 0.0 && *n < 16_777_216.0) {
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        reason = "within 24 bits"
-                    )]
-                    pen.fact(
-                        Fact::Word(Quantity::TacHex, format!("{:04X}", code as u32), Cell::Serving),
-                        field.span,
-                    );
-                }
-            }
+            "TAC" if of_cells => pen.area_decimal(Some(&field)),
             "TAC" | "LAC" => pen.area_hex(Some(&field)),
             "ID" if of_cells => pen.plain(Quantity::Pci, Some(&field)),
             "ID" => pen.cell_hex(Some(&field)),

@@ -1,7 +1,7 @@
 //! `!LTEINFO`: tables of the serving cell and its neighbours, each column under its name.
 
 use super::pen::Pen;
-use crate::reply::{Cell, Fact, Facts, Family, Field, Quantity, Read, Reply};
+use crate::reply::{Cell, Facts, Family, Field, Quantity, Read, Reply};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = Family {
@@ -70,14 +70,7 @@ fn row(pen: &mut Pen<'_>, columns: &[&str], text: &str, at: usize) {
             "EARFCN" => pen.plain(Quantity::Earfcn, Some(&field)),
             "MCC" => network = Some(field),
             "MNC" => pen.network(network.as_ref(), Some(&field)),
-            "TAC" => {
-                if let Ok(code) = word.parse::<u32>() {
-                    pen.fact(
-                        Fact::Word(Quantity::TacHex, format!("{code:04X}"), Cell::Serving),
-                        field.span,
-                    );
-                }
-            }
+            "TAC" => pen.area_decimal(Some(&field)),
             "CID" => pen.cell_hex(Some(&field)),
             "Bd" => pen.plain(Quantity::Band, Some(&field)),
             "D" => pen.lte_width(Quantity::BandwidthMhz, Some(&field)),

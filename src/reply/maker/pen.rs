@@ -303,6 +303,20 @@ impl<'f> Pen<'f> {
         }
     }
 
+    /// Notes a tracking area code in decimal digits; zero and the marks for "none" are left out.
+    pub(super) fn area_decimal(&mut self, field: Option<&Field<'_>>) {
+        let Some(field) = field else { return };
+        let code = field
+            .text
+            .parse::<u32>()
+            .ok()
+            .filter(|c| *c < 0x100_0000 && !is_no_identity(u64::from(*c)));
+        if let Some(code) = code {
+            let word = Fact::Word(Quantity::TacHex, format!("{code:04X}"), self.cell);
+            self.fact(word, field.span);
+        }
+    }
+
     /// Notes country and network code from their own fields.
     pub(super) fn network(&mut self, mcc: Option<&Field<'_>>, mnc: Option<&Field<'_>>) {
         if let (Some(mcc), Some(mnc)) = (mcc, mnc) {
