@@ -1,9 +1,10 @@
-//! A survey of a million samples gathered into its analysis, in memory that does not grow with it.
+//! A survey file of a million samples read, gathered and reported, in memory that does not grow with it.
 
 use mastside::survey::analysis::Analysis;
 use mastside::survey::reading::Source;
-use mastside::survey::sample::Sample;
+use mastside::survey::sample::{FORMAT, Head, Line, Sample};
 use mastside::survey::simulate::{Pace, Place, Walker};
+use std::io::Write;
 use std::time::Instant;
 
 /// The memory that the process holds, kB; `None` where the system does not tell.
@@ -21,29 +22,37 @@ fn main() {
         walk.push(Sample::of(reading, walk.len() as u64 + 1, 1, None));
     }
     let length = walk[walk.len() - 1].at - walk[0].at + chrono::Duration::seconds(1);
-    let mut analysis = Analysis::default();
-    let begin = Instant::now();
+    let mut file = tempfile::NamedTempFile::new().expect("a file for the survey");
+    let mut out = std::io::BufWriter::new(&mut file);
+    let mut put = |line: &Line| {
+        serde_json::to_writer(&mut out, line).expect("a line is written");
+        out.write_all(b"\n").expect("a line is written");
+    };
+    put(&Line::Head(Head { format: FORMAT, ..Head::default() }));
     let mut number = 0;
-    let mut early = None;
-    'all: for round in 0.. {
+    for round in 0..=SAMPLES as u32 / walk.len() as u32 {
         for sample in &mut walk {
             number += 1;
-            sample.number = number;
-            sample.pass = round + 1;
-            analysis.sample(sample);
+            if number > SAMPLES {
+                break;
+            }
+            (sample.number, sample.pass) = (number, round + 1);
+            put(&Line::Sample(sample.clone()));
             sample.at += length;
-            if number == SAMPLES / 10 {
-                early = resident_kb();
-            }
-            if number == SAMPLES {
-                break 'all;
-            }
         }
     }
+    out.flush().expect("the file is written");
+    drop(out);
+    let megabytes = file.as_file().metadata().expect("the file's size").len() as f64 / 1e6;
+    let before = resident_kb();
+    let begin = Instant::now();
+    let analysis = Analysis::read(file.path()).expect("the survey reads");
+    assert_eq!(analysis.samples, SAMPLES);
+    let read = begin.elapsed().as_secs_f64();
     let page = mastside::survey::out::page(&analysis);
     let table = mastside::survey::out::table(&analysis);
     println!(
-        "{SAMPLES} samples to figures, page ({} bytes) and table ({} bytes) in {:.2} s; memory after a tenth {early:?} kB, at the end {:?} kB",
+        "{SAMPLES} samples ({megabytes:.0} MB) read in {read:.2} s; with page ({} bytes) and table ({} bytes) {:.2} s; memory before {before:?} kB, at the end {:?} kB",
         page.len(),
         table.len(),
         begin.elapsed().as_secs_f64(),

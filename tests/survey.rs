@@ -41,7 +41,7 @@ fn a_walk_is_recorded_reported_and_exported() {
     );
     let csv = text(&mastside(at, &["survey", "export", "w.jsonl"]).stdout);
     let columns: Vec<usize> = csv.lines().take(1).map(|l| l.split(',').count()).collect();
-    assert_eq!(columns, [22]);
+    assert_eq!(columns, [24]);
     let geo: serde_json::Value = serde_json::from_slice(
         &mastside(at, &["survey", "export", "w.jsonl", "--to", "geojson"]).stdout,
     )
@@ -120,8 +120,8 @@ fn acceptance_passes_fails_or_is_incomplete_by_its_criteria() {
         );
         out.status.code().unwrap()
     };
-    assert_eq!(status("rsrp_p10_dbm = -110.0\nsamples = 40\n"), 0);
-    assert_eq!(status("rsrp_p10_dbm = -70.0\n"), 1);
+    assert_eq!(status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -110\n"), 0);
+    assert_eq!(status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -70\n"), 1);
     assert_eq!(status("access_point = \"gauge.example\"\n"), 3);
     assert_eq!(status("no_such_key = 1\n"), 2);
     let record: serde_json::Value =

@@ -1,28 +1,54 @@
 //! `mastside commission`: a site held against its criteria, with a record and a report.
 
-use super::{Exit, input};
+use super::{Exit, input, live};
 use crate::capture::Capture;
 use crate::case::Case;
-use crate::commission::{self, Criteria, Outcome, Site};
+use crate::commission::{self, Criteria, Outcome, Site, Watch};
+use crate::modem::{Client, examine};
+use crate::port::Recorder;
 use crate::report::plain;
 use crate::survey::analysis::Analysis;
+use crate::survey::file::SurveyFile;
+use crate::survey::live::Live;
+use crate::survey::sample::Head;
+use crate::survey::take::take;
 use std::fmt::Write;
 use std::path::PathBuf;
+use std::time::Duration;
 
 /// Hold a site against its criteria, and make the record of the hand-over
 ///
-/// Takes a survey of the site (`mastside survey record`, on a live modem or simulated) and the
-/// capture of an examination. Each criterion is passed, failed or incomplete, with the measured
-/// figure and its bounds.
+/// With a modem on the line (`--live`, or a port named) the visit is made at once: the modem is
+/// examined, begun anew where that is asked for, and watched until the criteria are settled.
+/// Without one, a survey and the capture of an examination that were made before are taken. Each
+/// criterion is passed, failed or incomplete, with the measured figure and its bounds.
 ///
 /// Exit status: 0 passed, 1 failed, 3 incomplete, 2 unusable input.
 #[derive(clap::Args, Debug)]
 pub(super) struct Commission {
-    /// The survey of the site
+    /// The survey of the site; with a modem on the line, samples are added to it
     survey: PathBuf,
-    /// The capture of an examination, for access point, address, roaming, branches and identities
+    #[command(flatten)]
+    line: live::LineArguments,
+    /// Make the visit now, looking for the modem's port where none is named
+    #[arg(long)]
+    live: bool,
+    /// Restart the modem first, for the restart time; the link drops
+    #[arg(long)]
+    restart: bool,
+    /// Make a fresh attach first, for the attach time; the link drops
+    #[arg(long)]
+    reattach: bool,
+    /// Watch no longer than this, even where a level is too near to its mark to tell
+    #[arg(long, value_name = "SECONDS", default_value_t = 600)]
+    longest: u64,
+    /// The capture of an examination, for access point, address, roaming, branches and identities;
+    /// with a modem on the line, where to save its dialogue
     #[arg(long, value_name = "FILE")]
     capture: Option<PathBuf>,
+    /// A directory with carrier profiles
+    #[arg(long, value_name = "DIR")]
+    profiles: Vec<PathBuf>,
     /// The criteria; the shipped ones without it
     #[arg(long, value_name = "FILE")]
     criteria: Option<PathBuf>,
@@ -79,12 +105,21 @@ impl Commission {
                 Criteria::parse(&text).map_err(|e| at(path, &e))?
             }
         };
+        let capture = if self.live || self.line.is_named() {
+            Some(self.visit(&criteria)?)
+        } else if self.restart || self.reattach {
+            return Err(
+                "a restart or a fresh attach needs a modem: name its port, or --live".into()
+            );
+        } else {
+            self.capture.clone()
+        };
         let analysis = Analysis::read(&self.survey).map_err(|e| e.to_string())?;
         let mut evidence = vec![(
             self.survey.display().to_string(),
             std::fs::read(&self.survey).map_err(|e| at(&self.survey, &e))?,
         )];
-        let text = match &self.capture {
+        let text = match &capture {
             None => None,
             Some(path) => {
                 let (text, _) =
@@ -140,5 +175,59 @@ impl Commission {
             Outcome::Failed => Exit::Fault,
             Outcome::Incomplete => Exit::Unclear,
         })
+    }
+
+    /// Makes the visit: the dialogue goes to a capture file, whose path is given back, the samples
+    /// to the survey file.
+    fn visit(&self, criteria: &Criteria) -> Result<PathBuf, String> {
+        if (self.restart || self.reattach) && live::runs_over_the_modem() {
+            return Err(live::OVER_THE_MODEM.into());
+        }
+        let silent = |_| "nothing was measured".to_owned();
+        let (_, mut port) = self.line.open().map_err(silent)?;
+        let (path, recorder) =
+            live::recorder(self.capture.as_ref(), "commission").map_err(silent)?;
+        let head =
+            Head { title: self.site.clone(), antenna: self.antenna.clone(), ..Head::default() };
+        let (mut file, found) = SurveyFile::open(&self.survey, &head).map_err(|e| e.to_string())?;
+        super::survey::tell_found(found);
+        let stop = live::stop_flag();
+        let mut shown = live::Shown::new();
+        {
+            let mut client = Client::new(port.as_mut(), recorder, &stop);
+            let (book, _) = super::carrier::load(&self.profiles);
+            let run = examine(&mut client, &book, self.line.may_search(), &mut shown);
+            for setting in &run.not_restored {
+                eprintln!("mastside: this setting could not be put back: {setting}");
+            }
+            if let Some(error) = run.ended {
+                return Err(error.to_string());
+            }
+            if !run.answered {
+                return Err("nothing answers at the modem's port".into());
+            }
+            commission::begin_anew_by_name(&mut client, self.restart, self.reattach, &mut shown)
+                .map_err(|e| e.to_string())?;
+        }
+        let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
+        let mut source =
+            Live::begin(&mut client, self.line.may_search()).map_err(|e| e.to_string())?;
+        let mut watch = Watch::new(criteria, Duration::from_secs(self.longest));
+        let mut go_on = |sample: &_, _| {
+            let more = watch.take(sample);
+            shown.say(&watch.line());
+            more
+        };
+        let pass = found.pass + 1;
+        let taken = take(&mut source, &mut file, pass, &self.site, None, &stop, &mut go_on);
+        live::told_left(source.end());
+        shown.clear();
+        taken.map_err(|e| e.to_string())?;
+        eprintln!(
+            "The dialogue is in {}, the samples in {}.",
+            plain(&path.display().to_string()),
+            plain(&self.survey.display().to_string())
+        );
+        Ok(path)
     }
 }

@@ -4,11 +4,10 @@ use super::{Exit, live};
 use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
-use crate::modem::{Client, Progress, examine, patience, remedy};
+use crate::modem::{Client, Fresh, Progress, begin_anew, examine, patience, remedy};
 use crate::report::{self, Source};
 use crate::rules::Site;
 use crate::verdict::{Finding, Verdict};
-use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -57,26 +56,10 @@ pub(super) struct Examine {
     unmask: bool,
 }
 
-struct Shown {
-    live: bool,
-}
-
-impl Progress for Shown {
-    fn asking(&mut self, command: &str) {
-        if self.live {
-            eprint!("\r\x1b[Kasking {command}");
-            // The screen is only for show.
-            let _ = std::io::stderr().flush();
-        }
-    }
-}
-
 impl Examine {
     pub(super) fn run(self) -> Exit {
         if (self.search || self.reattach) && live::runs_over_the_modem() {
-            eprintln!(
-                "mastside: this session seems to run over the modem itself, and would be cut off; go to the site or use another link"
-            );
+            eprintln!("mastside: {}", live::OVER_THE_MODEM);
             return Exit::Unusable;
         }
         let team = match super::team(self.team.as_deref()) {
@@ -94,15 +77,13 @@ impl Examine {
         let stop = live::stop_flag();
         let (book, _) = super::carrier::load(&self.profiles);
         let mut client = Client::new(port.as_mut(), recorder, &stop);
-        let mut shown = Shown { live: std::io::stderr().is_terminal() };
+        let mut shown = live::Shown::new();
         let run = examine(&mut client, &book, self.line.may_search(), &mut shown);
         let mut trouble = run.ended.as_ref().map(ToString::to_string);
         if run.answered && trouble.is_none() {
             trouble = self.by_name(&mut client, &mut shown).err().map(|e| e.to_string());
         }
-        if shown.live {
-            eprint!("\r\x1b[K");
-        }
+        shown.clear();
         let text = client.recorded().to_owned();
         let shown_path = report::plain(&path.display().to_string()).into_owned();
         if let Some(trouble) = &trouble {
@@ -152,18 +133,12 @@ impl Examine {
     fn by_name(
         &self,
         client: &mut Client<'_>,
-        shown: &mut Shown,
+        shown: &mut live::Shown,
     ) -> Result<(), crate::modem::ClientError> {
         if self.reattach {
             eprintln!("\nA fresh attach: the link drops for a while.");
-            for command in ["AT+CEREG=3", "AT+CFUN=4", "AT+CFUN=1"] {
-                shown.asking(command);
-                client.ask(command, patience(command))?;
-            }
-            client.listen(Duration::from_secs(self.watch_for.unwrap_or(20)))?;
-            for command in ["AT+CEREG?", "AT+CEER", "AT+CGPADDR", "AT+CEREG=0"] {
-                client.ask(command, patience(command))?;
-            }
+            let wait = Duration::from_secs(self.watch_for.unwrap_or(20));
+            begin_anew(client, Fresh::Attach, wait, shown)?;
         } else if let Some(seconds) = self.watch_for {
             shown.asking("nothing, listening");
             client.listen(Duration::from_secs(seconds))?;

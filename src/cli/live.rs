@@ -1,7 +1,9 @@
 //! What the commands that talk to a modem share: the line, the recording, and stopping with Ctrl-C.
 
 use super::Exit;
+use crate::modem::Progress;
 use crate::port::{self, Followed, Port, Recorder, Speaks};
+use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -29,6 +31,11 @@ impl LineArguments {
     /// The speed to begin with.
     fn speed(&self) -> u32 {
         self.baud.unwrap_or(USUAL_SPEED)
+    }
+
+    /// Whether a line was named.
+    pub(super) const fn is_named(&self) -> bool {
+        self.port.is_some() || self.via.is_some()
     }
 
     /// Whether other speeds may be tried: where none was named.
@@ -91,6 +98,43 @@ impl LineArguments {
     }
 }
 
+/// What is going on, in one line of a terminal that the next one replaces; nothing elsewhere.
+pub(super) struct Shown {
+    live: bool,
+}
+
+impl Shown {
+    /// Shows where standard error is a terminal.
+    pub(super) fn new() -> Self {
+        Self { live: std::io::stderr().is_terminal() }
+    }
+
+    /// Shows words.
+    pub(super) fn say(&self, words: &str) {
+        if self.live {
+            eprint!("\r\x1b[K{}", crate::report::plain(words));
+            // The screen is only for show.
+            let _ = std::io::stderr().flush();
+        }
+    }
+
+    /// Takes the line away.
+    pub(super) fn clear(&self) {
+        if self.live {
+            eprint!("\r\x1b[K");
+        }
+    }
+}
+
+impl Progress for Shown {
+    fn asking(&mut self, command: &str) {
+        self.say(&format!("asking {command}"));
+    }
+}
+
+/// Said where what is asked for would cut off whoever asks.
+pub(super) const OVER_THE_MODEM: &str = "this session seems to run over the modem itself, and would be cut off; go to the site or use another link";
+
 /// A flag that Ctrl-C sets.
 pub(super) fn stop_flag() -> Arc<AtomicBool> {
     let stop = Arc::new(AtomicBool::new(false));
@@ -126,8 +170,13 @@ pub(super) fn recorder(path: Option<&PathBuf>, what: &str) -> Result<(PathBuf, R
         Ok(recorder) => Ok((path, recorder)),
         Err(error) => {
             eprintln!(
-                "mastside: {}: {error}; name another file with --record",
-                crate::report::plain(&path.display().to_string())
+                "mastside: {}: {}; name another file for the dialogue",
+                crate::report::plain(&path.display().to_string()),
+                if error.kind() == std::io::ErrorKind::AlreadyExists {
+                    "it exists already, and nothing is ever written over".to_owned()
+                } else {
+                    error.to_string()
+                }
             );
             Err(Exit::Unusable)
         }

@@ -4,18 +4,19 @@ use super::{Exit, live};
 use crate::modem::Client;
 use crate::report::plain;
 use crate::survey::analysis::Analysis;
-use crate::survey::file::SurveyFile;
+use crate::survey::file::{Found, SurveyFile};
 use crate::survey::live::Live;
 use crate::survey::out;
 use crate::survey::position::Latest;
 use crate::survey::reading::Source;
-use crate::survey::sample::{Head, Line, Mark, MarkKind, Sample, moment};
+use crate::survey::sample::{Head, Sample};
 use crate::survey::simulate::{Pace, Place, Walker};
 use crate::survey::statistics::{Series, spread};
+use crate::survey::take::take;
 use clap::{Args, Subcommand, ValueEnum};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 
 /// Measure signal at spots, and say what the measurements hold
 #[derive(Args, Debug)]
@@ -83,7 +84,7 @@ struct Record {
     #[arg(long, requires = "simulate")]
     live_pace: bool,
     /// Stop after so many samples
-    #[arg(long)]
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..))]
     count: Option<u64>,
     /// Stop when the 95 % bounds of the median are narrower than this, dB
     #[arg(long, value_name = "DB")]
@@ -176,72 +177,29 @@ impl Record {
             Ok(open) => open,
             Err(error) => return refuse(&error.to_string()),
         };
-        if found.samples > 0 {
-            eprintln!(
-                "{} samples are there already; this is pass {}.",
-                found.samples,
-                found.pass + 1
-            );
-        }
-        if found.torn_bytes > 0 {
-            eprintln!(
-                "An unfinished last line ({} bytes) was cut off; it was never shown as recorded.",
-                found.torn_bytes
-            );
-        }
-        let pass = found.pass + 1;
-        let mark =
-            |kind, text: String| Line::Mark(Mark { at: moment(chrono::Utc::now()), kind, text });
+        tell_found(found);
         let mut series = Series::new();
         let mut first = None;
-        let mut taken = 0;
-        let mut failures = 0;
-        if let Err(error) = file.append(&mark(MarkKind::PassBegins, pass.to_string())) {
-            return refuse(&error.to_string());
-        }
-        while !stop.load(Ordering::Relaxed) && self.count.is_none_or(|most| taken < most) {
-            let reading = match source.read() {
-                Ok(Some(reading)) => reading,
-                Ok(None) => break,
-                Err(error) => {
-                    failures += 1;
-                    if let Err(error) = file.append(&mark(MarkKind::NoAnswer, error.to_string())) {
-                        return refuse(&error.to_string());
-                    }
-                    if failures >= 5 {
-                        return refuse(&format!("{error}; {taken} samples are recorded"));
-                    }
-                    continue;
-                }
-            };
-            failures = 0;
-            let mut sample = Sample::of(
-                reading,
-                file.next_number(),
-                pass,
-                positions.as_ref().and_then(Latest::now),
-            );
-            if sample.spot.is_empty() {
-                sample.spot.clone_from(&self.spot);
-            }
+        let mut go_on = |sample: &Sample, taken: u64| {
             let begun = *first.get_or_insert(sample.at);
             if let Some(level) = sample.levels.rsrp_dbm {
                 series.push((sample.at - begun).num_milliseconds() as f64 / 1000.0, level);
             }
-            let spot = sample.spot.clone();
-            if let Err(error) = file.append(&Line::Sample(sample)) {
-                return refuse(&format!("{error}; {taken} samples are recorded"));
+            let enough = taken.is_multiple_of(5) && self.enough(&series, taken, &sample.spot);
+            !enough && self.count.is_none_or(|most| taken < most)
+        };
+        let pass = found.pass + 1;
+        let places = positions.as_ref();
+        match take(source, &mut file, pass, &self.spot, places, stop, &mut go_on) {
+            Ok(taken) => {
+                eprintln!(
+                    "\n{taken} samples recorded in {}.",
+                    plain(&file.path().display().to_string())
+                );
+                if taken > 0 { Exit::Done } else { Exit::Unclear }
             }
-            taken += 1;
-            if taken % 5 == 0 && self.enough(&series, taken, &spot) {
-                break;
-            }
+            Err(error) => refuse(&error.to_string()),
         }
-        if let Err(error) = file.append(&mark(MarkKind::PassEnds, pass.to_string())) {
-            return refuse(&error.to_string());
-        }
-        eprintln!("\n{taken} samples recorded in {}.", plain(&file.path().display().to_string()));
-        if taken > 0 { Exit::Done } else { Exit::Unclear }
     }
 
     /// Shows how far it is; says whether the bounds are as narrow as wished.
@@ -264,6 +222,19 @@ impl Record {
         }
         // Spots of a walk are told apart by the report; only a named spot is ended by its bounds.
         enough && !self.spot.is_empty()
+    }
+}
+
+/// Says what an existing survey file already holds.
+pub(super) fn tell_found(found: Found) {
+    if found.samples > 0 {
+        eprintln!("{} samples are there already; this is pass {}.", found.samples, found.pass + 1);
+    }
+    if found.torn_bytes > 0 {
+        eprintln!(
+            "An unfinished last line ({} bytes) was cut off; it was never shown as recorded.",
+            found.torn_bytes
+        );
     }
 }
 

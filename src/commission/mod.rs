@@ -4,7 +4,9 @@ mod attach;
 mod criteria;
 mod page;
 mod record;
+mod visit;
 
-pub use criteria::{Criteria, Measured, Outcome, judge};
+pub use criteria::{Criteria, Level, Measure, Measured, Outcome, judge};
 pub use page::{html, markdown};
 pub use record::{Record, Site, record};
+pub use visit::{Watch, begin_anew_by_name};

@@ -3,7 +3,7 @@
 
 use crate::case::{Case, Value};
 use crate::reply::Quantity;
-use crate::survey::analysis::Analysis;
+use crate::survey::analysis::{Analysis, CellSeries};
 use crate::survey::statistics::{Answer, difference};
 use crate::verdict::{Finding, Verdict};
 
@@ -161,8 +161,42 @@ pub fn surveys(before: &Analysis, after: &Analysis) -> Vec<Change> {
                 },
             });
         }
+        if same_cell {
+            branches(&spot.name, a, b, &mut changes);
+        }
     }
     changes
+}
+
+/// Branches that fell silent, and those that changed where others did not.
+fn branches(spot: &str, before: &CellSeries, after: &CellSeries, changes: &mut Vec<Change>) {
+    const ONE_FEED: &str = "the cable, connector or antenna of that branch alone";
+    let (was, is) = (before.alive(), after.alive());
+    if is.is_empty() {
+        return;
+    }
+    let mut moved = Vec::new();
+    for (port, series) in &was {
+        match is.iter().find(|(p, _)| p == port) {
+            None => changes.push(Change {
+                worse: Some(true),
+                what: format!("{spot}: antenna branch {port} tells no level any more"),
+                reason: ONE_FEED,
+            }),
+            Some((_, now)) => moved.extend(difference(now, series).map(|d| (*port, d))),
+        }
+    }
+    let changed: Vec<_> = moved.iter().filter(|(_, d)| d.answer == Answer::Real).collect();
+    if changed.len() < moved.len() {
+        changes.extend(changed.into_iter().map(|(port, d)| Change {
+            worse: Some(d.shift_db < 0.0),
+            what: format!(
+                "{spot}: the level of antenna branch {port} changed by {:+.1} dB (95 % bounds {:+.1} to {:+.1} dB), and that of another did not",
+                d.shift_db, d.low_db, d.high_db
+            ),
+            reason: ONE_FEED,
+        }));
+    }
 }
 
 #[cfg(test)]
@@ -209,6 +243,34 @@ mod tests {
             analysis.sample(&Sample::of(reading, number, 1, None));
         }
         analysis
+    }
+
+    /// A minute of samples whose two branches have these levels, dBm, with some fading.
+    fn branched(first: f64, second: Option<f64>) -> Analysis {
+        let mut analysis = Analysis::default();
+        let mut sample = crate::survey::sample::tests_sample(1);
+        for n in 0..600 {
+            let fading = f64::from(n * 7 % 40) / 10.0 - 2.0;
+            sample.at += chrono::Duration::milliseconds(100);
+            sample.levels.rsrp_dbm = Some(first + fading);
+            sample.branches_dbm = vec![Some(first + fading), second.map(|level| level + fading)];
+            analysis.sample(&sample);
+        }
+        analysis
+    }
+
+    #[test]
+    fn a_branch_that_is_lost_or_weaker_is_told_by_its_port() {
+        let before = branched(-93.0, Some(-95.0));
+        assert_eq!(surveys(&before, &before), []);
+        let weaker = surveys(&before, &branched(-93.0, Some(-104.0)));
+        assert_eq!(weaker.len(), 1);
+        assert!(weaker[0].what.contains("branch 1 changed by -9.0 dB"), "{weaker:?}");
+        let lost = surveys(&before, &branched(-93.0, None));
+        assert!(lost[0].what.contains("branch 1 tells no level"), "{lost:?}");
+        // Both alike is the level's own change, told once.
+        let both = surveys(&before, &branched(-103.0, Some(-105.0)));
+        assert_eq!(both.len(), 1, "{both:?}");
     }
 
     #[test]

@@ -96,6 +96,12 @@ impl<'p> Client<'p> {
         self.recorder.text()
     }
 
+    /// What was recorded since the last call, which is kept no longer; a recording that goes to a
+    /// file keeps it there. For runs without an end.
+    pub fn take_recorded(&mut self) -> String {
+        self.recorder.take_text()
+    }
+
     /// The time, by the clock of the line.
     pub fn now(&self) -> Instant {
         self.port.now()
@@ -215,6 +221,8 @@ impl<'p> Client<'p> {
     pub fn wake(&mut self, search: bool) -> Result<bool, ClientError> {
         const TRY: Duration = Duration::from_secs(1);
         let mut answered = false;
+        // A modem that is woken owes nothing: what it did not answer before a restart never comes.
+        self.owed = 0;
         for _ in 0..3 {
             if self.ask("AT", TRY)?.end != End::Silent {
                 answered = true;

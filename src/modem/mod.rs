@@ -3,10 +3,12 @@
 mod amend;
 mod client;
 mod examine;
+mod fresh;
 mod permit;
 mod radio;
 
 pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
 pub use client::{Answer, Client, ClientError, End};
 pub use examine::{Examination, Progress, examine};
+pub use fresh::{Fresh, begin_anew};
 pub use permit::{is_read, patience};

@@ -69,7 +69,12 @@ impl Recorder {
         }
     }
 
-    /// What was recorded so far.
+    /// What was recorded since the last call; it is kept in memory no longer.
+    pub fn take_text(&mut self) -> String {
+        std::mem::take(&mut self.text)
+    }
+
+    /// What was recorded so far, but for what was taken.
     pub fn text(&self) -> &str {
         &self.text
     }

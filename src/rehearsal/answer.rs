@@ -10,7 +10,8 @@ pub(super) fn answer(
     original: &str,
 ) -> (Vec<String>, Option<String>) {
     if let Some(lines) = modem.scenario.modem.replies.get(&format!("AT{body}")) {
-        return (lines.clone(), Some("OK".into()));
+        let lines = lines.clone();
+        return (lines.iter().map(|line| filled(modem, line)).collect(), Some("OK".into()));
     }
     let mut lines = Vec::new();
     // Commands joined by semicolons are answered together; the first error ends them.
@@ -21,6 +22,22 @@ pub(super) fn answer(
         }
     }
     (lines, Some("OK".into()))
+}
+
+/// A line of the scenario with the level of this reading where it stands for one.
+fn filled(modem: &mut Modem, line: &str) -> String {
+    let mut level = None;
+    let mut out = String::new();
+    let mut rest = line;
+    while let Some((before, (offset, after))) =
+        rest.split_once("{rsrp").and_then(|(before, more)| Some((before, more.split_once('}')?)))
+    {
+        let level = *level.get_or_insert_with(|| modem.level());
+        // An offset that is no number stands for none; the scenario's tests read every line.
+        out.push_str(&format!("{before}{:.0}", level + offset.parse().unwrap_or(0.0)));
+        rest = after;
+    }
+    out + rest
 }
 
 /// `None` for a plain error.
@@ -142,6 +159,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             "+CESQ: 99,99,255,255,255,255".into()
         }),
         ("+CREG" | "+CGREG" | "+CEREG", "?") => {
+            modem.searched();
             let mode = s.reports.get(name).map_or("0", String::as_str);
             let stat = if name == "+CEREG" || stat != 1 { stat } else { 1 };
             let place = matches!(mode, "2" | "3") && stat != 0 && stat != 2;
@@ -230,6 +248,10 @@ fn set_value(
             let level = parts.next().and_then(|v| v.parse().ok()).ok_or(Some(50))?;
             if parts.next() == Some("1") {
                 modem.restart();
+                modem.go_silent();
+            }
+            if level == 1 && modem.settings.functionality != 1 {
+                modem.search();
             }
             modem.settings.functionality = level;
             modem.attach();

@@ -74,6 +74,10 @@ pub struct Modem {
     next_unsolicited: usize,
     /// Levels that were read so far.
     levels_read: usize,
+    /// Reads of the state that still say that it searches.
+    searching: u32,
+    /// Commands that still stay unanswered.
+    silent: u32,
 }
 
 impl Modem {
@@ -114,6 +118,8 @@ impl Modem {
             gone: false,
             next_unsolicited: 0,
             levels_read: 0,
+            searching: 0,
+            silent: 0,
         };
         modem.attach();
         modem
@@ -177,7 +183,7 @@ impl Modem {
             return (0, None);
         }
         let barred = s.choice == 0 && s.forbidden.contains(&n.plmn);
-        if !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
+        if self.searching > 0 || !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
             return (2, None);
         }
         if let Some(cause) = n.emm_cause {
@@ -197,10 +203,30 @@ impl Modem {
         self.settings.verbose = self.scenario.modem.verbose;
         self.settings.attach_wanted = true;
         self.settings.functionality = 1;
+        self.search();
         self.attach();
     }
 
+    /// A search for the network begins.
+    pub(super) fn search(&mut self) {
+        self.searching = self.scenario.network.searching_reads;
+    }
+
+    /// The state was read once more while it searches.
+    pub(super) fn searched(&mut self) {
+        self.searching = self.searching.saturating_sub(1);
+    }
+
+    /// The modem goes down: what comes next finds nobody.
+    pub(super) fn go_silent(&mut self) {
+        self.silent = self.scenario.modem.silent_after_restart;
+    }
+
     fn respond(&mut self, command: &str) -> Vec<Sent> {
+        if self.silent > 0 {
+            self.silent -= 1;
+            return Vec::new();
+        }
         let mut out = String::new();
         if self.settings.echo {
             out.push_str(command);

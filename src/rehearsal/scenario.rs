@@ -95,7 +95,10 @@ pub struct Device {
     /// Settings of the maker's own that commands read and write, by command and key:
     /// `+QCFG="band"`, `+CNMP`.
     pub stored: BTreeMap<String, String>,
-    /// Further commands and the lines that answer them (dialects).
+    /// Commands that stay unanswered behind a restart, as while a modem starts.
+    pub silent_after_restart: u32,
+    /// Further commands and the lines that answer them (dialects); `{rsrp}` stands for the level at
+    /// this reading, `{rsrp+102}` for the level and so many dB.
     pub replies: BTreeMap<String, Vec<String>>,
 }
 
@@ -114,6 +117,7 @@ impl Default for Device {
             slow_ms: BTreeMap::new(),
             unsolicited: Vec::new(),
             stored: BTreeMap::new(),
+            silent_after_restart: 0,
             replies: BTreeMap::new(),
         }
     }
@@ -142,6 +146,8 @@ pub struct Network {
     pub rsrp_dbm_in_turn: Vec<f64>,
     /// Its quality, dB.
     pub rsrq_db: f64,
+    /// So many reads of the state behind a fresh attach or a restart say that it is searched for.
+    pub searching_reads: u32,
     /// The address that it gives.
     pub address: String,
     /// Whether a refusal shows its cause in `+CEREG=3`.
@@ -160,6 +166,7 @@ impl Default for Network {
             rsrp_dbm: -93.0,
             rsrp_dbm_in_turn: Vec::new(),
             rsrq_db: -9.5,
+            searching_reads: 0,
             address: "192.0.2.44".into(),
             tells_cause: true,
         }

@@ -14,6 +14,9 @@ use chrono::{DateTime, Utc};
 use std::collections::{BTreeMap, HashMap};
 use std::path::Path;
 
+/// A longer gap between two samples was not watched, s (common practice, no source).
+pub const WATCHED_GAP_S: f64 = 30.0;
+
 /// The most events kept; those beyond are counted only.
 const MOST_EVENTS: usize = 500;
 
@@ -30,10 +33,12 @@ pub struct CellSeries {
     pub sinr: Series,
     /// Received power over the channel, dBm.
     pub rssi: Series,
+    /// The receive branches' levels by antenna port, dBm.
+    pub branches: Vec<Series>,
 }
 
 impl CellSeries {
-    fn push(&mut self, at: f64, levels: &Levels) {
+    fn push(&mut self, at: f64, levels: &Levels, branches: &[Option<f64>]) {
         let note = |series: &mut Series, value: Option<f64>| {
             if let Some(value) = value {
                 series.push(at, value);
@@ -43,6 +48,12 @@ impl CellSeries {
         note(&mut self.rsrq, levels.rsrq_db);
         note(&mut self.sinr, levels.sinr_db);
         note(&mut self.rssi, levels.rssi_dbm);
+        if self.branches.len() < branches.len() {
+            self.branches.resize_with(branches.len(), Series::new);
+        }
+        for (series, level) in self.branches.iter_mut().zip(branches) {
+            note(series, *level);
+        }
     }
 
     /// What limits the cell here.
@@ -50,6 +61,22 @@ impl CellSeries {
         let median =
             |series: &Series| (series.count() > 0).then(|| series.distribution().quantile(0.5));
         limit(median(&self.rsrp), median(&self.rsrq), median(&self.sinr))
+    }
+
+    /// The branches that told levels: antenna port, its series.
+    pub fn alive(&self) -> Vec<(usize, &Series)> {
+        self.branches.iter().enumerate().filter(|(_, s)| s.count() > 0).collect()
+    }
+
+    /// The best and the weakest branch: antenna port, median in dBm; `None` with fewer than two.
+    pub fn branch_medians(&self) -> Option<[(usize, f64); 2]> {
+        let mut medians: Vec<(usize, f64)> =
+            self.alive().iter().map(|(port, s)| (*port, s.distribution().quantile(0.5))).collect();
+        medians.sort_by(|a, b| b.1.total_cmp(&a.1));
+        match medians.as_slice() {
+            [best, .., weakest] => Some([*best, *weakest]),
+            _ => None,
+        }
     }
 
     /// The figures of the level; `None` where the modem never told one.
@@ -241,6 +268,9 @@ pub struct Analysis {
     pub samples: u64,
     /// Lines that could not be read.
     pub damaged: u64,
+    /// How long the levels were watched, s: gaps within a pass that are no longer than
+    /// [`WATCHED_GAP_S`], put together.
+    pub watched_s: f64,
     /// The time of the first and the last sample.
     pub time: Option<(DateTime<Utc>, DateTime<Utc>)>,
     /// Levels over time, thinned.
@@ -249,6 +279,7 @@ pub struct Analysis {
     pub turns: BTreeMap<(usize, usize, u16), Series>,
     index: HashMap<String, usize>,
     last_spot: usize,
+    last_sample: Option<(DateTime<Utc>, u32)>,
 }
 
 impl Analysis {
@@ -278,6 +309,12 @@ impl Analysis {
         let (first, _) = *self.time.get_or_insert((sample.at, sample.at));
         self.time = Some((first.min(sample.at), sample.at));
         let at = (sample.at - first).as_seconds_f64();
+        if let Some((before, pass)) = self.last_sample.replace((sample.at, sample.pass)) {
+            let gap = (sample.at - before).as_seconds_f64();
+            if pass == sample.pass && (0.0..=WATCHED_GAP_S).contains(&gap) {
+                self.watched_s += gap;
+            }
+        }
         let index = self.spot(&sample.spot);
         let spot = &mut self.spots[index];
         spot.samples += 1;
@@ -311,7 +348,7 @@ impl Analysis {
                 ));
             }
             spot.last_cell = Some(cell);
-            spot.cells[cell].push(at, &sample.levels);
+            spot.cells[cell].push(at, &sample.levels, &sample.branches_dbm);
             if let Some(level) = sample.levels.rsrp_dbm {
                 self.trace.push(at, level);
                 if let Some(heading) = sample.heading_deg.filter(|h| h.is_finite()) {
@@ -406,6 +443,19 @@ mod tests {
             // Choosing the stronger cell lifts its median where two are near in level.
             assert!((median - truth).abs() < 3.0, "{}: {median} against {truth}", spot.name);
         }
+    }
+
+    #[test]
+    fn gaps_and_the_time_between_passes_are_not_watched() {
+        let mut analysis = Analysis::default();
+        let mut sample = crate::survey::sample::tests_sample(1);
+        let begin = sample.at;
+        for (seconds, pass) in [(0, 1), (10, 1), (15, 1), (60, 1), (62, 1), (70, 2), (75, 2)] {
+            sample.at = begin + chrono::Duration::seconds(seconds);
+            sample.pass = pass;
+            analysis.sample(&sample);
+        }
+        assert_eq!(analysis.watched_s, 22.0);
     }
 
     #[test]

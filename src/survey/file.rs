@@ -346,6 +346,7 @@ mod tests {
                 cell: Cell { cell_id, tac_hex: tac, ..Cell::default() },
                 levels: Levels { rsrp_dbm: rsrp.map(f64::from), ..Levels::default() },
                 registration: Some(5),
+                branches_dbm: vec![Some(-97.0), None],
                 neighbours: vec![Neighbour { pci: Some(3), channel: None, rsrp_dbm: Some(-101.5) }; heard],
                 bandwidth_mhz: Some(1.4),
                 took_ms: 7,

@@ -6,8 +6,11 @@ use crate::modem::{Client, ClientError, patience};
 use crate::reply::{self, DIALECTS, Facts, Seen};
 use std::io;
 
-/// Reads of the neighbours beside those of the serving cell.
-const NEIGHBOURS: &[(&str, &str)] = &[("AT+QENG=\"servingcell\"", "AT+QENG=\"neighbourcell\"")];
+/// Further reads beside that of the serving cell: neighbours, the ratio by branch.
+const BESIDE: &[(&str, &str)] = &[
+    ("AT+QENG=\"servingcell\"", "AT+QENG=\"neighbourcell\""),
+    ("AT+QENG=\"servingcell\"", "AT+QSINR"),
+];
 
 /// A live modem.
 pub struct Live<'c, 'p> {
@@ -43,7 +46,7 @@ impl<'c, 'p> Live<'c, 'p> {
                 continue;
             }
             reads.push(dialect.cell);
-            let beside = NEIGHBOURS.iter().filter(|(cell, _)| *cell == dialect.cell);
+            let beside = BESIDE.iter().filter(|(cell, _)| *cell == dialect.cell);
             for further in dialect.branches.into_iter().chain(beside.map(|(_, read)| *read)) {
                 if answers(further)? {
                     reads.push(further);
@@ -51,6 +54,7 @@ impl<'c, 'p> Live<'c, 'p> {
             }
             break;
         }
+        client.take_recorded();
         Ok(Self { client, reads })
     }
 
@@ -66,7 +70,6 @@ impl<'c, 'p> Live<'c, 'p> {
 
 impl Source for Live<'_, '_> {
     fn read(&mut self) -> io::Result<Option<Reading>> {
-        let before = self.client.recorded().len();
         let begin = self.client.now();
         for command in &self.reads {
             match self.client.ask(command, patience(command)) {
@@ -84,7 +87,9 @@ impl Source for Live<'_, '_> {
         let took = self.client.now().duration_since(begin);
         let mut facts = Facts::default();
         let mut seen = Seen::default();
-        Capture::new(&self.client.recorded()[before..])
+        // Taken, so that memory does not grow with the length of a survey.
+        let text = self.client.take_recorded();
+        Capture::new(&text)
             .read(|exchange| reply::read(exchange, &mut facts, &mut seen), |_, _, _| {});
         Ok(Some(Reading::from_facts(
             facts.found().iter().map(|(f, _)| f),

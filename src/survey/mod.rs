@@ -16,6 +16,7 @@
 //! | `trace` | a level over time, thinned |
 //! | `analysis` | all samples of a file, by spot and cell, in one pass |
 //! | `limits` | noise or interference, and the rate that could be had |
+//! | `take` | samples taken from a source into the file |
 //! | `live` | a live modem as a source |
 //! | `out` | tables, CSV, GeoJSON, GPX and the page |
 
@@ -29,4 +30,5 @@ pub mod reading;
 pub mod sample;
 pub mod simulate;
 pub mod statistics;
+pub mod take;
 pub mod trace;

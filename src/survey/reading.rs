@@ -76,6 +76,8 @@ struct Heard {
     neighbours: Vec<Neighbour>,
     bandwidth_mhz: Option<f64>,
     branches: Vec<Option<f64>>,
+    /// The best ratio of a branch: what the branches together have is no less.
+    branch_sinr: Option<f64>,
 }
 
 impl Heard {
@@ -89,6 +91,9 @@ impl Heard {
             Fact::Technology(rat) => self.cell.technology = Cell::of_technology(*rat),
             Fact::Registration(r) => self.registrations.push((r.domain, r.stat)),
             Fact::Port(port, Quantity::Rsrp, level) => self.branch(*port, Some(*level)),
+            Fact::Port(_, Quantity::Sinr, ratio) => {
+                self.branch_sinr = Some(self.branch_sinr.map_or(*ratio, |best| best.max(*ratio)));
+            }
             Fact::PortUnknown(port, Quantity::Rsrp) => self.branch(*port, None),
             _ => {}
         }
@@ -163,6 +168,7 @@ impl Heard {
     fn finish(mut self, at: DateTime<Utc>, took: Duration) -> Reading {
         self.cell.plmn = self.mcc + &self.mnc;
         self.levels.rsrp_dbm = self.levels.rsrp_dbm.or(self.other_level);
+        self.levels.sinr_db = self.levels.sinr_db.or(self.branch_sinr);
         self.levels.rsrq_db = self.levels.rsrq_db.or(self.other_quality);
         Reading {
             at,

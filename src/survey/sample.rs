@@ -229,6 +229,9 @@ pub struct Sample {
     /// Other cells heard.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub neighbours: Vec<Neighbour>,
+    /// The receive branches' levels, dBm, by antenna port; none where the modem tells none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub branches_dbm: Vec<Option<f64>>,
     /// Width of the channel, MHz.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bandwidth_mhz: Option<f64>,
@@ -251,6 +254,7 @@ impl Sample {
             levels: reading.levels,
             registration: reading.registration,
             neighbours: reading.neighbours,
+            branches_dbm: reading.branches,
             bandwidth_mhz: reading.bandwidth_mhz,
             took_ms: u32::try_from(reading.took.as_millis()).unwrap_or(u32::MAX),
         }
@@ -276,6 +280,7 @@ pub(crate) fn tests_sample(number: u64) -> Sample {
         levels: Levels { rsrp_dbm: Some(-98.0), ..Levels::default() },
         registration: Some(1),
         neighbours: vec![],
+        branches_dbm: vec![],
         bandwidth_mhz: None,
         took_ms: 40,
     }

@@ -21,7 +21,7 @@ pub fn cell_text(text: &str) -> String {
 pub fn csv(analysis: &Analysis) -> String {
     let mut out = String::from(
         "spot,latitude_deg,longitude_deg,accuracy_m,technology,plmn,band,channel,pci,cell_id,samples,effective_samples,\
-         rsrp_median_dbm,rsrp_low_dbm,rsrp_high_dbm,rsrp_p10_dbm,rsrp_p90_dbm,rsrp_power_mean_dbm,fading_db,rsrq_median_db,sinr_median_db,limit\r\n",
+         rsrp_median_dbm,rsrp_low_dbm,rsrp_high_dbm,rsrp_p10_dbm,rsrp_p90_dbm,rsrp_power_mean_dbm,fading_db,rsrq_median_db,sinr_median_db,branch_best_dbm,branch_weakest_dbm,limit\r\n",
     );
     let number = |n: Option<f64>| {
         n.filter(|n| n.is_finite()).map_or_else(String::new, |n| format!("{n:.1}"))
@@ -30,6 +30,7 @@ pub fn csv(analysis: &Analysis) -> String {
         let place = spot.position();
         for cell in &spot.cells {
             let level = cell.level();
+            let branches = cell.branch_medians();
             let median = |s: &crate::survey::statistics::Series| {
                 (s.count() > 0).then(|| s.distribution().quantile(0.5))
             };
@@ -56,6 +57,8 @@ pub fn csv(analysis: &Analysis) -> String {
                 number(level.as_ref().map(|l| l.fading_db)),
                 number(median(&cell.rsrq)),
                 number(median(&cell.sinr)),
+                number(branches.map(|b| b[0].1)),
+                number(branches.map(|b| b[1].1)),
                 cell_text(cell.limit().words()),
             ];
             // Writing to a string cannot fail.

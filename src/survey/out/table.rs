@@ -6,16 +6,21 @@ use crate::survey::limits::ceiling_mbit_s;
 use crate::survey::statistics::difference;
 use std::fmt::Write;
 
+/// A number with its noun.
+fn counted(n: u64, noun: &str) -> String {
+    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
+}
+
 /// The table of spots, and whether the best one is really better than the next.
 pub fn table(analysis: &Analysis) -> String {
     let mut out = String::new();
     // Writing to a string cannot fail.
     let _ = writeln!(
         out,
-        "{} samples at {} spots, {} events",
-        analysis.samples,
-        analysis.spots.len(),
-        analysis.event_count
+        "{}, {}, {}",
+        counted(analysis.samples, "sample"),
+        counted(analysis.spots.len() as u64, "spot"),
+        counted(analysis.event_count, "event")
     );
     let _ = writeln!(
         out,
@@ -62,6 +67,17 @@ pub fn table(analysis: &Analysis) -> String {
             plain(&main.cell.to_string()),
             main.limit().words()
         );
+        if let Some([best, weakest]) = main.branch_medians() {
+            let _ = writeln!(
+                out,
+                "  antenna branches: port {} {:.1} dBm, port {} {:.1} dBm, {:.1} dB apart",
+                best.0,
+                best.1,
+                weakest.0,
+                weakest.1,
+                best.1 - weakest.1
+            );
+        }
         if spot.cells.len() > 1 || spot.unregistered > 0 {
             let _ = writeln!(
                 out,

@@ -22,7 +22,7 @@ mod student;
 pub use difference::{Answer, Difference, difference};
 pub use distribution::Distribution;
 pub use series::Series;
-pub use spread::{Drift, Interval, Spread, spread};
+pub use spread::{Drift, Interval, Spread, percentile, spread};
 pub use student::{student_cdf, student_quantile};
 
 #[cfg(test)]

@@ -99,6 +99,14 @@ pub fn spread(series: &Series) -> Option<Spread> {
     })
 }
 
+/// A percentile of a series with its 95 % bounds (`None` with too few samples for bounds on both
+/// sides); `None` without samples. `share` is the part of the samples below it, 0 to 1.
+pub fn percentile(series: &Series, share: f64) -> Option<(f64, Option<Interval>)> {
+    let d = series.distribution();
+    d.range()?;
+    Some((d.quantile(share), interval(series, &d, share).map(|m| m.0)))
+}
+
 /// The 95 % bounds of the value below which the share `p` lies, and the effective count.
 ///
 /// Order statistics: the share below the true value is `p` give or take its doubt, whatever the
