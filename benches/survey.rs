@@ -30,13 +30,13 @@ fn main() {
     };
     put(&Line::Head(Head { format: FORMAT, ..Head::default() }));
     let mut number = 0;
-    for round in 0..=SAMPLES as u32 / walk.len() as u32 {
+    'all: for pass in 1.. {
         for sample in &mut walk {
-            number += 1;
-            if number > SAMPLES {
-                break;
+            if number == SAMPLES {
+                break 'all;
             }
-            (sample.number, sample.pass) = (number, round + 1);
+            number += 1;
+            (sample.number, sample.pass) = (number, pass);
             put(&Line::Sample(sample.clone()));
             sample.at += length;
         }

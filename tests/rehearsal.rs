@@ -414,7 +414,7 @@ fn a_fresh_attach_and_a_restart_are_watched_until_data_is_registered() {
         let mut line = Line::new(&mut modem, 1000);
         let mut client = Client::new(&mut line, Recorder::new(), &stop);
         for fresh in [Fresh::Restart, Fresh::Attach] {
-            assert!(begin_anew(&mut client, fresh, Duration::from_secs(60), &mut ()).unwrap());
+            assert!(begin_anew(&mut client, fresh, Duration::from_mins(1), &mut ()).unwrap());
         }
         client.recorded().to_owned()
     };
