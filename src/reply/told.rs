@@ -28,11 +28,11 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
         return;
     }
     let lower = line.to_ascii_lowercase();
+    intended_name(line, &lower, base, facts);
     if is_hypothetical(&lower) {
         return;
     }
     registration(line, base, facts);
-    intended_name(line, &lower, base, facts);
     pin_again(&lower, base, facts);
     if !dialogue {
         host(&lower, base, facts);
@@ -43,6 +43,9 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
 /// `const char apn[] = "gauge.example"`, `my apn is gauge.example`: the name that is meant, where the
 /// word stands before it. Settings that were sent are commands, which are read elsewhere.
 fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    if ["for example", "e.g.", "such as"].iter().any(|w| lower.contains(w)) {
+        return;
+    }
     for (at, _) in lower.match_indices("apn") {
         let before = lower[..at].chars().next_back();
         if before.is_some_and(|c| c.is_ascii_alphanumeric() && c != '_') {
@@ -52,7 +55,7 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         let told = rest.trim_start_matches(|c: char| {
             matches!(c, '[' | ']' | '_' | ' ' | '*') || c.is_ascii_digit()
         });
-        let marks = ["=", ":", "is ", "to "];
+        let marks = ["=", ":", "is ", "to ", "should be ", "must be ", "has to be "];
         let marked = marks.iter().find_map(|m| Some((*m, told.strip_prefix(m)?.trim_start())));
         let Some((mark, value)) = marked else { continue };
         let quoted = value.starts_with(['"', '\'', '`', '\u{201c}']);
@@ -199,6 +202,13 @@ const HOST: &[(&[&str], Fact)] = &[
     (&["$gprmc"], Fact::Host(Host::NotAt)),
     (&["$gnrmc"], Fact::Host(Host::NotAt)),
     (&["no response from"], Fact::Host(Host::Silent)),
+    (&["timeout waiting"], Fact::Host(Host::Silent)),
+    (&["timed out waiting"], Fact::Host(Host::Silent)),
+    (&["read timed out"], Fact::Host(Host::Silent)),
+    (&["read timeout"], Fact::Host(Host::Silent)),
+    (&["response timeout"], Fact::Host(Host::Silent)),
+    (&["command timed out"], Fact::Host(Host::Silent)),
+    (&["no reply from"], Fact::Host(Host::Silent)),
     (&["modem not responding"], Fact::Host(Host::Silent)),
     (&["not responding", "modem"], Fact::Host(Host::Silent)),
     (&["expect ("], Fact::Host(Host::Silent)),

@@ -13,3 +13,8 @@ pub use markdown::markdown;
 pub use plain::plain;
 pub use returning::returning;
 pub use text::text;
+
+/// How lines are broken: between words, never inside a name such as LTE-M.
+pub(crate) fn lines_of<'a>(width: usize) -> textwrap::Options<'a> {
+    textwrap::Options::new(width).word_splitter(textwrap::WordSplitter::NoHyphenation)
+}

@@ -17,7 +17,7 @@ pub fn returning(
 ) -> fmt::Result {
     let width = width.clamp(40, 120);
     let mut wrapped = |first: &str, next: &str, words: &str| {
-        let shape = textwrap::Options::new(width).initial_indent(first).subsequent_indent(next);
+        let shape = super::lines_of(width).initial_indent(first).subsequent_indent(next);
         textwrap::wrap(words, shape).iter().try_for_each(|line| writeln!(out, "{line}"))
     };
     wrapped("", "", "")?;

@@ -63,8 +63,7 @@ struct Page<'a> {
 
 impl Page<'_> {
     fn wrapped(&self, first: &str, next: &str, words: &str, out: &mut impl Write) -> fmt::Result {
-        let options =
-            textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(next);
+        let options = super::lines_of(self.width).initial_indent(first).subsequent_indent(next);
         for line in textwrap::wrap(words, options) {
             writeln!(out, "{line}")?;
         }
@@ -73,7 +72,7 @@ impl Page<'_> {
 
     fn headline(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
         let summary = self.source.word(&verdict.summary);
-        for line in textwrap::wrap(&summary, self.width) {
+        for line in textwrap::wrap(&summary, super::lines_of(self.width)) {
             writeln!(out, "{BOLD}{line}{BOLD:#}")?;
         }
         let sure = match verdict.finding {
@@ -137,10 +136,10 @@ impl Page<'_> {
         let room = self.width.saturating_sub(before + gutter + 4);
         let further = |at: usize| format!("\n{:gutter$} | {:at$}", "", "");
         if room >= NARROWEST || says.chars().count() <= room {
-            return textwrap::wrap(says, room.max(1)).join(&further(before + 1));
+            return textwrap::wrap(says, super::lines_of(room.max(1))).join(&further(before + 1));
         }
         // No room beside a mark that lies far to the right: the words go below it.
-        let lines = textwrap::wrap(says, self.width.saturating_sub(gutter + 8));
+        let lines = textwrap::wrap(says, super::lines_of(self.width.saturating_sub(gutter + 8)));
         format!("{}{}", further(4), lines.join(&further(4)))
     }
 

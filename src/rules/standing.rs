@@ -26,7 +26,7 @@ pub(crate) enum Standing {
 }
 
 impl Standing {
-    const fn of(stat: u8) -> Self {
+    pub(crate) const fn of(stat: u8) -> Self {
         match stat {
             0 => Self::Idle,
             1 | 5 | 9 | 10 => Self::Registered,

@@ -299,8 +299,6 @@ fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
 fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
     if let Aim::Below(root) = aim {
         match root.layer() {
-            "host" => return vec![&ALIVE],
-            "device" => return vec![&RADIO, &CARD, &STATES],
             "card" => return vec![&CARD, &TRIES, &VERBOSE, &IDENTITY],
             "bearer" => return vec![&SESSION_REASON, &CONTEXTS, &ATTACHED],
             _ if root.id == "registration/attach-bearer" => {

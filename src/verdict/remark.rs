@@ -163,6 +163,13 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
             });
         }
     }
+    if let (Some(now), Some(o)) = (&registered, case.attached.latest().filter(|o| !o.value)) {
+        remarks.push(Remark {
+            kind: Kind::Doubt,
+            text: "Registered for data and not attached (+CGATT: 0), which on LTE go together: read both again; where it stays so, AT+CGATT=1 asks for the attach.".into(),
+            evidence: vec![now.clone(), o.says("not attached to the packet service")],
+        });
+    }
     let strong =
         case.level(Quantity::Rsrp).and_then(|(v, o)| v.filter(|v| *v > -100.0).map(|v| (v, o)));
     let nothing_found = case.scans.latest().filter(|o| o.value.is_empty());

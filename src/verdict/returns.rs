@@ -283,10 +283,12 @@ fn radio_settings(verdict: &Verdict) -> State {
     join(ids.iter().map(|id| of_rule(verdict, id)))
 }
 
+/// What the carrier, the account or the session decides; that a modem searches is no sign of it.
 fn network(verdict: &Verdict) -> State {
-    let outside =
-        |j: &&Judged| matches!(j.rule.layer(), "registration" | "bearer") && j.because_of.is_none();
-    join(verdict.judged.iter().filter(outside).map(of))
+    let decides = |j: &&Judged| {
+        j.rule.layer() == "bearer" || matches!(j.rule.acts, Acts::Carrier | Acts::AccountHolder)
+    };
+    join(verdict.judged.iter().filter(|j| j.because_of.is_none()).filter(decides).map(of))
 }
 
 #[cfg(test)]

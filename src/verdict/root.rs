@@ -26,6 +26,36 @@ pub(super) fn link(judged: &mut [Judged]) {
             .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(height(rule.id))))
             .map(|(rule, _)| rule.id);
     }
+    break_circles(judged);
+}
+
+/// Of findings that explain each other in a circle the surest one explains the others, and of
+/// equally sure ones that of the highest layer, which is the most particular.
+fn break_circles(judged: &mut [Judged]) {
+    let of = |judged: &[Judged], id: &str| {
+        judged.iter().position(|j| j.rule.id == id).filter(|i| judged[*i].because_of.is_some())
+    };
+    for begin in 0..judged.len() {
+        let mut circle = vec![begin];
+        let mut at = begin;
+        while let Some(next) = judged[at].because_of.and_then(|id| of(judged, id)) {
+            if next == begin {
+                let root = circle
+                    .iter()
+                    .copied()
+                    .max_by_key(|i| (judged[*i].certainty(), height(judged[*i].rule.id)));
+                if let Some(root) = root {
+                    judged[root].because_of = None;
+                }
+                break;
+            }
+            if circle.contains(&next) {
+                break;
+            }
+            circle.push(next);
+            at = next;
+        }
+    }
 }
 
 /// The root cause: sure before likely, then the lower layer; nothing that only fits.

@@ -104,8 +104,10 @@ fn scan(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             act: parts.get(4).and_then(|p| p.small()),
         });
     }
-    // The allowed modes alone are no search result.
-    if !networks.is_empty() || reply.body.is_empty() {
+    // The allowed modes alone are no search result; behind two commas they follow an empty list
+    // (TS 27.007 §7.3).
+    let empty = reply.body.is_empty() || reply.body.trim_start().starts_with(",,");
+    if !networks.is_empty() || empty {
         facts.push(Fact::Scan(networks), reply.span);
     }
     Read::Understood

@@ -9,7 +9,7 @@ pub(super) static RULE: Rule = Rule {
  clause: "TS 27.007 §10.1.1, §10.1.10",
  acts: Acts::Installer,
  actions: &[Action::step(Acts::Installer, "Let the program use the context that has the address, or write the access point name on the context that it uses.").reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
- explains: &["path/", "bearer/inactive", "bearer/apn-mismatch", "registration/attach-bearer"],
+ explains: &["path/", "bearer/inactive", "bearer/apn-mismatch", "registration/attach-bearer", "registration/denied", "registration/searching", "registration/idle"],
  page: include_str!("wrong_context.md"),
  judge,
 };

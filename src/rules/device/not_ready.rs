@@ -1,7 +1,9 @@
 #![doc = include_str!("not_ready.md")]
 
-use crate::reply::Sim;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::case::{History, Observation};
+use crate::reply::{Registration, Sim};
+use crate::rules::standing::just_started;
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online};
 
 pub(super) static RULE: Rule = Rule {
     id: "device/not-ready",
@@ -11,9 +13,9 @@ pub(super) static RULE: Rule = Rule {
     acts: Acts::Nobody,
     actions: &[Action::step(
         Acts::Nobody,
-        "Wait half a minute after power-on and read again; the last answer counts.",
+        "Wait half a minute after power-on, for the registration some minutes, and read again; the last answer counts.",
     )
-    .reading(&["AT+CPIN?"])],
+    .reading(&["AT+CPIN?", "AT+CEREG?"])],
     explains: &["radio/no-signal", "registration/idle", "registration/searching"],
     page: include_str!("not_ready.md"),
     judge,
@@ -23,13 +25,39 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
         return Judgement::RuledOut(vec![evidence]);
     }
+    let read_since = |order| {
+        let numbers = [site.imsi.latest(), site.iccid.latest()];
+        numbers.into_iter().flatten().find(|o| o.order > order)
+    };
     match site.sim.latest() {
+        Some(o) if o.value == Sim::Busy && read_since(o.order).is_some() => Judgement::RuledOut(
+            read_since(o.order)
+                .map(|n| n.says("the card was read afterwards"))
+                .into_iter()
+                .collect(),
+        ),
         Some(o) if o.value == Sim::Busy => holds(
             Certainty::Likely,
             "The card was still busy when it was asked.",
             vec![o.says("not ready yet")],
         ),
-        Some(o) => Judgement::RuledOut(vec![o.says("the card has answered")]),
-        None => Judgement::Open,
+        card => match (read_early(site), card) {
+            (Some(o), _) => holds(
+                Certainty::Possible,
+                "The state was read a moment after the start; a first search takes minutes.",
+                vec![o.says("read a moment after the start")],
+            ),
+            (None, Some(o)) => Judgement::RuledOut(vec![o.says("the card has answered")]),
+            (None, None) => Judgement::Open,
+        },
     }
+}
+
+/// The latest state of registration, where it says nothing yet and was read right behind a start.
+fn read_early<'a>(site: &Site<'a>) -> Option<&'a Observation<Registration>> {
+    let latest =
+        site.case.registration.values().filter_map(History::latest).max_by_key(|o| o.order)?;
+    let nothing_yet =
+        matches!(Standing::of(latest.value.stat), Standing::Idle | Standing::Searching);
+    Some(latest).filter(|o| nothing_yet && just_started(site, o.order))
 }

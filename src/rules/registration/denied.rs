@@ -22,9 +22,15 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(vec![evidence]);
     }
     match standing(site) {
-        Some((Standing::Denied, evidence)) => {
+        Some((Standing::Denied, evidence)) if data_known(site) => {
             holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
         }
+        // A card for data alone is refused for voice, and its data works.
+        Some((Standing::Denied, evidence)) => holds(
+            Certainty::Likely,
+            "The network refuses the modem for voice and messages; its state for data was not read.",
+            vec![evidence],
+        ),
         Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,

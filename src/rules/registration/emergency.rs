@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
  clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
  acts: Acts::AccountHolder,
  actions: &[Action::step(Acts::Installer, "Read network choice, forbidden list and the network's reason; limited service follows from one of them.").reading(&["AT+COPS?", "AT+CEREG=3", "AT+CEREG?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
- explains: &["bearer/", "path/"],
+ explains: &["registration/searching", "bearer/", "path/"],
  page: include_str!("emergency.md"),
  judge,
 };

@@ -44,10 +44,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(refused, Judgement::Open) {
         return refused;
     }
-    let (Some((Standing::Denied, denied)), Some(imsi)) = (standing(site), site.imsi.latest())
-    else {
+    let (Some((stands, kept_out)), Some(imsi)) = (standing(site), site.imsi.latest()) else {
         return Judgement::Open;
     };
+    if !matches!(stands, Standing::Denied | Standing::Searching | Standing::Emergency) {
+        return Judgement::Open;
+    }
     let heard = site.readings.current().iter().rev().find_map(|o| match &o.value {
         Reading { quantity: Quantity::Mcc, value: Value::Word(mcc), cell: Cell::Serving } => {
             Some((mcc, o))
@@ -64,7 +66,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 "{} does not let its cards roam, and this is another country's network.",
                 carrier.name
             ),
-            vec![denied, o.says("a network of another country")],
+            vec![kept_out, o.says("a network of another country")],
         );
     }
     if imsi.value.starts_with(mcc.as_str()) {
@@ -72,9 +74,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     holds(
         Certainty::Possible,
-        "The card is abroad and refused: perhaps it may not roam here.",
+        "The card is abroad and is not taken: perhaps it may not roam here.",
         vec![
-            denied,
+            kept_out,
             o.says("a network of another country"),
             imsi.says("the card's own country opens the subscriber number"),
         ],
