@@ -142,3 +142,26 @@ fn thresholds_are_taken_from_a_directory_of_ones_own() {
     assert!(shipped.contains("registration/searching"), "{shipped}");
     assert!(own.contains("radio/weak, likely"), "{own}");
 }
+
+#[test]
+#[cfg(target_os = "linux")]
+fn the_users_own_team_file_is_found_where_the_platform_keeps_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = folder.path().join("mastside");
+    fs::create_dir(&own).unwrap();
+    fs::copy(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/team/team.toml"),
+        own.join("team.toml"),
+    )
+    .unwrap();
+    let shown = |home: &Path| {
+        let output = Command::new(env!("CARGO_BIN_EXE_mastside"))
+            .args(["rules", "card/lock"])
+            .env("XDG_CONFIG_HOME", home)
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert!(shown(folder.path()).contains("box B"));
+    assert!(!shown(&own).contains("box B"), "and nowhere else");
+}

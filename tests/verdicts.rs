@@ -39,6 +39,12 @@ fn told(text: &str) -> String {
             .collect();
         writeln!(out, "  {} {certainty:?}{because}, lines {lines:?}", judged.rule.id).unwrap();
     }
+    for e in verdict.root().map(|j| j.evidence()).unwrap_or_default() {
+        writeln!(out, "  shown by: {}", e.says).unwrap();
+    }
+    let out_of_it = verdict.judged.iter().filter(|j| matches!(j.judgement, Judgement::RuledOut(_)));
+    let out_of_it: Vec<&str> = out_of_it.map(|j| j.rule.id).collect();
+    writeln!(out, "  ruled out: {}", out_of_it.join(" ")).unwrap();
     for ask in &verdict.ask_next {
         writeln!(out, "  ask {} for {}", ask.commands.join(" "), ask.settles.join(" ")).unwrap();
     }
@@ -48,6 +54,7 @@ fn told(text: &str) -> String {
     let decision = returns::decide(&case, &verdict);
     let checks: Vec<&str> = decision.checks.iter().map(|c| c.state.word()).collect();
     writeln!(out, "  return {:?}: {}", decision.advice, checks.join(" ")).unwrap();
+    writeln!(out, "  {} {}", decision.sentence, decision.for_the_maker).unwrap();
     out
 }
 

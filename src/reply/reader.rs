@@ -56,7 +56,8 @@ fn is_no_answer(line: &Line<'_>) -> bool {
     let text = line.text.trim();
     line.head.is_empty()
         && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
-            || !text.contains(|c: char| c.is_alphanumeric()))
+            || !text.contains(|c: char| c.is_alphanumeric())
+            || super::told::is_silence(text))
 }
 
 /// Reads one exchange.

@@ -227,6 +227,17 @@ const HOST: &[(&[&str], Fact)] = &[
     (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
 ];
 
+/// Whether a line says that an answer was awaited and none came.
+pub(super) fn is_silence(line: &str) -> bool {
+    if telling().is_some_and(|words| !words.is_match(line)) {
+        return false;
+    }
+    let lower = line.to_ascii_lowercase();
+    HOST.iter().any(|(words, fact)| {
+        *fact == Fact::Host(Host::Silent) && words.iter().all(|w| lower.contains(w))
+    })
+}
+
 fn host(lower: &str, base: usize, facts: &mut Facts) {
     for (words, fact) in HOST {
         if words.iter().all(|w| lower.contains(w)) {

@@ -256,6 +256,15 @@ fn a_radio_or_a_card_that_is_not_ready_holds_back_what_follows() {
 }
 
 #[test]
+fn a_rule_is_the_same_as_itself_and_as_no_other() {
+    for a in all() {
+        for b in all() {
+            assert_eq!(a == b, a.id == b.id, "{} {}", a.id, b.id);
+        }
+    }
+}
+
+#[test]
 fn only_what_is_read_right_behind_a_start_is_early() {
     use standing::just_started;
     let case = read("AT+CSQ\n+CSQ: 99,99\nOK\nRDY\nAT+CSQ\n+CSQ: 99,99\nOK\n");
@@ -264,6 +273,10 @@ fn only_what_is_read_right_behind_a_start_is_early() {
     assert!(!just_started(&case, started), "the start itself");
     assert!(!just_started(&case, started - 1), "before it");
     assert!(!just_started(&case, started + 100), "long after it");
+    assert!(
+        just_started(&case, started + 7) && !just_started(&case, started + 8),
+        "the last of them"
+    );
 }
 
 #[test]

@@ -206,7 +206,9 @@ impl Verdict {
         let text = match settled.len() {
             0 => "The last text settled nothing that was open before it.".into(),
             n => format!(
-                "The last text settled {n} causes that were open before it ({}); before it the finding was {}.",
+                "The last text settled {n} {} that {} open before it ({}); before it the finding was {}.",
+                if n == 1 { "cause" } else { "causes" },
+                if n == 1 { "was" } else { "were" },
                 settled.join(", "),
                 earlier.id()
             ),

@@ -309,6 +309,21 @@ mod tests {
     }
 
     #[test]
+    fn several_checks_are_clear_together_only_where_none_is_open() {
+        let clear = || State::Clear(None);
+        let found =
+            || State::Found(Evidence { span: crate::span::Span::new(0, 1), says: "x".into() });
+        for (states, wanted) in [
+            (vec![], "open"),
+            (vec![clear(), clear()], "clear"),
+            (vec![clear(), State::Open], "open"),
+            (vec![State::Open, found(), clear()], "found"),
+        ] {
+            assert_eq!(join(states.into_iter()).word(), wanted);
+        }
+    }
+
+    #[test]
     fn a_silent_port_leaves_things_to_try() {
         let decision = decision("AT\nAT\nAT\nAT");
         assert_eq!(decision.advice, Advice::NotYet);

@@ -63,11 +63,56 @@ pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
     judged
         .iter()
         .filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely))
-        .filter(|j| j.because_of.is_none_or(|id| !is_sure(judged, id)))
+        .filter(|j| j.because_of.is_none())
         .filter(|j| !connected || BESIDE_HEALTH.contains(&j.rule.id))
         .min_by_key(|j| (std::cmp::Reverse(j.certainty()), height(j.rule.id)))
 }
 
-fn is_sure(judged: &[Judged], id: &str) -> bool {
-    judged.iter().any(|j| j.rule.id == id && j.certainty().is_some_and(|c| c >= Certainty::Likely))
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::{Judgement, Rule, all};
+
+    fn held(rules: &[&'static Rule]) -> Vec<Judged> {
+        let holds = Judgement::Holds {
+            certainty: Certainty::Likely,
+            summary: String::new(),
+            evidence: Vec::new(),
+        };
+        let of = |rule: &&'static Rule| Judged {
+            rule,
+            judgement: holds.clone(),
+            because_of: None,
+            settled_by: Vec::new(),
+        };
+        rules.iter().map(of).collect()
+    }
+
+    #[test]
+    fn no_two_rules_name_each_other() {
+        for a in all() {
+            for b in all() {
+                assert!(
+                    !(a.explains_by_name(b.id) && b.explains_by_name(a.id)),
+                    "{} {}",
+                    a.id,
+                    b.id
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn whatever_holds_together_has_a_root() {
+        let rules: Vec<_> = all().collect();
+        for (i, a) in rules.iter().enumerate() {
+            for (j, b) in rules[..i].iter().enumerate() {
+                for c in &rules[..j] {
+                    let mut judged = held(&[c, b, a]);
+                    link(&mut judged);
+                    assert!(choose(&judged, false).is_some(), "{} {} {}", c.id, b.id, a.id);
+                }
+            }
+        }
+    }
 }

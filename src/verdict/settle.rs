@@ -10,7 +10,6 @@ pub(super) fn reads(rule: &Rule, own: Option<&'static Dialect>) -> Vec<&'static 
     let mut reads: Vec<&'static str> = match rule.id {
         "radio/band-off" | "radio/band-missing" => own.bands.into_iter().collect(),
         "radio/technology" => own.technology.into_iter().collect(),
-        "radio/antenna" => own.branches.into_iter().collect(),
         "radio/weak" | "radio/poor-quality" | "radio/no-signal" => vec![own.cell],
         _ => Vec::new(),
     };
@@ -28,6 +27,30 @@ pub(super) fn reads(rule: &Rule, own: Option<&'static Dialect>) -> Vec<&'static 
 mod tests {
     use super::*;
     use crate::rules::find;
+
+    #[test]
+    fn each_rule_of_the_radio_has_its_own_read_of_the_dialect() {
+        let own = dialect(["+QENG"]);
+        let of = |id: &str| super::reads(find(id).unwrap(), own);
+        for (id, read) in [
+            ("radio/technology", "AT+QCFG=\"nwscanmode\""),
+            ("radio/antenna", "AT+QRSRP"),
+            ("radio/weak", "AT+QENG=\"servingcell\""),
+            ("radio/poor-quality", "AT+QENG=\"servingcell\""),
+            ("radio/no-signal", "AT+QENG=\"servingcell\""),
+            ("radio/band-missing", "AT+QCFG=\"band\""),
+        ] {
+            let reads = of(id);
+            assert_eq!(reads[0], read, "{id}: {reads:?}");
+            let mut once = reads.clone();
+            once.sort_unstable();
+            once.dedup();
+            assert_eq!(once.len(), reads.len(), "{id}: {reads:?}");
+        }
+        // Another maker's read is none of this modem's.
+        let other = super::reads(find("radio/antenna").unwrap(), dialect(["+CPSI"]));
+        assert!(!other.contains(&"AT+QRSRP") && other.contains(&"AT+CESQ"), "{other:?}");
+    }
 
     #[test]
     fn a_modem_is_asked_in_its_own_dialect() {

@@ -86,3 +86,20 @@ fn short_messages_alone_ask_for_the_data_domain() {
     let asks = explain(&Case::read(&Capture::new("AT+CREG?\n+CREG: 0,6\nOK"))).ask_next;
     assert_eq!(asks[0].commands, ["AT+CEREG?", "AT+CGREG?"]);
 }
+
+#[test]
+fn what_a_further_text_settled_is_told_by_name() {
+    let first = super::explain(&Case::read(&Capture::new("AT+CEREG?\n+CEREG: 0,2\nOK\n")));
+    let both = "AT+CEREG?\n+CEREG: 0,2\nOK\nAT+CPINR=\"SIM PIN\"\n+CPINR: SIM PIN,3,3\nOK\n";
+    let mut later = super::explain(&Case::read(&Capture::new(both)));
+    later.note_progress(&first);
+    assert_eq!(
+        later.remarks.last().unwrap().text,
+        "The last text settled 1 cause that was open before it (card/pin-attempts-low); before it the finding was registration/searching."
+    );
+    later.note_progress(&later.clone());
+    assert_eq!(
+        later.remarks.last().unwrap().text,
+        "The last text settled nothing that was open before it."
+    );
+}

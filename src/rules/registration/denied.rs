@@ -1,8 +1,7 @@
 #![doc = include_str!("denied.md")]
 
-use crate::rules::standing::data_known;
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds, online, standing,
 };
 
 pub(super) static RULE: Rule = Rule {

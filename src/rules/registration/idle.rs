@@ -1,9 +1,8 @@
 #![doc = include_str!("idle.md")]
 
-use crate::rules::standing::data_known;
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, holds, online,
-    standing,
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, data_known,
+    holds, online, standing,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -17,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
         "Set automatic network choice, which also starts a new search, and wait some minutes.",
     )
     .changing(&["AT+COPS=0"])],
-    explains: &["bearer/inactive", "bearer/wrong-context", "path/"],
+    explains: &["bearer/inactive", "path/"],
     page: include_str!("idle.md"),
     judge,
 };

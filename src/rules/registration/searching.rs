@@ -1,9 +1,9 @@
 #![doc = include_str!("searching.md")]
 
 use crate::case::Evidence;
-use crate::rules::standing::data_known;
+
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds, online, standing,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
  clause: "TS 27.007 §7.2, §10.1.22",
  acts: Acts::Installer,
  actions: &[Action::step(Acts::Installer, "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then look at level, bands, technologies and the network choice, and for a lock to single cells that was left behind.").reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]), Action::step(Acts::Installer, "Ask which networks are heard. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
- explains: &["bearer/inactive", "bearer/wrong-context", "path/"],
+ explains: &["bearer/inactive", "path/"],
  page: include_str!("searching.md"),
  judge,
 };
