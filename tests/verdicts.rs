@@ -6,7 +6,7 @@ use mastside::capture::{Capture, decode};
 use mastside::carrier::{Carriers, Choice};
 use mastside::case::Case;
 use mastside::rules::{self, Judgement, Site};
-use mastside::verdict::{Verdict, returns};
+use mastside::verdict::{Judged, Verdict, returns};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -35,11 +35,11 @@ fn told(text: &str) -> String {
         let lines: Vec<usize> = judged
             .evidence()
             .iter()
-            .map(|e| text[..usize::from(e.span.start)].matches('\n').count() + 1)
+            .map(|e| text[..e.span.start].matches('\n').count() + 1)
             .collect();
         writeln!(out, "  {} {certainty:?}{because}, lines {lines:?}", judged.rule.id).unwrap();
     }
-    for e in verdict.root().map(|j| j.evidence()).unwrap_or_default() {
+    for e in verdict.root().map(Judged::evidence).unwrap_or_default() {
         writeln!(out, "  shown by: {}", e.says).unwrap();
     }
     let out_of_it = verdict.judged.iter().filter(|j| matches!(j.judgement, Judgement::RuledOut(_)));
@@ -51,7 +51,7 @@ fn told(text: &str) -> String {
     for remark in verdict.remarks.iter().filter(|r| !r.text.starts_with("Without the card's")) {
         writeln!(out, "  {:?}: {}", remark.kind, remark.text).unwrap();
     }
-    let decision = returns::decide(&case, &verdict);
+    let decision = returns::decide(&case, &verdict, &[]);
     let checks: Vec<&str> = decision.checks.iter().map(|c| c.state.word()).collect();
     writeln!(out, "  return {:?}: {}", decision.advice, checks.join(" ")).unwrap();
     writeln!(out, "  {} {}", decision.sentence, decision.for_the_maker).unwrap();

@@ -38,6 +38,11 @@ pub(super) struct Explain {
     #[arg(long = "return")]
     returning: bool,
 
+    /// Checks before a return that were made outside of the text and found nothing, by their names
+    #[arg(long, value_name = "NAME", requires = "returning", value_delimiter = ',',
+        value_parser = clap::builder::PossibleValuesParser::new(returns::NAMES))]
+    tried: Vec<String>,
+
     /// A directory with carrier profiles, beside the shipped ones and your own
     #[arg(long, value_name = "DIR")]
     profiles: Vec<PathBuf>,
@@ -101,24 +106,21 @@ impl Explain {
         let named: Vec<_> = parts.into_iter().map(|p| p.part).collect();
         let source = Source::new(&text, self.unmask).with_parts(&named);
         let mut page = String::new();
+        let decision = self.returning.then(|| returns::decide(&case, &verdict, &self.tried));
         let written = match self.format {
             Format::Text => report::text(&source, &verdict, self.all, super::width(), &mut page),
             Format::Markdown => report::markdown(&source, &verdict, self.all, &mut page),
             Format::Json => {
-                serde_json::to_string_pretty(&report::json::explanation(&source, &case, &verdict))
+                let mut object = report::json::explanation(&source, &case, &verdict);
+                object.returning = decision.as_ref().map(|d| report::json::decision(&source, d));
+                serde_json::to_string_pretty(&object)
                     .map_err(|_| std::fmt::Error)
                     .and_then(|json| writeln!(page, "{json}"))
             }
         };
-        let written = match (self.format, self.returning) {
-            (Format::Text | Format::Markdown, true) => written.and_then(|()| {
-                report::returning(
-                    &source,
-                    &returns::decide(&case, &verdict),
-                    super::width(),
-                    &mut page,
-                )
-            }),
+        let written = match (self.format, &decision) {
+            (Format::Text | Format::Markdown, Some(decision)) => written
+                .and_then(|()| report::returning(&source, decision, super::width(), &mut page)),
             _ => written,
         };
         if written.is_err() || super::print(&page).is_err() {

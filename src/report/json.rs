@@ -5,6 +5,7 @@ use crate::case::{Case, Evidence, Value};
 use crate::reply::{Cell, Quantity};
 use crate::rules::{Action, Judgement};
 use crate::span::Span;
+use crate::verdict::returns::{Check, Decision, State};
 use crate::verdict::{Judged, TeamLine, Verdict};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -28,6 +29,40 @@ pub struct Explanation {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schemars(default)]
     pub team: Vec<TeamObject>,
+    /// The checks before hardware is sent back, where they were asked for.
+    #[serde(rename = "return", skip_serializing_if = "Option::is_none")]
+    #[schemars(default)]
+    pub returning: Option<ReturnObject>,
+}
+
+/// Whether a return is justified.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReturnObject {
+    /// `no`, `not-yet` or `yes`.
+    pub advice: String,
+    /// One sentence for the technician.
+    pub sentence: String,
+    /// One sentence for the maker's desk.
+    pub for_the_maker: String,
+    /// The checks, in order.
+    pub checks: Vec<CheckObject>,
+}
+
+/// One check before a return.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CheckObject {
+    /// Its short name.
+    pub name: String,
+    /// What is checked.
+    pub what: String,
+    /// How to do it.
+    pub how: String,
+    /// `clear`, `trouble`, `told` (by word alone) or `open`.
+    pub state: String,
+    /// The line that shows it.
+    pub evidence: Option<EvidenceObject>,
+    /// A caution that belongs beside it.
+    pub caution: Option<String>,
 }
 
 /// A line of the team's own.
@@ -197,6 +232,28 @@ pub fn explanation(source: &Source<'_>, case: &Case, verdict: &Verdict) -> Expla
             })
             .collect(),
         team: verdict.team.iter().map(team_line).collect(),
+        returning: None,
+    }
+}
+
+/// The object for the checks before a return.
+pub fn decision(source: &Source<'_>, decision: &Decision) -> ReturnObject {
+    let check = |check: &Check| CheckObject {
+        name: check.name.into(),
+        what: check.what.into(),
+        how: check.how.into(),
+        state: check.state.word().into(),
+        evidence: match &check.state {
+            State::Found(e) | State::Clear(Some(e)) => Some(one(source, e)),
+            _ => None,
+        },
+        caution: check.caution.map(Into::into),
+    };
+    ReturnObject {
+        advice: decision.advice.word().into(),
+        sentence: source.word(&decision.sentence),
+        for_the_maker: source.word(&decision.for_the_maker),
+        checks: decision.checks.iter().map(check).collect(),
     }
 }
 
@@ -237,18 +294,18 @@ fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
 }
 
 fn evidence(source: &Source<'_>, list: &[Evidence]) -> Vec<EvidenceObject> {
-    list.iter()
-        .map(|e| {
-            let extract = source.extract(e);
-            EvidenceObject {
-                file: extract.part.clone(),
-                line: extract.place.line,
-                column: extract.place.column,
-                text: extract.marked().into(),
-                says: source.word(&e.says),
-            }
-        })
-        .collect()
+    list.iter().map(|e| one(source, e)).collect()
+}
+
+fn one(source: &Source<'_>, e: &Evidence) -> EvidenceObject {
+    let extract = source.extract(e);
+    EvidenceObject {
+        file: extract.part.clone(),
+        line: extract.place.line,
+        column: extract.place.column,
+        text: extract.marked().into(),
+        says: source.word(&e.says),
+    }
 }
 
 fn action(action: &Action) -> ActionObject {

@@ -1,7 +1,7 @@
 //! The section on sending hardware back: each check, and the sentence at the end.
 
 use super::Source;
-use crate::verdict::returns::{Decision, State};
+use crate::verdict::returns::{Advice, Decision, State};
 use std::fmt::{self, Write};
 
 /// Writes the decision as plain text, `width` columns wide.
@@ -27,23 +27,30 @@ pub fn returning(
             State::Clear(Some(e)) | State::Found(e) => {
                 format!(" (line {}: {})", source.line_of(e.span.start), source.word(&e.says))
             }
+            State::Told => " (by your word)".to_owned(),
             State::Clear(None) | State::Open => String::new(),
         };
-        let how = if matches!(check.state, State::Clear(_)) {
-            String::new()
-        } else {
-            format!(" {}", check.how)
-        };
+        let done = matches!(check.state, State::Clear(_) | State::Told);
+        let how = if done { String::new() } else { format!(" {}", check.how) };
         wrapped(
             &format!("{:>4}. [{}] ", n + 1, check.state.word()),
             "      ",
             &format!("{}{shown}.{how}", check.what),
         )?;
-        if let Some(caution) = check.caution.filter(|_| !matches!(check.state, State::Clear(_))) {
+        if let Some(caution) = check.caution.filter(|_| !done) {
             wrapped("      ! ", "        ", &format!("Caution: {caution}"))?;
         }
     }
     wrapped("", "", "")?;
     wrapped("", "", &source.word(&decision.sentence))?;
+    let open: Vec<&str> =
+        decision.checks.iter().filter(|c| c.state == State::Open).map(|c| c.name).collect();
+    if decision.advice == Advice::NotYet && !open.is_empty() {
+        let words = format!(
+            "Checks that were made and found nothing are told with --tried NAME,NAME: {}.",
+            open.join(", ")
+        );
+        wrapped("", "", &words)?;
+    }
     wrapped("", "", &format!("For the maker's desk: {}", source.word(&decision.for_the_maker)))
 }

@@ -12,6 +12,8 @@ pub enum State {
     Clear(Option<Evidence>),
     /// Done, and the trouble is there.
     Found(Evidence),
+    /// Done and nothing wrong there, by the word of whoever asks; the text does not show it.
+    Told,
     /// Not shown by the text.
     Open,
 }
@@ -21,7 +23,8 @@ impl State {
     pub const fn word(&self) -> &'static str {
         match self {
             Self::Clear(_) => "clear",
-            Self::Found(_) => "found",
+            Self::Found(_) => "trouble",
+            Self::Told => "told",
             Self::Open => "open",
         }
     }
@@ -30,6 +33,8 @@ impl State {
 /// One check before a return.
 #[derive(Clone, Debug)]
 pub struct Check {
+    /// Its short name.
+    pub name: &'static str,
     /// What is checked.
     pub what: &'static str,
     /// How to do it.
@@ -53,6 +58,17 @@ pub enum Advice {
     Yes,
 }
 
+impl Advice {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::No => "no",
+            Self::NotYet => "not-yet",
+            Self::Yes => "yes",
+        }
+    }
+}
+
 /// The checks and what follows from them.
 #[derive(Clone, Debug)]
 pub struct Decision {
@@ -69,11 +85,28 @@ pub struct Decision {
 const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by local codes and, where they ask for it, by a licensed electrician.";
 const ANTENNA: &str = "Work at height or near radiating antennas is for trained people, by local codes; not with lightning about.";
 
-/// Goes through the checks.
-pub fn decide(case: &Case, verdict: &Verdict) -> Decision {
+/// The short names of the checks, in their order.
+pub const NAMES: [&str; 12] = [
+    "parts",
+    "supply",
+    "port",
+    "power-off",
+    "defaults",
+    "firmware",
+    "card",
+    "swap",
+    "radio",
+    "antenna",
+    "settings",
+    "subscription",
+];
+
+/// Goes through the checks; those whose names stand in `tried` were made outside of the text and
+/// found nothing.
+pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
     let rule = |id: &str| of_rule(verdict, id);
     let layer = |layer: &str| of_layer(verdict, layer);
-    let checks = vec![
+    let mut checks = vec![
         check(
             "The right parts are there: the device as ordered, its own supply, antennas and card holder, no transport damage",
             "Compare with the packing list and look the case over.",
@@ -148,19 +181,29 @@ pub fn decide(case: &Case, verdict: &Verdict) -> Decision {
             false,
         ),
     ];
+    for (check, name) in checks.iter_mut().zip(NAMES) {
+        check.name = name;
+        if check.state == State::Open && tried.iter().any(|t| t == name) {
+            check.state = State::Told;
+        }
+    }
     let (advice, sentence) = advise(verdict, &checks);
     let done = checks.iter().filter(|c| c.state != State::Open).count();
     let for_the_maker = format!(
-        "Known before the return: {} ({}); {done} of {} checks are shown by the text.",
+        "Known before the return: {} ({}); {done} of {} checks are done{}.",
         verdict.summary.trim_end_matches('.'),
         verdict.id(),
-        checks.len()
+        checks.len(),
+        match checks.iter().filter(|c| c.state == State::Told).count() {
+            0 => String::new(),
+            told => format!(", {told} of them by word alone"),
+        }
     );
     Decision { checks, advice, sentence, for_the_maker }
 }
 
 const fn check(what: &'static str, how: &'static str, state: State, hardware: bool) -> Check {
-    Check { what, how, state, hardware, caution: None }
+    Check { name: "", what, how, state, hardware, caution: None }
 }
 
 fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
@@ -196,15 +239,17 @@ fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
         (_, Some(first)) => (
             Advice::NotYet,
             format!(
-                "No return yet: {} of {} checks are not shown by the text. Next: {}",
+                "No return yet: {} of {} checks are still open. Next: {}",
                 open.len(),
                 checks.len(),
                 first.how
             ),
         ),
-        (false, None) => {
-            (Advice::NotYet, "No return yet: nothing in the text points at the hardware.".into())
-        }
+        (false, None) => (
+            Advice::Yes,
+            "A return is justified: everything around the device was tried, and it still does not attach."
+                .into(),
+        ),
     }
 }
 
@@ -234,6 +279,7 @@ fn join(states: impl Iterator<Item = State>) -> State {
         match state {
             State::Found(_) => return state,
             State::Clear(evidence) => clear = clear.or(Some(evidence)),
+            State::Told => clear = clear.or(Some(None)),
             State::Open => open = true,
         }
     }
@@ -298,7 +344,29 @@ mod tests {
 
     fn decision(text: &str) -> Decision {
         let case = Case::read(&Capture::new(text));
-        decide(&case, &super::super::explain(&case))
+        decide(&case, &super::super::explain(&case), &[])
+    }
+
+    #[test]
+    fn what_was_tried_outside_of_the_text_counts_where_the_text_does_not_speak_against_it() {
+        let case = Case::read(&Capture::new("AT\nAT\nAT\nAT"));
+        let verdict = super::super::explain(&case);
+        let tried = |left_out: &str| -> Vec<String> {
+            NAMES.iter().filter(|n| **n != left_out).map(|n| (*n).to_owned()).collect()
+        };
+        let all = decide(&case, &verdict, &tried(""));
+        assert_eq!(all.advice, Advice::Yes, "{}", all.sentence);
+        assert!(all.sentence.contains("lies in the hardware"), "{}", all.sentence);
+        assert!(all.for_the_maker.contains("12 of 12") && all.for_the_maker.contains("11 of them"));
+        let port = all.checks.iter().find(|c| c.name == "port").unwrap();
+        assert!(matches!(port.state, State::Found(_)), "the text says otherwise");
+        let without = decide(&case, &verdict, &tried("swap"));
+        assert_eq!(without.advice, Advice::NotYet);
+        assert!(without.sentence.contains("Swap once each way"), "{}", without.sentence);
+        let unclear = Case::read(&Capture::new("AT\nOK"));
+        let nothing = decide(&unclear, &super::super::explain(&unclear), &tried(""));
+        assert_eq!(nothing.advice, Advice::Yes);
+        assert!(nothing.sentence.contains("everything around the device"), "{}", nothing.sentence);
     }
 
     #[test]
@@ -317,7 +385,7 @@ mod tests {
             (vec![], "open"),
             (vec![clear(), clear()], "clear"),
             (vec![clear(), State::Open], "open"),
-            (vec![State::Open, found(), clear()], "found"),
+            (vec![State::Open, found(), clear()], "trouble"),
         ] {
             assert_eq!(join(states.into_iter()).word(), wanted);
         }

@@ -18,11 +18,9 @@ pub(super) fn link(judged: &mut [Judged]) {
             .filter(|(rule, certainty)| {
                 rule.explains(j.rule.id) && (*certainty >= own || *certainty >= Certainty::Likely)
             })
-            // Where two explain each other, the one that names the other outweighs a whole layer.
-            .filter(|(rule, _)| {
-                !j.rule.explains(rule.id)
-                    || rule.explains_by_name(j.rule.id) && !j.rule.explains_by_name(rule.id)
-            })
+            // Where two explain each other, the one that names the other outweighs a whole layer;
+            // no two name each other.
+            .filter(|(rule, _)| !j.rule.explains(rule.id) || rule.explains_by_name(j.rule.id))
             .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(height(rule.id))))
             .map(|(rule, _)| rule.id);
     }
