@@ -184,3 +184,20 @@ fn every_command_has_help_whose_first_line_is_imperative() {
         assert!(output.status.success() && !first.ends_with('.'), "{command}: {first}");
     }
 }
+
+#[test]
+fn the_object_has_the_words_of_remarks_and_of_a_return() {
+    let read = |text: &str| -> serde_json::Value {
+        let (_, out, _) = explain(text, &["--format", "json", "--return"]);
+        serde_json::from_str(&out).unwrap()
+    };
+    let connected = read("AT+CREG?\n+CREG: 0,3\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n");
+    assert_eq!(connected["return"]["advice"], "no");
+    let kinds: Vec<_> =
+        connected["remarks"].as_array().unwrap().iter().map(|r| r["kind"].clone()).collect();
+    assert_eq!(kinds, ["doubt", "profile"]);
+    let silent = read("AT\nAT\nAT\nAT\n");
+    assert_eq!(silent["return"]["advice"], "not-yet");
+    assert_eq!(silent["return"]["checks"][2]["state"], "trouble");
+    assert_eq!(silent["return"]["checks"][2]["evidence"]["line"], 4);
+}

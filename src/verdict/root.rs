@@ -101,6 +101,27 @@ mod tests {
     }
 
     #[test]
+    fn in_a_circle_the_surest_of_the_highest_layer_stays() {
+        let rules: Vec<_> = all().take(4).collect();
+        let mut judged = held(&rules);
+        judged[0].because_of = Some(rules[1].id);
+        judged[1].because_of = Some(rules[2].id);
+        judged[2].because_of = Some(rules[0].id);
+        judged[3].because_of = Some(rules[0].id);
+        break_circles(&mut judged);
+        let free: Vec<_> = judged.iter().filter(|j| j.because_of.is_none()).collect();
+        assert_eq!(free.len(), 1);
+        assert_eq!(judged[3].because_of, Some(rules[0].id), "whoever hangs on a circle stays");
+        // Without a circle nothing changes.
+        let mut chain = held(&rules);
+        chain[1].because_of = Some(rules[0].id);
+        chain[2].because_of = Some(rules[1].id);
+        break_circles(&mut chain);
+        assert_eq!(chain[2].because_of, Some(rules[1].id));
+        assert_eq!(chain[1].because_of, Some(rules[0].id));
+    }
+
+    #[test]
     fn whatever_holds_together_has_a_root() {
         let rules: Vec<_> = all().collect();
         for (i, a) in rules.iter().enumerate() {
