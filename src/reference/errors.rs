@@ -22,6 +22,11 @@ pub fn cme(number: u16) -> Option<&'static ModuleError> {
     CME.get().iter().find(|e| e.number == number)
 }
 
+/// The `+CME ERROR` that has these words, in whatever case.
+pub fn cme_in_words(words: &str) -> Option<&'static ModuleError> {
+    CME.get().iter().find(|e| e.text.eq_ignore_ascii_case(words))
+}
+
 /// The `+CMS ERROR` of a number.
 pub fn cms(number: u16) -> Option<&'static ModuleError> {
     CMS.get().iter().find(|e| e.number == number)

@@ -193,7 +193,8 @@ const OPENING: &[&str] = &[
 ];
 
 /// Whether a command opens a data session.
-fn opens_session(command: &str) -> bool {
+/// Whether a command opens a data session.
+pub(super) fn opens_session(command: &str) -> bool {
     let starts =
         |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
     OPENING.iter().any(|name| starts(name)) && !command.ends_with('?')

@@ -2,6 +2,7 @@
 //!
 //! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
 
+use crate::reference::errors;
 use crate::reply::{
     CauseKind, Cell, Fact, Facts, Failure, Family, Form, Quantity, Read, Reject, Reply, Sim,
 };
@@ -16,43 +17,15 @@ pub(crate) static CEER: Family = Family {
     read: ceer,
 };
 
-/// Error numbers of TS 27.007 §9.2 whose words turn up in verbose mode and matter here.
-const CME: &[(u16, &str)] = &[
-    (3, "operation not allowed"),
-    (4, "operation not supported"),
-    (5, "ph-sim pin required"),
-    (10, "sim not inserted"),
-    (11, "sim pin required"),
-    (12, "sim puk required"),
-    (13, "sim failure"),
-    (14, "sim busy"),
-    (15, "sim wrong"),
-    (16, "incorrect password"),
-    (17, "sim pin2 required"),
-    (18, "sim puk2 required"),
-    (30, "no network service"),
-    (31, "network timeout"),
-    (32, "network not allowed - emergency calls only"),
-    (40, "network personalization pin required"),
-    (41, "network personalization puk required"),
-    (42, "network subset personalization pin required"),
-    (44, "service provider personalization pin required"),
-    (46, "corporate personalization pin required"),
-    (50, "incorrect parameters"),
-    (100, "unknown"),
+/// Words of early releases that differ from those of the table.
+const EARLY: &[(u16, &str)] = &[
     (103, "illegal ms"),
-    (106, "illegal me"),
     (107, "gprs services not allowed"),
-    (111, "plmn not allowed"),
     (112, "location area not allowed"),
     (113, "roaming not allowed in this location area"),
-    (132, "service option not supported"),
-    (133, "requested service option not subscribed"),
-    (134, "service option temporarily out of order"),
-    (148, "unspecified gprs error"),
-    (149, "pdp authentication failure"),
 ];
 
+/// The number of an error, printed as such or in words (TS 27.007 §9.2).
 fn number(text: &str) -> Option<u16> {
     let text = text.trim().trim_matches('"').trim_end_matches('.');
     if let Ok(n) = text.parse() {
@@ -60,7 +33,28 @@ fn number(text: &str) -> Option<u16> {
     }
     let lower =
         text.to_ascii_lowercase().replace('_', " ").replace("personalisation", "personalization");
-    CME.iter().find(|(_, words)| *words == lower).map(|(n, _)| *n)
+    // The standard sets the cause behind some of them: `... not subscribed (#33)`.
+    let lower = lower.split(" (#").next().unwrap_or(&lower).trim();
+    let early = EARLY.iter().find(|(_, words)| *words == lower).map(|(n, _)| *n);
+    early.or_else(|| errors::cme_in_words(lower).map(|e| e.number))
+}
+
+/// The network's cause that an error stands for (TS 27.007 §9.2.2): of a session only where the
+/// command has to do with one, because makers give these numbers to other things, too.
+fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {
+    let (list, cause) = errors::cme(error)?.cause.split_once(' ')?;
+    let cause = cause.parse().ok()?;
+    let kind = match list {
+        "EMM" => CauseKind::Gmm,
+        "SM" => CauseKind::Sm,
+        "ESM" => CauseKind::Esm,
+        _ => return None,
+    };
+    let upper = command.to_ascii_uppercase();
+    let of_session = command.is_empty()
+        || crate::reply::reader::opens_session(command)
+        || ["+CGACT", "+CGATT", "+CGDATA", "+COPS"].iter().any(|c| upper.starts_with(c));
+    (!kind.is_session() || of_session).then_some((kind, cause))
 }
 
 /// Notes a command that ended badly, and what its error says of card or network.
@@ -89,16 +83,8 @@ pub(crate) fn failed(command: &str, list: &str, text: &str, span: Span, facts: &
         (false, Some(46 | 47)) => Sim::Locked(crate::reply::Personalisation::Corporate),
         (false, None) if text.to_ascii_lowercase().contains("profile") => Sim::NoProfile,
         _ => {
-            // TS 27.007 §9.2.2.1: these numbers are the network's causes less a fixed 100.
-            let cause = match n {
-                Some(n @ (103 | 106 | 107 | 111 | 112 | 113)) if !cms => u8::try_from(n - 100).ok(),
-                _ => None,
-            };
-            if let Some(cause) = cause {
-                facts.push(
-                    Fact::Reject(Reject { kind: CauseKind::Gmm, cause, history: false }),
-                    span,
-                );
+            if let Some((kind, cause)) = n.filter(|_| !cms).and_then(|n| cause_of(n, command)) {
+                facts.push(Fact::Reject(Reject { kind, cause, history: false }), span);
                 facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, span);
             }
             return;

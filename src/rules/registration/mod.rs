@@ -22,6 +22,8 @@ use crate::reply::CauseKind;
 use super::Rule;
 
 pub(super) static RULES: &[&Rule] = &[
+    // Limited service says more than that the modem is not registered.
+    &emergency::RULE,
     &idle::RULE,
     &searching::RULE,
     &denied::RULE,
@@ -35,7 +37,6 @@ pub(super) static RULES: &[&Rule] = &[
     &network_trouble::RULE,
     &manual::RULE,
     &voice_centric::RULE,
-    &emergency::RULE,
     &detached::RULE,
 ];
 
