@@ -88,6 +88,8 @@ pub struct Case {
     pub operator_profile: History<String>,
     pub pin_asked_again: History<()>,
     pub intended_names: History<String>,
+    /// States of registration that a device told in words, without a domain.
+    pub told_states: History<u8>,
     pub network_time: History<()>,
     pub indicators: History<Vec<String>>,
     pub facilities: History<(String, bool)>,
@@ -228,6 +230,7 @@ impl Case {
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
             Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
             Fact::IntendedName(name) => keep!(self.intended_names, name),
+            Fact::ToldState(stat) => keep!(self.told_states, stat),
             Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
             Fact::NetworkTime => keep!(self.network_time, ()),
             // No rule asks for them; the text keeps them.

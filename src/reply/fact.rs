@@ -233,6 +233,8 @@ pub enum Fact {
     PinAskedAgain,
     /// An access point name that a program or a person means to use.
     IntendedName(String),
+    /// The state of registration in a device's own words, which name no domain; as `<stat>`.
+    ToldState(u8),
     /// The operator profile or image that is active, as the modem prints it.
     OperatorProfile(String),
     /// The network told its time, which it does once a device is attached.

@@ -10,6 +10,7 @@ mod maker;
 mod quantity;
 mod reader;
 mod standard;
+mod status_words;
 mod told;
 
 pub use fact::*;

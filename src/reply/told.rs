@@ -12,8 +12,24 @@ fn telling() -> Option<&'static AhoCorasick> {
     static WORDS: OnceLock<Option<AhoCorasick>> = OnceLock::new();
     WORDS
         .get_or_init(|| {
-            let fixed =
-                ["+CREG", "+CGREG", "+CEREG", "+C5GREG", "signal", "csq", "rssi", "apn", "pin"];
+            let fixed = [
+                "+CREG",
+                "+CGREG",
+                "+CEREG",
+                "+C5GREG",
+                super::status_words::LABEL,
+                "signal",
+                "csq",
+                "rssi",
+                "apn",
+                "pin",
+                "card",
+                "sim",
+                "seller",
+                "carrier",
+                "operator",
+                "provider",
+            ];
             AhoCorasick::builder()
                 .ascii_case_insensitive(true)
                 .build(fixed.into_iter().chain(HOST.iter().map(|(words, _)| words[0])))
@@ -33,6 +49,8 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
         return;
     }
     registration(line, base, facts);
+    name_in_program(line, &lower, base, facts);
+    super::status_words::read(&lower, base, facts);
     pin_again(&lower, base, facts);
     if !dialogue {
         host(&lower, base, facts);
@@ -76,6 +94,36 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         if plausible {
             let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
             facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+        }
+    }
+}
+
+/// `the card is another seller's and the script says "weir"`: a name in quotes that a program holds,
+/// in a sentence that speaks of the card or of who sold it.
+fn name_in_program(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    const OF_CARD: &[&str] = &["card", "sim", "seller", "carrier", "operator", "provider"];
+    const PROGRAM: &[&str] = &["sketch", "code", "program", "script", "config", "settings"];
+    const HOLDS: &[&str] = &["says", "has", "uses", "sets", "holds", "contains"];
+    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).collect();
+    let speaks_of_card = words.iter().any(|w| OF_CARD.contains(w));
+    let holds = words.windows(2).any(|pair| PROGRAM.contains(&pair[0]) && HOLDS.contains(&pair[1]));
+    if !speaks_of_card || !holds {
+        return;
+    }
+    let from = HOLDS.iter().filter_map(|w| lower.find(&format!(" {w} "))).max().unwrap_or(0);
+    for quote in ['`', '"', '\''] {
+        let mut parts = line[from..].split(quote);
+        let (Some(before), Some(name), Some(_)) = (parts.next(), parts.next(), parts.next()) else {
+            continue;
+        };
+        let shaped = name.len() >= 3
+            && name.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'))
+            && name.bytes().any(|b| b.is_ascii_lowercase())
+            && !lower[from..].contains("at+");
+        if shaped {
+            let start = base + from + before.len() + quote.len_utf8();
+            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+            return;
         }
     }
 }
@@ -310,5 +358,30 @@ mod tests {
         assert_eq!(names("--apn=gauge --pin=none"), ["gauge"]);
         assert_eq!(names("APN: unknown to me"), [] as [String; 0]);
         assert_eq!(names("snapns = 5, apn = None"), [] as [String; 0]);
+    }
+
+    #[test]
+    fn a_name_that_a_program_holds_is_meant_where_the_sentence_is_about_the_card() {
+        let named = |line: &str| {
+            let name =
+                |f: &Fact| if let Fact::IntendedName(n) = f { Some(n.clone()) } else { None };
+            facts(line).iter().find_map(name)
+        };
+        assert_eq!(
+            named("the card is of another seller, and the sketch says `weir.example`").as_deref(),
+            Some("weir.example")
+        );
+        assert_eq!(
+            named("My carrier is new and the config has \"gauge\" in it").as_deref(),
+            Some("gauge")
+        );
+        for other in [
+            "the sketch says `weir.example`",
+            "my card is old and the program says nothing",
+            "with this sim the code has `AT+CGDCONT=1` in it",
+            "the sim is fine, the code says `OK`",
+        ] {
+            assert_eq!(named(other), None, "{other}");
+        }
     }
 }

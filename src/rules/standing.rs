@@ -75,6 +75,11 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
             best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || searching().is_none())
         })
         .or_else(searching)
+        .or_else(|| {
+            let o = case.told_states.latest()?;
+            let state = Standing::of(o.value);
+            Some((state, o.says(format!("in the device's own words: {}", state.words()))))
+        })
 }
 
 /// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.

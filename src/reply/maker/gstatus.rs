@@ -236,7 +236,8 @@ impl Page<'_> {
             Service::Normal
         } else if words.contains("limited") {
             Service::Limited
-        } else if words.contains("search") {
+        } else if ["search", "no cell"].iter().any(|w| words.contains(w)) {
+            // Without a cell it looks for one (TS 24.301 §5.1.3.2.1).
             Service::Searching
         } else {
             return;

@@ -21,9 +21,12 @@ pub(super) static FAMILY: Family = Family {
     read,
 };
 
+/// The labels of the line that names what holds the radio off, by firmware.
+const VOTES: [&str; 2] = ["LPM voters", "LPM force flags"];
+
 /// Whether a line begins the reply.
 pub(super) fn begins(line: &str) -> bool {
-    line.starts_with("LPM voters")
+    VOTES.iter().any(|label| line.starts_with(label))
 }
 
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
@@ -38,14 +41,14 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
 
 fn labelled(pen: &mut Pen<'_>, line: &Tail<'_>) {
     let text = line.text.trim();
-    if let Some(votes) = text.strip_prefix("LPM voters") {
+    if let Some(votes) = VOTES.iter().find_map(|label| text.strip_prefix(label)) {
         let from = line.span.start + line.text.find(votes).unwrap_or(0);
         return voters(pen, votes, from);
     }
     let Some((label, value)) = text.split_once(':') else { return };
     let value = value.trim();
     match label.trim().to_ascii_lowercase().as_str() {
-        "state" if ["low power mode", "offline"].iter().any(|s| value.eq_ignore_ascii_case(s)) => {
+        "state" if is_off(value) => {
             pen.fact(Fact::Service(Service::RadioOff), line.span);
         }
         "temperature" => {
@@ -58,6 +61,13 @@ fn labelled(pen: &mut Pen<'_>, line: &Tail<'_>) {
         }
         _ => {}
     }
+}
+
+/// Low power mode, written in one word or in three.
+fn is_off(state: &str) -> bool {
+    let letters = state.chars().filter(|c| !c.is_whitespace());
+    let folded: String = letters.map(|c| c.to_ascii_lowercase()).collect();
+    ["lowpowermode", "offline"].contains(&folded.as_str())
 }
 
 /// Each vote of 1 names a part that holds the radio off.
@@ -96,6 +106,10 @@ mod tests {
         ];
         let found = of_block("!PCINFO", "", &rows);
         assert_eq!(found, [Fact::Service(Service::RadioOff), Fact::RadioHeld(Holder::Pin)]);
+        let older =
+            ["State: LowPowerMode", "LPM force flags - W_DISABLE:0, User:1, Temp:0, Volt:0"];
+        let found = of_block("!PCINFO", "", &older);
+        assert_eq!(found, [Fact::Service(Service::RadioOff), Fact::RadioHeld(Holder::Host)]);
         let on = of_block("!PCINFO", "", &["State: Online", "LPM voters - Temp:0, Volt:0"]);
         assert!(on.is_empty());
     }

@@ -1,5 +1,6 @@
 #![doc = include_str!("denied.md")]
 
+use crate::reply::Domain;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds, online, standing,
 };
@@ -24,6 +25,11 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((Standing::Denied, evidence)) if data_known(site) => {
             holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
         }
+        Some((Standing::Denied, evidence)) if site.stat(Domain::Circuit).is_none() => holds(
+            Certainty::Likely,
+            "The network refuses the modem, as the device tells it in words.",
+            vec![evidence],
+        ),
         // A card for data alone is refused for voice, and its data works.
         Some((Standing::Denied, evidence)) => holds(
             Certainty::Likely,
