@@ -33,9 +33,28 @@ pub struct Seen {
     pub requests: Vec<String>,
 }
 
-fn table() -> &'static HashMap<&'static str, &'static Family> {
-    static TABLE: OnceLock<HashMap<&'static str, &'static Family>> = OnceLock::new();
-    TABLE.get_or_init(|| families().flat_map(|f| f.heads.iter().map(move |&h| (h, f))).collect())
+/// What is known of a header.
+#[derive(Clone, Copy)]
+struct Known {
+    family: &'static Family,
+    /// Whether it shows its maker's dialect.
+    dialect: bool,
+}
+
+/// Looked into once for every reply, and never with a key that someone else could choose to
+/// collide: a fast hash serves.
+type Heads = HashMap<&'static str, Known, foldhash::fast::FixedState>;
+
+fn table() -> &'static Heads {
+    static TABLE: OnceLock<Heads> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        families()
+            .flat_map(|family| family.heads.iter().map(move |&head| (head, family)))
+            .map(|(head, family)| {
+                (head, Known { family, dialect: maker::dialect([head]).is_some() })
+            })
+            .collect()
+    })
 }
 
 /// Every family, standard ones first.
@@ -45,10 +64,12 @@ pub fn families() -> impl Iterator<Item = &'static Family> {
 
 /// The family of a header, whatever its case.
 pub fn family(head: &str) -> Option<&'static Family> {
-    if let Some(found) = table().get(head) {
-        return Some(found);
-    }
-    table().get(head.to_ascii_uppercase().as_str()).copied()
+    known(head).map(|k| k.family)
+}
+
+fn known(head: &str) -> Option<Known> {
+    let found = table().get(head).copied();
+    found.or_else(|| table().get(head.to_ascii_uppercase().as_str()).copied())
 }
 
 /// Whether a line behind a command is none of a modem: a scrap of a script's log.
@@ -105,7 +126,7 @@ fn one(
     if line.told && super::told::is_hypothetical(&line.text.to_ascii_lowercase()) {
         return;
     }
-    let Some(family) = family(line.head) else {
+    let Some(Known { family, dialect }) = known(line.head) else {
         seen.unknown += 1;
         return;
     };
@@ -138,8 +159,8 @@ fn one(
     match (family.read)(&reply, facts) {
         Read::UnknownForm => seen.unknown_form += 1,
         Read::Understood => {
-            let known = seen.dialect_heads.iter().any(|h| h == line.head);
-            if !known && seen.dialect_heads.len() < 32 && maker::dialect([line.head]).is_some() {
+            let new = || !seen.dialect_heads.iter().any(|h| h == line.head);
+            if dialect && seen.dialect_heads.len() < 32 && new() {
                 seen.dialect_heads.push(line.head.to_owned());
             }
         }
@@ -193,10 +214,15 @@ const OPENING: &[&str] = &[
 ];
 
 /// Whether a command opens a data session.
-/// Whether a command opens a data session.
 pub(super) fn opens_session(command: &str) -> bool {
-    let starts =
-        |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
+    // Two letters tell nearly every other command apart.
+    let letter = |at: usize| command.as_bytes().get(at).map(u8::to_ascii_uppercase);
+    let starts = |name: &str| {
+        let begin = name.as_bytes();
+        letter(1) == Some(begin[1])
+            && letter(2) == Some(begin[2])
+            && command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name))
+    };
     OPENING.iter().any(|name| starts(name)) && !command.ends_with('?')
 }
 

@@ -158,9 +158,13 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
 
 /// What a command itself changed or did, told by its result.
 pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
-    let named = |name: &str| {
-        command.trim_start().get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name))
-    };
+    let command = command.trim_start();
+    // The third letter tells nearly every other command apart.
+    if !matches!(command.as_bytes(), [_, _, b'F' | b'f' | b'E' | b'e', ..]) {
+        return;
+    }
+    let named =
+        |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
     if !["+CFUN", "#REBOOT", "!RESET"].into_iter().any(named) {
         return;
     }
