@@ -42,6 +42,36 @@ enum Dress {
     NoEcho,
     Html,
     Words,
+    Framed(Frame),
+    QuotedPrintable,
+}
+
+/// A frame that a program puts around every line.
+#[derive(Clone, Copy, Debug)]
+enum Frame {
+    Object,
+    Row,
+    Element,
+    Table,
+    Tag,
+    SystemLog,
+    Journal,
+    Chat,
+}
+
+impl Frame {
+    fn around(self, n: usize, line: &str) -> String {
+        match self {
+            Self::Object => format!("{{\"t\": {}, \"line\": {line:?}}}", 1_700_000_000 + n),
+            Self::Row => format!("\"{n}\",\"modem0\",\"{}\"", line.replace('"', "\"\"")),
+            Self::Element => format!("<line n=\"{n}\">{line}</line>"),
+            Self::Table => format!("| {n} | {line} |"),
+            Self::Tag => format!("modem0: {line}"),
+            Self::SystemLog => format!("Mar  4 10:00:{:02} hut gatewayd[812]: {line}", n % 60),
+            Self::Journal => format!("2026-03-04T10:00:{:02}+0000 hut python3[31]: {line}", n % 60),
+            Self::Chat => format!("[3/4/26, 10:{:02}] Ann: {line}", n % 60),
+        }
+    }
 }
 
 fn dress(parts: &[&str], dress: &Dress) -> String {
@@ -67,6 +97,10 @@ fn dress(parts: &[&str], dress: &Dress) -> String {
         Dress::Html => {
             format!("<pre>{}</pre>", clean.replace('"', "&quot;").replace('\n', "<br>\n"))
         }
+        Dress::Framed(frame) => {
+            clean.lines().enumerate().map(|(n, l)| frame.around(n, l) + "\n").collect()
+        }
+        Dress::QuotedPrintable => clean.replace('=', "=3D"),
         Dress::Words => parts
             .iter()
             .map(|p| format!("and then I saw this\n{p}\nwhatever that means\n"))
@@ -87,6 +121,20 @@ fn any_dress() -> impl Strategy<Value = Dress> {
         Just(Dress::NoEcho),
         Just(Dress::Html),
         Just(Dress::Words),
+        prop::sample::select(
+            &[
+                Frame::Object,
+                Frame::Row,
+                Frame::Element,
+                Frame::Table,
+                Frame::Tag,
+                Frame::SystemLog,
+                Frame::Journal,
+                Frame::Chat,
+            ][..]
+        )
+        .prop_map(Dress::Framed),
+        Just(Dress::QuotedPrintable),
     ]
 }
 

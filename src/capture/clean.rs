@@ -39,7 +39,7 @@ const SPECIAL: [bool; 256] = {
         #[expect(clippy::cast_possible_truncation, reason = "below 256")]
         let b = i as u8;
         table[i] = (b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r'))
-            || matches!(b, 0x7f | b'<' | b'&' | b'\\' | b'^' | b'[' | b'{' | b'(' | b'\'')
+            || matches!(b, 0x7f | b'<' | b'&' | b'\\' | b'^' | b'[' | b'{' | b'(' | b'\'' | b'=')
             || b >= 0xc2;
         i += 1;
     }
@@ -70,6 +70,7 @@ fn special(text: &str, at: usize) -> Option<(usize, &'static str)> {
         b'&' => entity(rest),
         b'\\' => backslash(rest, text[..at].ends_with(['\n', '\r'])),
         b'^' => caret(rest),
+        b'=' => quoted_printable(text, rest),
         // The pieces of a list of strings, as interpreters print it, are lines.
         b'\'' => {
             ["', b'", "', '", "','"].iter().find(|s| rest.starts_with(**s)).map(|s| (s.len(), "\n"))
@@ -77,6 +78,17 @@ fn special(text: &str, at: usize) -> Option<(usize, &'static str)> {
         b if b < 0x20 || b == 0x7f => Some((1, "")),
         _ => rest.chars().next().and_then(|c| Some((c.len_utf8(), wide(c)?))),
     }
+}
+
+/// What mail programs write for an equals sign, and then for other characters too (RFC 2045 §6.7).
+fn quoted_printable(text: &str, rest: &str) -> Option<(usize, &'static str)> {
+    const OTHERS: [(&str, &str); 6] =
+        [("=\r\n", ""), ("=\n", ""), ("=20", " "), ("=22", "\""), ("=0D", "\r"), ("=0A", "\n")];
+    if rest.starts_with("=3D") {
+        return Some((3, "="));
+    }
+    let (written, plain) = OTHERS.iter().find(|(written, _)| rest.starts_with(written))?;
+    memchr::memmem::find(text.as_bytes(), b"=3D").map(|_| (written.len(), *plain))
 }
 
 /// The length of a terminal control sequence (ECMA-48 §5.4, §8.3.89).

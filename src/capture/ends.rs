@@ -55,6 +55,15 @@ pub(super) fn body_end(line: &str, start: usize, from: usize) -> usize {
             break;
         }
         if b == b'"' {
+            // A quote that a table's row has doubled (RFC 4180 §2.7), around a word.
+            let word = |i: usize| bytes.get(i).is_some_and(u8::is_ascii_alphanumeric);
+            let pair = by_quote && bytes.get(at + 1) == Some(&b'"');
+            let opens = !in_quotes && matches!(bytes[at - 1], b',' | b' ' | b':') && word(at + 2);
+            if pair && (opens || in_quotes && word(at - 1)) {
+                in_quotes = !in_quotes;
+                at += 2;
+                continue;
+            }
             if by_quote
                 && !in_quotes
                 && !matches!(bytes[..at].trim_ascii_end().last(), Some(b',' | b':'))
@@ -63,18 +72,34 @@ pub(super) fn body_end(line: &str, start: usize, from: usize) -> usize {
             }
             in_quotes = !in_quotes;
         }
+        // The end of an element around it.
+        if b == b'<' && bytes.get(at + 1) == Some(&b'/') {
+            break;
+        }
         if !in_quotes && at > from && begins_message(line, at) {
             break;
         }
         at += 1;
     }
-    let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';']);
+    let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';', '|']);
+    let body = without_closers(body);
     let body =
         if body.ends_with(']') && !body.contains('[') { &body[..body.len() - 1] } else { body };
     let body = body.trim_end_matches([' ', '\'']);
     // The cause of the last failure is free text (TS 27.007 §8.10): nothing in it is a remark.
     let free = line.get(start + 1..start + 5).is_some_and(|name| name.eq_ignore_ascii_case("CEER"));
     from + if free { body.len() } else { trimmed_remark(body).len() }
+}
+
+/// A body without the quote and the brackets that close what was opened before the reply:
+/// `0,2"}`.
+fn without_closers(body: &str) -> &str {
+    let inner = body.trim_end_matches(['}', ']', ')', ',', ';', ' ']);
+    let odd = body.bytes().filter(|&b| b == b'"').count() % 2 == 1;
+    match inner.strip_suffix('"').filter(|_| odd) {
+        Some(inner) => inner.trim_end_matches('\\'),
+        None => body,
+    }
 }
 
 fn begins_message(line: &str, at: usize) -> bool {

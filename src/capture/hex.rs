@@ -81,7 +81,9 @@ struct Row<'l> {
 const FEW: usize = 4;
 
 fn row(line: &str) -> Option<Row<'_>> {
-    let indent = line.len() - line.trim_start().len();
+    // Marks of mail before a row are no part of it.
+    let quoted = line.trim_start_matches(['>', '|', '*', ' ', '\t']);
+    let indent = line.len() - quoted.len();
     let list = line[indent..].starts_with("[0x");
     let start =
         if list || offset(&line[indent..]).is_some() { indent } else { prefix::length(line) };

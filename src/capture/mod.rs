@@ -11,6 +11,7 @@ mod item;
 mod normal;
 mod prefix;
 mod stamp;
+mod unwrap;
 
 pub use decode::{DecodeError, decode};
 pub use exchange::{Exchange, Line, Outcome};
@@ -30,7 +31,7 @@ pub struct Capture<'t> {
 impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
-        Self { text, normal: fold::fold(hex::unpack(clean::clean(text))) }
+        Self { text, normal: fold::fold(hex::unpack(unwrap::unwrap(clean::clean(text)))) }
     }
 
     /// The text as it was given.

@@ -47,7 +47,10 @@ fn mark(rest: &str) -> usize {
         Some(b's') if rest.starts_with("send (") => "send (".len(),
         // Byte strings as an interpreter prints them.
         Some(b'b') if matches!(bytes.get(1), Some(b'\'' | b'"')) => 2,
-        Some(b'A'..=b'Z' | b'a'..=b'z') => word(rest),
+        Some(b'A'..=b'Z' | b'a'..=b'z') => {
+            let log = system_log(rest);
+            if log > 0 { log } else { word(rest) }
+        }
         Some(0x80..) => rest
             .chars()
             .next()
@@ -86,10 +89,72 @@ fn bracket(rest: &str) -> usize {
     match bytes.iter().take(48).position(|&b| b == close) {
         Some(end) => {
             let colon = usize::from(bytes.get(end + 1) == Some(&b':'));
-            end + 1 + colon
+            let who = if is_moment_of_chat(&rest[1..end]) { speaker(&rest[end + 1..]) } else { 0 };
+            end + 1 + colon.max(who)
         }
         None => 0,
     }
+}
+
+/// `3/4/26, 10:02`, as chats are exported.
+fn is_moment_of_chat(text: &str) -> bool {
+    text.split_once(", ").is_some_and(|(date, time)| {
+        date.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'/' | b'.' | b'-'))
+            && date.bytes().filter(u8::is_ascii_punctuation).count() == 2
+            && time.starts_with(|c: char| c.is_ascii_digit())
+            && time.contains(':')
+    })
+}
+
+/// ` Ann: ` behind the moment: who speaks.
+fn speaker(rest: &str) -> usize {
+    const LONGEST: usize = 32;
+    match rest.find(": ") {
+        Some(end) if end <= LONGEST && rest.starts_with(' ') => end + 2,
+        _ => 0,
+    }
+}
+
+/// What a system's log sets before a line: `Mar  4 10:00:01 hut gatewayd[812]: ` (RFC 3164 §4.1),
+/// the time left out or written in another way before it.
+fn system_log(rest: &str) -> usize {
+    const MONTHS: [&str; 12] =
+        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let token = |from: usize| rest[from..].find(' ').map_or(rest.len(), |n| from + n);
+    let dated = MONTHS.iter().any(|m| rest.starts_with(m)) && rest.as_bytes().get(3) == Some(&b' ');
+    let mut at = 0;
+    if dated {
+        let day = 4 + rest[4..].bytes().take_while(|&b| b == b' ').count();
+        let time = token(day) + 1;
+        let digits = rest
+            .get(day..time)
+            .is_some_and(|d| d.trim().len() <= 2 && d.trim().bytes().all(|b| b.is_ascii_digit()));
+        if !digits || super::stamp::find(rest.get(time..).unwrap_or("")).is_none() {
+            return 0;
+        }
+        at = token(time) + 1;
+    }
+    // The machine and the program, or the program alone; with a date its number may be left out.
+    let stamped = at.min(rest.len());
+    for _ in 0..2 {
+        let end = token(at.min(rest.len()));
+        let word = rest.get(at..end).unwrap_or("");
+        let program = word.strip_suffix(':').is_some_and(|name| {
+            let numbered = name.strip_suffix(']').and_then(|n| n.split_once('[')).is_some_and(
+                |(name, number)| {
+                    !name.is_empty()
+                        && !number.is_empty()
+                        && number.bytes().all(|b| b.is_ascii_digit())
+                },
+            );
+            numbered || dated && !name.is_empty()
+        });
+        if program {
+            return end;
+        }
+        at = end + 1;
+    }
+    stamped
 }
 
 fn number(rest: &str) -> usize {
@@ -127,6 +192,11 @@ fn number(rest: &str) -> usize {
     0
 }
 
+/// Words that say which way a line went.
+fn is_direction(name: &str) -> bool {
+    ["TX", "RX", "RECV", "RCVD", "SENT"].iter().any(|w| name.eq_ignore_ascii_case(w))
+}
+
 /// Words that loggers use, with what usually follows them.
 fn word(rest: &str) -> usize {
     const WORDS: &[&str] = &[
@@ -155,6 +225,8 @@ fn word(rest: &str) -> usize {
             let inner = bracket(&after[blanks..]);
             if inner == 0 { 0 } else { len + blanks + inner }
         }
+        // `rx '+CSQ: 17,99'`: the quote goes with the word.
+        Some(b'\'' | b'"') if blanks == 1 && is_direction(name) => len + blanks + 1,
         // `AT TX (6):`, `Received response:`
         Some(b'A'..=b'Z' | b'a'..=b'z') if blanks > 0 && name.len() > 1 => {
             let next = word(&after[blanks..]);
@@ -187,6 +259,16 @@ mod tests {
             ("   - `AT+CSQ`", "AT+CSQ`"),
             ("1. card is active", "card is active"),
             ("AT< OK", "OK"),
+            ("rx '+CSQ: 17,99'", "+CSQ: 17,99'"),
+            ("Mar  4 10:00:01 hut gatewayd[812]: RDY", "RDY"),
+            ("Mar 14 10:00:01.120 hut kernel: usb 1-1: x", "usb 1-1: x"),
+            ("2026-03-04T10:00:01+0000 hut gatewayd[812]: Call Ready", "Call Ready"),
+            ("gatewayd[812]: OK", "OK"),
+            ("[3/4/26, 10:02] Ann: RDY", "RDY"),
+            ("[3/4/26, 10:02:44 AM] Ann Smith: > AT", "AT"),
+            ("[12:00:01] Model: GW", "Model: GW"),
+            ("May the modem rest", "May the modem rest"),
+            ("March 4 10:00:01 x: y", "March 4 10:00:01 x: y"),
         ] {
             assert_eq!(rest(line), left, "{line}");
         }

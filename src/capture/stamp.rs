@@ -1,5 +1,7 @@
 //! Time stamps that terminals and loggers put before a line.
 
+use std::ops::Range;
+
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 
 /// A time of day, with its date where one stands beside it.
@@ -51,6 +53,15 @@ pub(super) fn find(head: &str) -> Option<Stamp> {
     }
     let time = NaiveTime::from_hms_milli_opt(hour, minute, second, milli)?;
     Some(Stamp { date: date_before(head.get(..at)?), time })
+}
+
+/// Where the time of day stands in the head of a line, its fraction with it.
+pub(super) fn place(head: &str) -> Option<Range<usize>> {
+    find(head)?;
+    let start = head.find(':')?.checked_sub(2)?;
+    let rest = head.get(start..)?;
+    let len = rest.bytes().take_while(|b| b.is_ascii_digit() || matches!(b, b':' | b'.')).count();
+    Some(start..start + len)
 }
 
 /// `2026-03-04`, `2026/03/04` just before the time.

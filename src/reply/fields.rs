@@ -95,6 +95,14 @@ fn field(input: &str) -> IResult<&str, (&str, bool)> {
 
 fn quoted(input: &str) -> IResult<&str, (&str, bool)> {
     let (rest, _) = tag("\"").parse(input)?;
+    // `""name""`: quotes that a table's row has doubled (RFC 4180 §2.7).
+    if let Some(doubled) = rest.strip_prefix('"')
+        && doubled.starts_with(|c: char| c.is_alphanumeric() || c == ':')
+        && let Some(end) = doubled.find("\"\"")
+    {
+        let (rest, _) = take_till(|c| c == ',').parse(&doubled[end + 2..])?;
+        return Ok((rest, (&doubled[..end], true)));
+    }
     let (rest, inner) = take_till(|c| c == '"').parse(rest)?;
     let (rest, _) = opt(tag("\"")).parse(rest)?;
     // A stray text between the closing quote and the comma belongs to nobody.
@@ -138,6 +146,13 @@ mod tests {
 
     fn texts(line: &str) -> Vec<&str> {
         fields(line, 0).iter().map(|f| f.text).collect()
+    }
+
+    #[test]
+    fn quotes_that_a_row_has_doubled_are_one() {
+        let texts: Vec<_> =
+            fields("1,\"\"gauge.example\"\",\"\",7", 0).iter().map(|f| f.text).collect();
+        assert_eq!(texts, ["1", "gauge.example", "", "7"]);
     }
 
     #[test]

@@ -141,9 +141,15 @@ fn one(
     });
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
+    // A code that comes by itself in between does not end the reply.
+    let answers = form != Form::Unsolicited && form != Form::Unknown;
+    let between = |head: &str| {
+        !head.eq_ignore_ascii_case(line.head) && self::form(exchange, head).0 == Form::Unsolicited
+    };
     let tail: Vec<Tail<'_>> = exchange.lines[at + 1..]
         .iter()
-        .take_while(|l| l.head.is_empty())
+        .take_while(|l| l.head.is_empty() || answers && between(l.head))
+        .filter(|l| l.head.is_empty())
         .take(64)
         .map(|l| Tail { text: l.text, span: l.span })
         .collect();

@@ -11,9 +11,10 @@ pub(super) static RULE: Rule = Rule {
     actions: &[
         Action::step(
             Acts::Installer,
-            "Deactivate and activate the context once, and read the address again.",
+            "Deactivate and activate the context once; the link drops meanwhile.",
         )
-        .changing(&["AT+CGACT=0,1", "AT+CGACT=1,1", "AT+CGPADDR=1"]),
+        .changing(&["AT+CGACT=0,1", "AT+CGACT=1,1"]),
+        Action::step(Acts::Installer, "Read the address again.").reading(&["AT+CGPADDR=1"]),
         Action::step(
             Acts::Carrier,
             "Ask whether addresses are left for this access point, and of which type.",
