@@ -32,8 +32,12 @@ pub(super) fn unwrap(normal: Normal<'_>) -> Normal<'_> {
 }
 
 fn unframed(text: &str) -> Option<Normal<'static>> {
-    let lines: Vec<&str> = text.lines().filter(|l| !l.trim().is_empty()).take(SHOWN).collect();
-    if lines.len() < LEAST || plainly_spoken(&lines) {
+    let written = || text.lines().filter(|l| !l.trim().is_empty());
+    if plainly_spoken(written()) {
+        return None;
+    }
+    let lines: Vec<&str> = written().take(SHOWN).collect();
+    if lines.len() < LEAST {
         return None;
     }
     let frame = Frame::learn(&lines)?;
@@ -66,9 +70,14 @@ fn unframed(text: &str) -> Option<Normal<'static>> {
 }
 
 /// Whether the lines are mostly those of a modem as it prints them.
-fn plainly_spoken(lines: &[&str]) -> bool {
-    let few = &lines[..lines.len().min(12)];
-    few.iter().filter(|l| direct::item(l).is_some()).count() * 2 >= few.len()
+fn plainly_spoken<'l>(lines: impl Iterator<Item = &'l str>) -> bool {
+    const FEW: usize = 12;
+    let (mut all, mut plain) = (0, 0);
+    for line in lines.take(FEW) {
+        all += 1;
+        plain += usize::from(direct::item(line).is_some());
+    }
+    plain * 2 >= all
 }
 
 /// Whether a line is the modem's and nothing else, but for a logger's marks before it.
