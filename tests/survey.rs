@@ -145,6 +145,18 @@ fn comparing_tells_what_got_worse_by_its_exit_status() {
     assert_eq!(mastside(at, &["compare", "b.txt", "a.txt"]).status.code(), Some(0));
     assert_eq!(mastside(at, &["compare", "a.txt", "a.txt"]).status.code(), Some(0));
     assert_eq!(mastside(at, &["compare", "a.txt", "none.txt"]).status.code(), Some(2));
+    mastside(at, &["survey", "record", "w.jsonl", "--simulate", WALK]);
+    let accept = |name: &str, antenna: &str| {
+        mastside(at, &["commission", "w.jsonl", "--record", name, "--antenna", antenna]);
+    };
+    accept("r.json", "panel");
+    accept("s.json", "whip");
+    let told = mastside(at, &["compare", "r.json", "s.json"]);
+    assert_eq!(told.status.code(), Some(0));
+    assert!(text(&told.stdout).contains("antenna: panel before, whip now"));
+    let mixed = mastside(at, &["compare", "r.json", "w.jsonl"]);
+    assert_eq!(mixed.status.code(), Some(2));
+    assert!(text(&mixed.stderr).contains("an acceptance record, the later one a survey"));
 }
 
 #[test]

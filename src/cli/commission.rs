@@ -62,25 +62,25 @@ pub(super) struct Commission {
     #[arg(long, value_name = "FILE")]
     markdown: Option<PathBuf>,
     /// The site's name
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     site: String,
     /// The antenna
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     antenna: String,
     /// Height of the antenna
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     height: String,
     /// Where the antenna looks, degrees from north
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     azimuth: String,
     /// The cable
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     cable: String,
     /// File names of photographs
     #[arg(long)]
     photograph: Vec<String>,
     /// Who installed it
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     installer: String,
 }
 

@@ -1,8 +1,9 @@
-//! `mastside compare`: what changed at a site between two captures or surveys.
+//! `mastside compare`: what changed at a site between two captures, surveys or acceptance records.
 
 use super::{Exit, input};
 use crate::capture::Capture;
 use crate::case::Case;
+use crate::commission::Record;
 use crate::compare;
 use crate::report::plain;
 use crate::survey::analysis::Analysis;
@@ -10,12 +11,12 @@ use crate::verdict::explain;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-/// Tell what changed at a site between two captures or two surveys
+/// Tell what changed at a site between two captures, surveys or acceptance records
 ///
 /// Exit status: 0 nothing is worse, 1 something is, 2 unusable input.
 #[derive(clap::Args, Debug)]
 pub(super) struct Compare {
-    /// The earlier capture or survey
+    /// The earlier capture, survey or record
     before: PathBuf,
     /// The later one
     after: PathBuf,
@@ -23,12 +24,15 @@ pub(super) struct Compare {
 
 impl Compare {
     pub(super) fn run(self) -> Exit {
-        let changes = match (is_survey(&self.before), is_survey(&self.after)) {
-            (true, true) => match (Analysis::read(&self.before), Analysis::read(&self.after)) {
-                (Ok(before), Ok(after)) => compare::surveys(&before, &after),
-                (Err(error), _) | (_, Err(error)) => return refuse(&error.to_string()),
-            },
-            (false, false) => {
+        let changes = match (Kind::of(&self.before), Kind::of(&self.after)) {
+            (Kind::Survey, Kind::Survey) => {
+                match (Analysis::read(&self.before), Analysis::read(&self.after)) {
+                    (Ok(before), Ok(after)) => compare::surveys(&before, &after),
+                    (Err(error), _) | (_, Err(error)) => return refuse(&error.to_string()),
+                }
+            }
+            (Kind::Record(before), Kind::Record(after)) => compare::records(&before, &after),
+            (Kind::Capture, Kind::Capture) => {
                 let read = |path: &PathBuf| input::texts(std::slice::from_ref(path));
                 let (before, after) = match (read(&self.before), read(&self.after)) {
                     (Ok((before, _)), Ok((after, _))) => (before, after),
@@ -39,7 +43,13 @@ impl Compare {
                 let (v, w) = (explain(&a), explain(&b));
                 compare::captures((&a, &v), (&b, &w))
             }
-            _ => return refuse("one is a survey and the other a capture; compare two of a kind"),
+            (before, after) => {
+                return refuse(&format!(
+                    "the earlier one is {}, the later one {}; compare two of a kind",
+                    before.words(),
+                    after.words()
+                ));
+            }
         };
         let mut page = String::new();
         if changes.is_empty() {
@@ -68,10 +78,38 @@ fn refuse(sentence: &str) -> Exit {
     Exit::Unusable
 }
 
-/// Whether a file begins as a survey does.
-fn is_survey(path: &Path) -> bool {
-    use std::io::Read;
-    let mut start = [0; 16];
-    let read = std::fs::File::open(path).and_then(|mut f| f.read(&mut start));
-    read.is_ok_and(|n| start[..n].starts_with(b"{\"head\""))
+/// What a file holds.
+enum Kind {
+    /// A survey.
+    Survey,
+    /// The record of an acceptance.
+    Record(Box<Record>),
+    /// A capture, or whatever else: reading it says what is wrong.
+    Capture,
+}
+
+impl Kind {
+    fn of(path: &Path) -> Self {
+        use std::io::Read;
+        // A record is small; a longer file that begins as one is something else.
+        const MOST: u64 = 1 << 20;
+        let mut start = Vec::new();
+        let read = std::fs::File::open(path).and_then(|f| f.take(MOST).read_to_end(&mut start));
+        if read.is_err() {
+            return Self::Capture;
+        }
+        if start.starts_with(b"{\"head\"") {
+            return Self::Survey;
+        }
+        serde_json::from_slice(&start)
+            .map_or(Self::Capture, |record| Self::Record(Box::new(record)))
+    }
+
+    const fn words(&self) -> &'static str {
+        match self {
+            Self::Survey => "a survey",
+            Self::Record(_) => "an acceptance record",
+            Self::Capture => "a capture",
+        }
+    }
 }

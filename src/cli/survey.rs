@@ -65,13 +65,13 @@ struct Record {
     #[command(flatten)]
     line: live::LineArguments,
     /// The spot's name
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     spot: String,
     /// What the survey is called
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     title: String,
     /// The antenna, in your words
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     antenna: String,
     /// Position sentences (NMEA 0183): a port, a file that a receiver's program writes, or
     /// tcp://host:port; a place counts for five seconds

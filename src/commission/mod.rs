@@ -2,11 +2,13 @@
 
 mod attach;
 mod criteria;
+mod judge;
 mod page;
 mod record;
 mod visit;
 
-pub use criteria::{Criteria, Level, Measure, Measured, Outcome, judge};
+pub use criteria::{Criteria, Level, Measure};
+pub use judge::{Figure, Measured, Outcome, judge};
 pub use page::{html, markdown};
 pub use record::{Record, Site, record};
 pub use visit::{Watch, begin_anew_by_name};

@@ -1,6 +1,7 @@
 //! The record of an acceptance: what was wanted and measured, and the hash of the evidence.
 
-use super::criteria::{Criteria, Measured, Outcome, judge};
+use super::criteria::Criteria;
+use super::judge::{Measured, Outcome, judge};
 use crate::case::Case;
 use crate::identity::mask;
 use crate::survey::analysis::Analysis;

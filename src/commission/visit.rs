@@ -2,6 +2,7 @@
 //! until its criteria are settled.
 
 use super::criteria::Criteria;
+use super::judge::settled_by;
 use crate::modem::{Client, ClientError, Fresh, Progress, begin_anew};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
@@ -51,7 +52,8 @@ impl<'c> Watch<'c> {
     pub fn take(&mut self, sample: &Sample) -> bool {
         self.analysis.sample(sample);
         let span = self.analysis.time.map_or(0.0, |(from, to)| (to - from).as_seconds_f64());
-        span < self.longest.as_secs_f64() && !self.criteria.settled_by(&self.analysis, TELLS_WITHIN)
+        span < self.longest.as_secs_f64()
+            && !settled_by(self.criteria, &self.analysis, TELLS_WITHIN)
     }
 
     /// How far it is, in a line.

@@ -1,5 +1,9 @@
-//! Two captures or two surveys of one site: what changed that matters, in words, with the likeliest
-//! reason of each.
+//! Two captures, surveys or acceptance records of one site: what changed that matters, in words,
+//! with the likeliest reason of each.
+
+mod records;
+
+pub use records::records;
 
 use crate::case::{Case, Value};
 use crate::reply::Quantity;
