@@ -1,6 +1,17 @@
 //! Where an item of a line ends: a command, and the body of a reply without what stands behind it.
 
-use super::item::{name_len, skip_blanks};
+pub(super) fn name_len(rest: &str) -> usize {
+    let len = rest
+        .bytes()
+        .take(26)
+        .take_while(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
+        .count();
+    if rest.as_bytes().first().is_some_and(u8::is_ascii_alphanumeric) { len } else { 0 }
+}
+
+pub(super) fn skip_blanks(line: &str, at: usize) -> usize {
+    at + line[at..].bytes().take_while(|&b| b == b' ' || b == b'\t').count()
+}
 
 /// The end of a command that surely reaches to `from`.
 pub(super) fn command_end(line: &str, start: usize, from: usize) -> usize {

@@ -3,8 +3,9 @@
 //! A paste mixes dialogue with people's words, so nothing is taken from the start of a line only:
 //! items are found wherever they stand, and one that stands among words is marked as told.
 
-use super::ends::{body_end, command_end};
+use super::ends::{body_end, command_end, name_len, skip_blanks};
 use super::prefix;
+use super::result::{error_result, result};
 
 /// What an item is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -142,19 +143,6 @@ fn boundary(bytes: &[u8], at: usize) -> bool {
 fn ends_with_ok(head: &[u8]) -> bool {
     head.ends_with(b"OK")
         && !head.get(head.len().wrapping_sub(3)).is_some_and(u8::is_ascii_alphabetic)
-}
-
-pub(super) fn name_len(rest: &str) -> usize {
-    let len = rest
-        .bytes()
-        .take(26)
-        .take_while(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
-        .count();
-    if rest.as_bytes().first().is_some_and(u8::is_ascii_alphanumeric) { len } else { 0 }
-}
-
-pub(super) fn skip_blanks(line: &str, at: usize) -> usize {
-    at + line[at..].bytes().take_while(|&b| b == b' ' || b == b'\t').count()
 }
 
 fn headed(line: &str, at: usize) -> Option<Item> {
@@ -320,68 +308,6 @@ fn without_sign(line: &str, at: usize) -> Option<Item> {
     let end = body_end(line, at, at + len + 1);
     let text_at = skip_blanks(line, at + len + 1).min(end);
     Some(Item { kind: Kind::Headed, start: at, end, head_end: at + len, text_at, told: false })
-}
-
-/// `+CME ERROR: 10`, and the ways in which people write it.
-fn error_result(line: &str, at: usize, name_end: usize) -> Option<Item> {
-    let word_at = skip_blanks(line, name_end);
-    let word = line.get(word_at..word_at + 5)?;
-    if !word.eq_ignore_ascii_case("ERROR") {
-        return None;
-    }
-    let mut text_at = skip_blanks(line, word_at + 5);
-    while matches!(line.as_bytes().get(text_at), Some(b':' | b'#' | b'=' | b' ')) {
-        text_at += 1;
-    }
-    let end = body_end(line, at, text_at);
-    Some(Item { kind: Kind::Error, start: at, end, head_end: name_end, text_at, told: false })
-}
-
-fn result(line: &str, at: usize, payload: usize, after_item: bool) -> Option<Item> {
-    let rest = &line[at..];
-    let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
-    let item = |kind, len: usize| Item {
-        kind,
-        start: at,
-        end: at + len,
-        head_end: at,
-        text_at: at + len,
-        told: false,
-    };
-    let ends = |len: usize| {
-        let after =
-            rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);
-        after.is_empty() || after.trim_start().starts_with("AT")
-    };
-    // A result stands alone in its payload, or behind another item.
-    if at != payload && !after_item {
-        return None;
-    }
-    for (word, kind) in [
-        ("NO CARRIER", Kind::NoCarrier),
-        ("NO DIALTONE", Kind::NoCarrier),
-        ("NO ANSWER", Kind::NoCarrier),
-        ("BUSY", Kind::NoCarrier),
-    ] {
-        if upper(word) && (ends(word.len()) || rest[word.len()..].starts_with('!')) {
-            return Some(item(kind, word.len()));
-        }
-    }
-    if rest.starts_with("OK") && (ends(2) || rest[2..].starts_with('+')) {
-        return Some(item(Kind::Ok, 2));
-    }
-    if rest == "ok" {
-        return Some(item(Kind::Ok, 2));
-    }
-    if upper("ERROR") && ends(5) {
-        return Some(item(Kind::Error, 5));
-    }
-    if rest.starts_with("CONNECT")
-        && (ends(7) || rest[7..].trim_start().bytes().all(|b| b.is_ascii_digit()))
-    {
-        return Some(item(Kind::Connect, rest.len()));
-    }
-    None
 }
 
 /// An item among a sentence's words is told, not logged.

@@ -10,6 +10,7 @@ mod hex;
 mod item;
 mod normal;
 mod prefix;
+mod result;
 mod stamp;
 mod unwrap;
 

@@ -2,7 +2,8 @@
 
 use super::Judged;
 use super::commonness::weight;
-use crate::reply::{Sim, dialect};
+use crate::case::Observation;
+use crate::reply::{Registration, Sim, dialect};
 use crate::rules::{
     Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
 };
@@ -325,7 +326,10 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
             if !card_known {
                 order.push(&CARD);
             }
-            order.extend([&LEVEL, &REASON, &CHOICE, &TECHNOLOGY, &SEARCH, &USAGE, &IDENTITY]);
+            // An endless search is often a refusal whose reason was not asked for.
+            let first = if endless(site) { [&REASON, &LEVEL] } else { [&LEVEL, &REASON] };
+            order.extend(first);
+            order.extend([&CHOICE, &TECHNOLOGY, &SEARCH, &USAGE, &IDENTITY]);
         }
         Some(Standing::Idle) => {
             if !card_known {
@@ -355,6 +359,19 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
         }
     }
     order
+}
+
+/// Whether the modem was seen searching more than once in one domain.
+fn endless(site: &Site<'_>) -> bool {
+    let twice = |states: &crate::case::History<_>| {
+        states
+            .all()
+            .iter()
+            .filter(|o: &&Observation<Registration>| o.value.stat == 2)
+            .nth(1)
+            .is_some()
+    };
+    site.registration.values().any(twice)
 }
 
 /// The groups that are asked when nothing else is more telling, by how much they would settle.

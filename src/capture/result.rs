@@ -1,0 +1,66 @@
+//! Final results: `OK`, `ERROR` and `+CME ERROR` with their text, `NO CARRIER`, `CONNECT`.
+
+use super::ends::{body_end, skip_blanks};
+use super::item::{Item, Kind};
+
+/// `+CME ERROR: 10`, and the ways in which people write it.
+pub(super) fn error_result(line: &str, at: usize, name_end: usize) -> Option<Item> {
+    let word_at = skip_blanks(line, name_end);
+    let word = line.get(word_at..word_at + 5)?;
+    if !word.eq_ignore_ascii_case("ERROR") {
+        return None;
+    }
+    let mut text_at = skip_blanks(line, word_at + 5);
+    while matches!(line.as_bytes().get(text_at), Some(b':' | b'#' | b'=' | b' ')) {
+        text_at += 1;
+    }
+    let end = body_end(line, at, text_at);
+    Some(Item { kind: Kind::Error, start: at, end, head_end: name_end, text_at, told: false })
+}
+
+/// A final result that stands alone in its payload, or behind another item.
+pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) -> Option<Item> {
+    let rest = &line[at..];
+    let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
+    let item = |kind, len: usize| Item {
+        kind,
+        start: at,
+        end: at + len,
+        head_end: at,
+        text_at: at + len,
+        told: false,
+    };
+    let ends = |len: usize| {
+        let after =
+            rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);
+        after.is_empty() || after.trim_start().starts_with("AT")
+    };
+    if at != payload && !after_item {
+        return None;
+    }
+    for (word, kind) in [
+        ("NO CARRIER", Kind::NoCarrier),
+        ("NO DIALTONE", Kind::NoCarrier),
+        ("NO ANSWER", Kind::NoCarrier),
+        ("BUSY", Kind::NoCarrier),
+    ] {
+        if upper(word) && (ends(word.len()) || rest[word.len()..].starts_with('!')) {
+            return Some(item(kind, word.len()));
+        }
+    }
+    if rest.starts_with("OK") && (ends(2) || rest[2..].starts_with('+')) {
+        return Some(item(Kind::Ok, 2));
+    }
+    if rest == "ok" {
+        return Some(item(Kind::Ok, 2));
+    }
+    if upper("ERROR") && ends(5) {
+        return Some(item(Kind::Error, 5));
+    }
+    if rest.starts_with("CONNECT")
+        && (ends(7) || rest[7..].trim_start().bytes().all(|b| b.is_ascii_digit()))
+    {
+        return Some(item(Kind::Connect, rest.len()));
+    }
+    None
+}
