@@ -147,7 +147,7 @@ impl Commission {
             &analysis,
             case.as_ref(),
             &evidence,
-            chrono::Local::now().to_rfc3339(),
+            chrono::Local::now().to_rfc3339_opts(chrono::SecondsFormat::Secs, false),
         );
         let write = |path: &Option<PathBuf>, text: &str| match path {
             Some(path) => std::fs::write(path, text).map_err(|e| at(path, &e)),
@@ -206,6 +206,7 @@ impl Commission {
             if !run.answered {
                 return Err("nothing answers at the modem's port".into());
             }
+            commission::identify(&mut client, &mut shown).map_err(|e| e.to_string())?;
             commission::begin_anew_by_name(&mut client, self.restart, self.reattach, &mut shown)
                 .map_err(|e| e.to_string())?;
         }

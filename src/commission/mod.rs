@@ -11,4 +11,4 @@ pub use criteria::{Criteria, Level, Measure};
 pub use judge::{Figure, Measured, Outcome, judge};
 pub use page::{html, markdown};
 pub use record::{Record, Site, record};
-pub use visit::{Watch, begin_anew_by_name};
+pub use visit::{Watch, begin_anew_by_name, identify};

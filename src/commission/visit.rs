@@ -3,7 +3,7 @@
 
 use super::criteria::Criteria;
 use super::judge::settled_by;
-use crate::modem::{Client, ClientError, Fresh, Progress, begin_anew};
+use crate::modem::{Client, ClientError, Fresh, Progress, begin_anew, patience};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
 use std::time::Duration;
@@ -13,6 +13,22 @@ use std::time::Duration;
 const REGISTERS_WITHIN: Duration = Duration::from_mins(4);
 /// After so many samples without a quantity the modem is taken not to tell it.
 const TELLS_WITHIN: u64 = 20;
+
+/// What the record names, beside what an examination asks anyway (TS 27.007 §5.2 to §5.4).
+const IDENTITIES: [&str; 4] = ["AT+CGMM", "AT+CGMR", "AT+CGSN", "AT+CCID"];
+
+/// Asks for modem, firmware and card; what a modem does not tell is left out of the record.
+///
+/// # Errors
+///
+/// As the line.
+pub fn identify(client: &mut Client<'_>, progress: &mut dyn Progress) -> Result<(), ClientError> {
+    for command in IDENTITIES {
+        progress.asking(command);
+        client.ask(command, patience(command))?;
+    }
+    Ok(())
+}
 
 /// Restarts the modem and makes a fresh attach, each where it is asked for: the link drops.
 ///
