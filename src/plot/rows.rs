@@ -44,7 +44,8 @@ pub fn rows(rows: &[Row], unit: &str) -> String {
         let _ = write!(out, "<path d=\"M{at:.1} 8V{bottom:.1}\" class=\"grid\"/>");
         text(&mut out, at, bottom + 14.0, "middle", &format!("{mark:.0}"));
     }
-    text(&mut out, 192.0, bottom + 14.0, "end small", unit);
+    // Left of the first mark, whose number reaches over the axis.
+    text(&mut out, 172.0, bottom + 14.0, "end small", unit);
     for (i, row) in rows.iter().enumerate() {
         let y = 22.0 + 26.0 * i as f64;
         text(&mut out, 192.0, y + 4.0, "end", &shortened(&row.name, 28));

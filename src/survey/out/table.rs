@@ -106,9 +106,11 @@ fn best(analysis: &Analysis) -> Option<String> {
     let [first, second, ..] = spots.as_slice() else { return None };
     let d = difference(&first.1.rsrp, &second.1.rsrp)?;
     Some(format!(
-        "Best: {}, {:.1} dB above {} (95 % bounds {:.1} to {:.1} dB); the difference is {}.",
+        "Highest median: {}. It lies {:.1} dB {} {} (95 % bounds {:.1} to {:.1} dB); the difference is {}.",
         plain(&first.0.name),
-        d.shift_db,
+        d.shift_db.abs(),
+        // Medians that are near can order otherwise than the shift between all samples.
+        if d.shift_db < 0.0 { "below" } else { "above" },
         plain(&second.0.name),
         d.low_db,
         d.high_db,
