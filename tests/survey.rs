@@ -177,6 +177,7 @@ verbose = false
 'AT+QENG="SERVINGCELL"' = ['+QENG: "servingcell","NOCONN","LTE","FDD",001,01,A1B2C01,188,6300,20,3,3,900,-97,-9,-71,11,23']
 'AT+QENG="NEIGHBOURCELL"' = ['+QENG: "neighbourcell intra","LTE",6300,77,-14,-108,-80,-,12,4,12,10,62']
 "AT+QRSRP" = ["+QRSRP: -97,-103,-140,-140,LTE"]
+"AT+QGPSLOC=2" = ["+QGPSLOC: 101112.0,50.50000,8.25000,0.9,212.5,3,0.0,0.0,0.0,040326,07"]
 "#,
     )
     .unwrap();
@@ -194,5 +195,7 @@ verbose = false
     assert_eq!(reading.branches, [Some(-97.0), Some(-103.0), None, None]);
     assert_eq!(reading.neighbours.len(), 1);
     assert_eq!(reading.cell.band, Some(20));
+    let place = reading.position.unwrap();
+    assert_eq!((place.latitude, place.longitude, place.accuracy_m), (50.5, 8.25, Some(4.5)));
     assert!(!modem.settings().verbose, "the form of results was put back");
 }

@@ -230,6 +230,8 @@ impl Case {
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
             Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
             Fact::IntendedName(name) => keep!(self.intended_names, name),
+            // Where the modem stands is a survey's business.
+            Fact::Place(_) => {}
             Fact::ToldState(stat) => keep!(self.told_states, stat),
             Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
             Fact::NetworkTime => keep!(self.network_time, ()),

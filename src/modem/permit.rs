@@ -9,6 +9,7 @@ const READS_WITH_VALUES: &[&str] = &[
     "+CGPADDR=",
     "+CGCONTRDP=",
     "+QENG=\"",
+    "+QGPSLOC=2",
     "+QSIMDET?",
     "+CLCK=\"SC\",2",
     "+CLCK=\"PN\",2",
@@ -58,6 +59,9 @@ const PLAIN_READS: &[&str] = &[
     "!GSTATUS?",
     "+GTCCINFO?",
     "+NUESTATS",
+    "+CGNSINF",
+    "+CGPSINFO",
+    "$GPSACP",
 ];
 
 /// Whether a command (without or with `AT`) only reads: it may be sent without being asked for by

@@ -19,6 +19,19 @@ pub struct Registration {
     pub unsolicited: bool,
 }
 
+/// A place on the earth (WGS 84) as a module's receiver tells it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// Degrees, north positive.
+    pub latitude: f64,
+    /// Degrees, east positive.
+    pub longitude: f64,
+    /// Metres above the sea, where told.
+    pub altitude_m: Option<f64>,
+    /// Horizontal dilution of precision, where told.
+    pub hdop: Option<f64>,
+}
+
 /// A cause that the network gave.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Reject {
@@ -235,6 +248,8 @@ pub enum Fact {
     IntendedName(String),
     /// The state of registration in a device's own words, which name no domain; as `<stat>`.
     ToldState(u8),
+    /// Where the module's own receiver says it is.
+    Place(Place),
     /// The operator profile or image that is active, as the modem prints it.
     OperatorProfile(String),
     /// The network told its time, which it does once a device is attached.

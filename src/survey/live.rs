@@ -6,10 +6,15 @@ use crate::modem::{Client, ClientError, patience};
 use crate::reply::{self, DIALECTS, Facts, Seen};
 use std::io;
 
-/// Further reads beside that of the serving cell: neighbours, the ratio by branch.
+/// Further reads beside that of the serving cell: neighbours, the ratio by branch, the place.
 const BESIDE: &[(&str, &str)] = &[
     ("AT+QENG=\"servingcell\"", "AT+QENG=\"neighbourcell\""),
     ("AT+QENG=\"servingcell\"", "AT+QSINR"),
+    // Where the module has a receiver that is switched on; it is never switched on here.
+    ("AT+QENG=\"servingcell\"", "AT+QGPSLOC=2"),
+    ("AT+CPSI?", "AT+CGNSINF"),
+    ("AT+CPSI?", "AT+CGPSINFO"),
+    ("AT#RFSTS", "AT$GPSACP"),
 ];
 
 /// A live modem.

@@ -13,7 +13,7 @@ use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
 /// Metres of accuracy that one unit of HDOP is taken for (common practice, no source).
-const METRES_A_HDOP: f64 = 5.0;
+pub(super) const METRES_A_HDOP: f64 = 5.0;
 
 /// A longer sentence is noise: NMEA 0183 ends them at 82 characters, receivers go a little beyond.
 const LONGEST: usize = 200;

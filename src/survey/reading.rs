@@ -1,5 +1,6 @@
 //! One reading: what a modem said of its cell and levels, from the facts of its replies.
 
+use super::position::METRES_A_HDOP;
 use super::sample::{Cell, Levels, Neighbour, Position};
 use crate::reply::{Cell as Whose, Domain, Fact, Quantity, Rat};
 use chrono::{DateTime, Utc};
@@ -78,6 +79,7 @@ struct Heard {
     branches: Vec<Option<f64>>,
     /// The best ratio of a branch: what the branches together have is no less.
     branch_sinr: Option<f64>,
+    position: Option<Position>,
 }
 
 impl Heard {
@@ -89,6 +91,14 @@ impl Heard {
             Fact::Word(Quantity::Mcc, mcc, Whose::Serving) => self.mcc.clone_from(mcc),
             Fact::Word(Quantity::Mnc, mnc, Whose::Serving) => self.mnc.clone_from(mnc),
             Fact::Technology(rat) => self.cell.technology = Cell::of_technology(*rat),
+            Fact::Place(place) => {
+                self.position = Some(Position {
+                    latitude: place.latitude,
+                    longitude: place.longitude,
+                    altitude_m: place.altitude_m,
+                    accuracy_m: place.hdop.map(|hdop| hdop * METRES_A_HDOP),
+                });
+            }
             Fact::Registration(r) => self.registrations.push((r.domain, r.stat)),
             Fact::Port(port, Quantity::Rsrp, level) => self.branch(*port, Some(*level)),
             Fact::Port(_, Quantity::Sinr, ratio) => {
@@ -180,7 +190,7 @@ impl Heard {
             bandwidth_mhz: self.bandwidth_mhz,
             branches: self.branches,
             spot: None,
-            position: None,
+            position: self.position,
             heading_deg: None,
         }
     }

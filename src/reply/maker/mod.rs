@@ -29,6 +29,7 @@ mod name;
 mod nuestats;
 mod pcinfo;
 mod pen;
+mod place;
 mod presets;
 mod qcainfo;
 mod qcfg;
@@ -78,6 +79,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &reject::FAMILY,
     &heat::FAMILY,
     &qrsrp::FAMILY,
+    &place::FAMILY,
     &allowed::FAMILY,
     &ceng::FAMILY,
     &cnact::FAMILY,
