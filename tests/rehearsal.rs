@@ -19,6 +19,7 @@ fn scenarios() -> Vec<(String, Scenario)> {
     let mut found: Vec<_> = std::fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "toml"))
         .map(|p| {
             (p.file_stem().unwrap().to_string_lossy().into_owned(), Scenario::load(&p).unwrap())
         })
@@ -444,4 +445,28 @@ fn a_modem_that_does_not_come_back_is_given_up_in_time() {
     let mut client = Client::new(&mut line, Recorder::new(), &stop);
     let back = begin_anew(&mut client, Fresh::Restart, Duration::from_secs(30), &mut ()).unwrap();
     assert!(!back);
+}
+
+#[test]
+fn the_table_of_the_scenarios_names_each_with_its_finding() {
+    let readme = include_str!("../demo/scenarios/README.md");
+    let rows: Vec<&str> = readme.lines().filter(|l| l.starts_with("| [")).collect();
+    let wanted: Vec<String> = scenarios()
+        .iter()
+        .map(|(name, s)| format!("| [{name}]({name}.toml) | {} | {} |", s.title, s.finding))
+        .collect();
+    assert_eq!(rows, wanted);
+}
+
+#[test]
+fn what_is_no_port_is_said_so() {
+    let words = |name: &str| {
+        mastside::port::open(name, 115_200, None).err().map(|e| e.to_string()).unwrap_or_default()
+    };
+    assert!(words(concat!(env!("CARGO_MANIFEST_DIR"), "/Cargo.toml")).contains("this is a file"));
+    assert!(words(env!("CARGO_MANIFEST_DIR")).contains("this is a file"));
+    if cfg!(unix) {
+        assert!(words("/dev/null").contains("no serial port"));
+    }
+    assert!(words("/no/such/port").contains("there is no such port"));
 }

@@ -60,6 +60,12 @@ pub enum OpenError {
         "{0}: no permission; join the group that owns the port (often dialout), log in again and retry"
     )]
     Denied(String),
+    /// A file or folder.
+    #[error("{0}: this is a file, not a port; `mastside explain` reads a saved text")]
+    File(String),
+    /// A device of another kind.
+    #[error("{0}: this is no serial port; `mastside ports` lists what may be one")]
+    NotSerial(String),
     /// Something else.
     #[error("{0}: {1}")]
     Other(String, String),

@@ -32,6 +32,18 @@ impl Serial {
                         OpenError::Missing(name)
                     }
                     ErrorKind::Io(io::ErrorKind::PermissionDenied) => OpenError::Denied(name),
+                    _ if std::path::Path::new(path).is_file()
+                        || std::path::Path::new(path).is_dir() =>
+                    {
+                        OpenError::File(name)
+                    }
+                    // ENOTTY, in the words of either library.
+                    _ if ["Not a typewriter", "Inappropriate ioctl"]
+                        .iter()
+                        .any(|w| words.starts_with(w)) =>
+                    {
+                        OpenError::NotSerial(name)
+                    }
                     _ => OpenError::Other(name, words),
                 })
             }
