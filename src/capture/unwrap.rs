@@ -69,13 +69,13 @@ fn unframed(text: &str) -> Option<Normal<'static>> {
     Some(builder.finish())
 }
 
-/// Whether the lines are mostly those of a modem as it prints them.
+/// Whether the lines are mostly those of a modem as it prints them, or as known loggers do.
 fn plainly_spoken<'l>(lines: impl Iterator<Item = &'l str>) -> bool {
     const FEW: usize = 12;
     let (mut all, mut plain) = (0, 0);
     for line in lines.take(FEW) {
         all += 1;
-        plain += usize::from(direct::item(line).is_some());
+        plain += usize::from(speaks(line));
     }
     plain * 2 >= all
 }
