@@ -17,6 +17,8 @@ pub enum Fresh {
 
 /// The states that carry data, of the technologies; what a modem does not have it answers with an error.
 const STATES: [&str; 3] = ["AT+CEREG?", "AT+CGREG?", "AT+C5GREG?"];
+/// A modem that restarts answers within this, or not at all.
+const GOES_DOWN: Duration = Duration::from_secs(3);
 /// The states are asked for so often.
 const EVERY: Duration = Duration::from_secs(1);
 
@@ -33,24 +35,21 @@ pub fn begin_anew(
     progress: &mut dyn Progress,
 ) -> Result<bool, ClientError> {
     let until = client.now() + wait;
-    let mut ask = |client: &mut Client<'_>, command: &str| {
-        progress.asking(command);
-        client.ask(command, patience(command))
-    };
-    let before = report_mode(&ask(client, "AT+CEREG?")?);
+    let before = report_mode(&ask(client, progress, "AT+CEREG?")?);
     match fresh {
         Fresh::Attach => {
             // With the fuller report a refusal comes with its cause.
             if before.is_some() {
-                ask(client, "AT+CEREG=3")?;
+                ask(client, progress, "AT+CEREG=3")?;
             }
             for command in ["AT+CFUN=4", "AT+CFUN=1"] {
-                ask(client, command)?;
+                ask(client, progress, command)?;
             }
         }
         Fresh::Restart => {
-            ask(client, "AT+CFUN=1,1")?;
-            // The answer may come before the modem goes down.
+            progress.asking("AT+CFUN=1,1");
+            // Many modems go down without an answer; those that answer go down a moment later.
+            client.ask("AT+CFUN=1,1", GOES_DOWN)?;
             client.listen(EVERY)?;
             while !client.wake(false)? {
                 if client.now() >= until {
@@ -64,7 +63,7 @@ pub fn begin_anew(
     while !registered && client.now() < until {
         let mut answered = Vec::new();
         for command in &asked {
-            let answer = ask(client, command)?;
+            let answer = ask(client, progress, command)?;
             let head = &command[2..command.len() - 1];
             let state = answer.value(head).and_then(|v| v.split(',').nth(1));
             registered |= state.is_some_and(|s| matches!(s.trim(), "1" | "5"));
@@ -81,12 +80,21 @@ pub fn begin_anew(
         }
     }
     for command in ["AT+CEER", "AT+CGPADDR"] {
-        ask(client, command)?;
+        ask(client, progress, command)?;
     }
     if let (Fresh::Attach, Some(mode)) = (fresh, before) {
-        ask(client, &format!("AT+CEREG={mode}"))?;
+        ask(client, progress, &format!("AT+CEREG={mode}"))?;
     }
     Ok(registered)
+}
+
+fn ask(
+    client: &mut Client<'_>,
+    progress: &mut dyn Progress,
+    command: &str,
+) -> Result<super::Answer, ClientError> {
+    progress.asking(command);
+    client.ask(command, patience(command))
 }
 
 /// The report mode in an answer of `+CEREG?`, where it is one digit.
