@@ -29,6 +29,7 @@ mod name;
 mod nuestats;
 mod pcinfo;
 mod pen;
+mod ping;
 mod place;
 mod presets;
 mod qcainfo;
@@ -79,6 +80,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &reject::FAMILY,
     &heat::FAMILY,
     &qrsrp::FAMILY,
+    &ping::FAMILY,
     &place::FAMILY,
     &allowed::FAMILY,
     &ceng::FAMILY,

@@ -5,7 +5,7 @@
 //! ```
 
 use super::pen::{Pen, Scale};
-use crate::reply::{Facts, Family, Field, Quantity, Read, Reply};
+use crate::reply::{Cell, Fact, Facts, Family, Field, Quantity, Read, Reply};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = Family {
@@ -37,21 +37,39 @@ pub(super) fn begins(line: &str) -> bool {
 
 fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
-    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
-    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
-        statistic(&mut pen, text, at);
+    let rows = || {
+        let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
+        std::iter::once((reply.body, reply.body_at)).chain(lines)
+    };
+    // Without a cell the levels are what stood there last, or a floor.
+    let zero = |name: &str| {
+        rows().any(|(text, _)| {
+            text.rsplit_once([':', ',']).is_some_and(|(key, value)| {
+                value.trim() == "0" && key.trim().to_ascii_lowercase().ends_with(name)
+            })
+        })
+    };
+    let camped = !(zero("cell id") && zero("earfcn"));
+    for (text, at) in rows() {
+        statistic(&mut pen, text, at, camped);
     }
     pen.done()
 }
 
-fn statistic(pen: &mut Pen<'_>, text: &str, at: usize) {
+fn statistic(pen: &mut Pen<'_>, text: &str, at: usize, camped: bool) {
     const TENTHS: Scale = Scale::Parts(10.0);
     let Some(cut) = text.rfind([':', ',']).filter(|at| *at > 0) else { return };
     let value = text[cut + 1..].trim();
     let start = at + text.len() - text[cut + 1..].trim_start().len();
     let field = Field { text: value, quoted: false, span: Span::new(start, start + value.len()) };
     let key = text[..cut].rsplit([':', ',']).next().unwrap_or("").trim().to_ascii_lowercase();
-    let scaled = |pen: &mut Pen<'_>, quantity| pen.level(quantity, Some(&field), TENTHS);
+    let scaled = |pen: &mut Pen<'_>, quantity| {
+        if camped {
+            pen.level(quantity, Some(&field), TENTHS);
+        } else {
+            pen.fact(Fact::Unknown(quantity, Cell::Serving), field.span);
+        }
+    };
     match key.as_str() {
         "signal power" => scaled(pen, Quantity::Rsrp),
         "total power" => scaled(pen, Quantity::Rssi),
@@ -89,6 +107,14 @@ mod tests {
         assert_eq!(numbers(&found, Quantity::Rsrq), [-10.8]);
         assert!(numbers(&found, Quantity::TxPower).is_empty());
         assert_eq!(numbers(&found, Quantity::Pci), [22.0]);
+    }
+
+    #[test]
+    fn without_a_cell_no_level_is_one() {
+        let rows = ["Signal power:-1340", "Cell ID:0", "ECL:255", "SNR:-300", "EARFCN:0", "PCI:0"];
+        let found = of_block("+NUESTATS", "", &rows);
+        assert!(numbers(&found, Quantity::Rsrp).is_empty());
+        assert!(numbers(&found, Quantity::Sinr).is_empty());
     }
 
     #[test]
