@@ -59,6 +59,17 @@ enum Frame {
     Chat,
 }
 
+const FRAMES: &[Frame] = &[
+    Frame::Object,
+    Frame::Row,
+    Frame::Element,
+    Frame::Table,
+    Frame::Tag,
+    Frame::SystemLog,
+    Frame::Journal,
+    Frame::Chat,
+];
+
 impl Frame {
     fn around(self, n: usize, line: &str) -> String {
         match self {
@@ -121,19 +132,7 @@ fn any_dress() -> impl Strategy<Value = Dress> {
         Just(Dress::NoEcho),
         Just(Dress::Html),
         Just(Dress::Words),
-        prop::sample::select(
-            &[
-                Frame::Object,
-                Frame::Row,
-                Frame::Element,
-                Frame::Table,
-                Frame::Tag,
-                Frame::SystemLog,
-                Frame::Journal,
-                Frame::Chat,
-            ][..]
-        )
-        .prop_map(Dress::Framed),
+        prop::sample::select(FRAMES).prop_map(Dress::Framed),
         Just(Dress::QuotedPrintable),
     ]
 }
@@ -149,6 +148,26 @@ proptest! {
             mastside::report::text(&source, &verdict, true, 80, &mut page).unwrap();
             prop_assert!(!page.is_empty());
         }
+    }
+
+    #[test]
+    fn any_lines_in_any_frame_give_a_verdict(
+        lines in proptest::collection::vec("(OK|RDY|AT\\+CSQ|\\+CSQ: 17,99|\\+COPS: 0,0,\"é→x\",7|\\PC{0,20})", 4..24),
+        frame in prop::sample::select(FRAMES),
+        before in "\\PC{0,6}",
+        behind in "\\PC{0,6}",
+    ) {
+        let framed: Vec<String> = lines
+            .iter()
+            .enumerate()
+            .map(|(n, l)| format!("{before}{}{behind}", frame.around(n, l)))
+            .collect();
+        let text = framed.join("\n");
+        let case = Case::read(&Capture::new(&text));
+        let verdict = explain(&case);
+        let mut page = String::new();
+        mastside::report::text(&Source::new(&text, false), &verdict, true, 80, &mut page).unwrap();
+        prop_assert!(!page.is_empty());
     }
 
     #[test]
