@@ -6,12 +6,13 @@ use super::normal::{Builder, Normal};
 /// The plain form of `text`; borrowed where nothing had to change.
 pub(super) fn clean(text: &str) -> Normal<'_> {
     let bytes = text.as_bytes();
+    let mail = memchr::memmem::find(bytes, b"=3D").is_some();
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
     let mut at = 0;
     while let Some(next) = next_special(bytes, at) {
         at = next;
-        match special(text, at) {
+        match special(text, at, mail) {
             Some((len, with)) => {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
                 b.copy(copied, at);
@@ -59,8 +60,9 @@ const fn char_len(first: u8) -> usize {
     }
 }
 
-/// What begins at `at`: its length, and what stands for it in the plain text.
-fn special(text: &str, at: usize) -> Option<(usize, &'static str)> {
+/// What begins at `at`: its length, and what stands for it in the plain text; `mail` where the text
+/// went through a mail program's coding.
+fn special(text: &str, at: usize, mail: bool) -> Option<(usize, &'static str)> {
     let rest = &text[at..];
     let bytes = rest.as_bytes();
     match bytes[0] {
@@ -70,7 +72,8 @@ fn special(text: &str, at: usize) -> Option<(usize, &'static str)> {
         b'&' => entity(rest),
         b'\\' => backslash(rest, text[..at].ends_with(['\n', '\r'])),
         b'^' => caret(rest),
-        b'=' => quoted_printable(text, rest),
+        b'=' if mail => quoted_printable(rest),
+        b'=' => None,
         // The pieces of a list of strings, as interpreters print it, are lines.
         b'\'' => {
             ["', b'", "', '", "','"].iter().find(|s| rest.starts_with(**s)).map(|s| (s.len(), "\n"))
@@ -81,14 +84,18 @@ fn special(text: &str, at: usize) -> Option<(usize, &'static str)> {
 }
 
 /// What mail programs write for an equals sign, and then for other characters too (RFC 2045 §6.7).
-fn quoted_printable(text: &str, rest: &str) -> Option<(usize, &'static str)> {
-    const OTHERS: [(&str, &str); 6] =
-        [("=\r\n", ""), ("=\n", ""), ("=20", " "), ("=22", "\""), ("=0D", "\r"), ("=0A", "\n")];
-    if rest.starts_with("=3D") {
-        return Some((3, "="));
-    }
-    let (written, plain) = OTHERS.iter().find(|(written, _)| rest.starts_with(written))?;
-    memchr::memmem::find(text.as_bytes(), b"=3D").map(|_| (written.len(), *plain))
+fn quoted_printable(rest: &str) -> Option<(usize, &'static str)> {
+    const CODED: [(&str, &str); 7] = [
+        ("=3D", "="),
+        ("=\r\n", ""),
+        ("=\n", ""),
+        ("=20", " "),
+        ("=22", "\""),
+        ("=0D", "\r"),
+        ("=0A", "\n"),
+    ];
+    let (written, plain) = CODED.iter().find(|(written, _)| rest.starts_with(written))?;
+    Some((written.len(), *plain))
 }
 
 /// The length of a terminal control sequence (ECMA-48 §5.4, §8.3.89).
