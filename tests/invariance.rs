@@ -44,6 +44,7 @@ enum Dress {
     Words,
     Framed(Frame),
     QuotedPrintable,
+    OneLine,
 }
 
 /// A frame that a program puts around every line.
@@ -111,6 +112,7 @@ fn dress(parts: &[&str], dress: &Dress) -> String {
         Dress::Framed(frame) => {
             clean.lines().enumerate().map(|(n, l)| frame.around(n, l) + "\n").collect()
         }
+        Dress::OneLine => clean.replace('\n', " "),
         Dress::QuotedPrintable => clean.replace('=', "=3D"),
         Dress::Words => parts
             .iter()
@@ -134,6 +136,7 @@ fn any_dress() -> impl Strategy<Value = Dress> {
         Just(Dress::Words),
         prop::sample::select(FRAMES).prop_map(Dress::Framed),
         Just(Dress::QuotedPrintable),
+        Just(Dress::OneLine),
     ]
 }
 

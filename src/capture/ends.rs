@@ -92,7 +92,7 @@ pub(super) fn body_end(line: &str, start: usize, from: usize) -> usize {
         }
         at += 1;
     }
-    let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';', '|']);
+    let body = line[from..at].trim_end_matches([' ', '\t', '\'', ';', '|', '>', '•']);
     let body = without_closers(body);
     let body =
         if body.ends_with(']') && !body.contains('[') { &body[..body.len() - 1] } else { body };

@@ -10,6 +10,7 @@ mod hex;
 mod item;
 mod normal;
 mod prefix;
+mod relined;
 mod result;
 mod stamp;
 mod unwrap;
@@ -32,7 +33,10 @@ pub struct Capture<'t> {
 impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
-        Self { text, normal: fold::fold(hex::unpack(unwrap::unwrap(clean::clean(text)))) }
+        Self {
+            text,
+            normal: fold::fold(hex::unpack(relined::relined(unwrap::unwrap(clean::clean(text))))),
+        }
     }
 
     /// The text as it was given.
