@@ -36,7 +36,7 @@ fn cut(text: &str) -> Option<Normal<'static>> {
     let mut copied = 0;
     let mut from = 0;
     for piece in text.split_inclusive('\n') {
-        if piece.len() > SHORT {
+        if piece.len() > SHORT && may_be_session(piece.as_bytes()) {
             for at in ends(piece) {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
                 b.copy(copied, from + at);
@@ -50,6 +50,12 @@ fn cut(text: &str) -> Option<Normal<'static>> {
         b.copy(copied, text.len());
         b.finish()
     })
+}
+
+/// Whether a line has signs and blanks enough for several commands and replies.
+fn may_be_session(line: &[u8]) -> bool {
+    memchr::memchr3(b'+', b'^', b'%', line).is_some()
+        && memchr::memchr_iter(b' ', line).count() >= SESSION - 1
 }
 
 /// What a word of a line is.
