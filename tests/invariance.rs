@@ -80,7 +80,7 @@ impl Frame {
             Self::Table => format!("| {n} | {line} |"),
             Self::Tag => format!("modem0: {line}"),
             Self::SystemLog => format!("Mar  4 10:00:{:02} hut gatewayd[812]: {line}", n % 60),
-            Self::Journal => format!("2026-03-04T10:00:{:02}+0000 hut python3[31]: {line}", n % 60),
+            Self::Journal => format!("2026-03-04T10:00:{:02}+0000 hut reader[31]: {line}", n % 60),
             Self::Chat => format!("[3/4/26, 10:{:02}] Ann: {line}", n % 60),
         }
     }

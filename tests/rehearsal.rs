@@ -435,6 +435,33 @@ fn a_fresh_attach_and_a_restart_are_watched_until_data_is_registered() {
 }
 
 #[test]
+fn whoever_stops_a_fresh_attach_is_told_what_to_put_back() {
+    use mastside::modem::{Fresh, Progress, begin_anew};
+    struct StopsAt<'s>(&'static str, &'s AtomicBool);
+    impl Progress for StopsAt<'_> {
+        fn asking(&mut self, command: &str) {
+            if command == self.0 {
+                self.1.store(true, std::sync::atomic::Ordering::Relaxed);
+            }
+        }
+    }
+    let broken = |at: &'static str| {
+        let mut modem = Modem::new(scenario("hand-over"));
+        let stop = AtomicBool::new(false);
+        let mut line = Line::new(&mut modem, 1000);
+        let mut client = Client::new(&mut line, Recorder::new(), &stop);
+        let mut progress = StopsAt(at, &stop);
+        let ended = begin_anew(&mut client, Fresh::Attach, Duration::from_mins(1), &mut progress);
+        ended.unwrap_err().to_string()
+    };
+    let off = broken("AT+CFUN=1");
+    assert!(off.ends_with("send AT+CFUN=1, then AT+CEREG=0"), "{off}");
+    let on = broken("AT+CEER");
+    assert!(on.ends_with("send AT+CEREG=0"), "{on}");
+    assert_eq!(broken("AT+CEREG?"), "stopped");
+}
+
+#[test]
 fn a_modem_that_does_not_come_back_is_given_up_in_time() {
     use mastside::modem::{Fresh, begin_anew};
     let text = "title = \"gone\"\nstory = \"invented\"\nfinding = \"connected\"\n\

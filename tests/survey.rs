@@ -199,3 +199,18 @@ verbose = false
     assert_eq!((place.latitude, place.longitude, place.accuracy_m), (50.5, 8.25, Some(4.5)));
     assert!(!modem.settings().verbose, "the form of results was put back");
 }
+
+#[test]
+#[cfg(unix)]
+fn a_port_in_the_place_of_the_survey_file_is_neither_written_to_nor_waited_for() {
+    let folder = tempfile::tempdir().unwrap();
+    for arguments in [
+        &["survey", "record", "/dev/null", "--simulate", WALK][..],
+        &["survey", "report", "/dev/null"],
+        &["commission", "/dev/null"],
+    ] {
+        let out = mastside(folder.path(), arguments);
+        assert_eq!(out.status.code(), Some(2), "{arguments:?}");
+        assert!(text(&out.stderr).contains("the modem's port behind it"), "{arguments:?}");
+    }
+}

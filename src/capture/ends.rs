@@ -1,5 +1,6 @@
 //! Where an item of a line ends: a command, and the body of a reply without what stands behind it.
 
+/// The length of a name of letters, digits, `_` and `-` at the start, at most 26 bytes.
 pub(super) fn name_len(rest: &str) -> usize {
     let len = rest
         .bytes()
@@ -9,6 +10,7 @@ pub(super) fn name_len(rest: &str) -> usize {
     if rest.as_bytes().first().is_some_and(u8::is_ascii_alphanumeric) { len } else { 0 }
 }
 
+/// The place of the next byte from `at` on that is no blank.
 pub(super) fn skip_blanks(line: &str, at: usize) -> usize {
     at + line[at..].bytes().take_while(|&b| b == b' ' || b == b'\t').count()
 }

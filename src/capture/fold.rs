@@ -1,23 +1,13 @@
 //! Lines that were cut apart: wrapped at a column, or split over fragments of a framed log.
 
 use super::item;
-use super::normal::{Builder, Normal, stack};
+use super::normal::{Builder, Normal, upon};
 use super::{prefix, stamp};
 
 /// The text with cut lines put together again; the same where nothing was cut.
 pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
-    let upper = {
-        let text = normal.text();
-        if text.len() > MOST { None } else { folded(text) }
-    };
-    match upper {
-        Some(upper) => stack(normal, upper),
-        None => normal,
-    }
+    upon(normal, folded)
 }
-
-/// A paste from a narrow window is short; a recording is never wrapped.
-const MOST: usize = 200_000;
 
 fn folded(text: &str) -> Option<Normal<'static>> {
     let lines: Vec<&str> = lines(text).collect();

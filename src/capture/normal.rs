@@ -101,6 +101,21 @@ impl<'o> Builder<'o> {
     }
 }
 
+/// A longer text is a recording: it keeps its lines, and its marks are a known logger's.
+const LONGEST_PASTE: usize = 200_000;
+
+/// A paste with a further plain form on top, where `further` finds something to change.
+pub(super) fn upon(
+    normal: Normal<'_>,
+    further: impl Fn(&str) -> Option<Normal<'static>>,
+) -> Normal<'_> {
+    let text = normal.text();
+    match if text.len() > LONGEST_PASTE { None } else { further(text) } {
+        Some(upper) => stack(normal, upper),
+        None => normal,
+    }
+}
+
 /// One plain form on top of another.
 pub(super) fn stack<'t>(lower: Normal<'t>, upper: Normal<'static>) -> Normal<'t> {
     let mut steps = Vec::with_capacity(upper.steps.len() + lower.steps.len());

@@ -7,11 +7,9 @@
 //! A line is cut where its times stand, where it has several; else before each command, reply and
 //! result, where these are about as many as the other words: a sentence about a session is none.
 
-use super::normal::{Builder, Normal, stack};
+use super::normal::{Builder, Normal, upon};
 use super::stamp;
 
-/// A longer text is a recording, which has its line ends.
-const MOST: usize = 200_000;
 /// A shorter line is none of several lines.
 const SHORT: usize = 40;
 /// So many commands, replies and results make a session.
@@ -21,14 +19,7 @@ const TIMES: usize = 3;
 
 /// The text with lost line ends put back; the same where none were lost.
 pub(super) fn relined(normal: Normal<'_>) -> Normal<'_> {
-    let upper = {
-        let text = normal.text();
-        if text.len() > MOST { None } else { cut(text) }
-    };
-    match upper {
-        Some(upper) => stack(normal, upper),
-        None => normal,
-    }
+    upon(normal, cut)
 }
 
 fn cut(text: &str) -> Option<Normal<'static>> {

@@ -5,13 +5,11 @@
 //! {"t": 1700000001, "line": "+CREG: 0,3"}      | 12 | +CREG: 0,3 |      <l n="12">+CREG: 0,3</l>
 //! ```
 
-use super::normal::{Builder, Normal, stack};
+use super::normal::{Builder, Normal, upon};
 use super::{direct, item, prefix, stamp};
 use std::collections::HashMap;
 use std::ops::Range;
 
-/// A longer text is a recording, whose marks are a logger's, which are known.
-const MOST: usize = 200_000;
 /// So many lines show the frame.
 const SHOWN: usize = 400;
 /// Fewer lines show no frame.
@@ -21,14 +19,7 @@ const LONGEST: usize = 96;
 
 /// The text without the frame around its lines; the same where they have none.
 pub(super) fn unwrap(normal: Normal<'_>) -> Normal<'_> {
-    let upper = {
-        let text = normal.text();
-        if text.len() > MOST { None } else { unframed(text) }
-    };
-    match upper {
-        Some(upper) => stack(normal, upper),
-        None => normal,
-    }
+    upon(normal, unframed)
 }
 
 fn unframed(text: &str) -> Option<Normal<'static>> {

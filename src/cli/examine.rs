@@ -134,7 +134,7 @@ impl Examine {
         &self,
         client: &mut Client<'_>,
         shown: &mut live::Shown,
-    ) -> Result<(), crate::modem::ClientError> {
+    ) -> Result<(), crate::modem::BrokenOff> {
         if self.reattach {
             eprintln!("\nA fresh attach: the link drops for a while.");
             let wait = Duration::from_secs(self.watch_for.unwrap_or(20));

@@ -22,6 +22,11 @@ pub enum Outcome {
 }
 
 impl Outcome {
+    /// Of what more samples would bring.
+    const fn once(enough: bool) -> Self {
+        if enough { Self::Passed } else { Self::Incomplete }
+    }
+
     /// The word.
     pub const fn word(self) -> &'static str {
         match self {
@@ -142,7 +147,7 @@ fn held(criteria: &Criteria, analysis: &Analysis) -> Option<Measured> {
         "time over which the levels were watched",
         format!("{wanted} s or more"),
         format!("{:.0} s", analysis.watched_s),
-        if enough { Outcome::Passed } else { Outcome::Incomplete },
+        Outcome::once(enough),
     ))
 }
 
@@ -153,7 +158,7 @@ fn counted(criteria: &Criteria, analysis: &Analysis) -> Option<Measured> {
         "samples",
         format!("{wanted} or more"),
         analysis.samples.to_string(),
-        if enough { Outcome::Passed } else { Outcome::Incomplete },
+        Outcome::once(enough),
     ))
 }
 

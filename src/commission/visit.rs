@@ -3,7 +3,7 @@
 
 use super::criteria::Criteria;
 use super::judge::settled_by;
-use crate::modem::{Client, ClientError, Fresh, Progress, begin_anew, patience};
+use crate::modem::{BrokenOff, Client, ClientError, Fresh, Progress, begin_anew, patience};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
 use std::time::Duration;
@@ -40,7 +40,7 @@ pub fn begin_anew_by_name(
     restart: bool,
     reattach: bool,
     progress: &mut dyn Progress,
-) -> Result<(), ClientError> {
+) -> Result<(), BrokenOff> {
     for (fresh, wanted) in [(Fresh::Restart, restart), (Fresh::Attach, reattach)] {
         if wanted {
             // Whether it registered stands in the dialogue, from which it is judged.

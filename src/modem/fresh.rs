@@ -16,35 +16,75 @@ pub enum Fresh {
 }
 
 /// The states that carry data, of the technologies; what a modem does not have it answers with an error.
-const STATES: [&str; 3] = ["AT+CEREG?", "AT+CGREG?", "AT+C5GREG?"];
+const STATES: [&str; 3] = ["AT+CEREG?", "AT+CGREG?", NEWEST];
+/// The one that most modems do not have.
+const NEWEST: &str = "AT+C5GREG?";
 /// A modem that restarts answers within this, or not at all.
 const GOES_DOWN: Duration = Duration::from_secs(3);
 /// The states are asked for so often.
 const EVERY: Duration = Duration::from_secs(1);
+
+/// A beginning that broke off.
+#[derive(Debug, thiserror::Error)]
+#[error("{source}{}", left(put_back))]
+pub struct BrokenOff {
+    /// Why.
+    pub source: ClientError,
+    /// Commands that put back what was switched, to be sent by hand.
+    pub put_back: Vec<String>,
+}
+
+impl From<ClientError> for BrokenOff {
+    fn from(source: ClientError) -> Self {
+        Self { source, put_back: Vec::new() }
+    }
+}
+
+fn left(put_back: &[String]) -> String {
+    if put_back.is_empty() {
+        String::new()
+    } else {
+        format!("; what was switched is not put back: send {}", put_back.join(", then "))
+    }
+}
 
 /// Begins anew and waits, at most `wait`, until the modem is registered for data; says whether it
 /// is. Order, states and what the network says by itself stand in the recording, with their times.
 ///
 /// # Errors
 ///
-/// [`ClientError`] where the line or the recording fails, or the user stopped it.
+/// [`BrokenOff`] where the line or the recording fails, or the user stopped it; it names what is
+/// left to put back, the radio first.
 pub fn begin_anew(
     client: &mut Client<'_>,
     fresh: Fresh,
     wait: Duration,
     progress: &mut dyn Progress,
+) -> Result<bool, BrokenOff> {
+    let mut put_back = Vec::new();
+    run(client, fresh, wait, progress, &mut put_back)
+        .map_err(|source| BrokenOff { source, put_back })
+}
+
+fn run(
+    client: &mut Client<'_>,
+    fresh: Fresh,
+    wait: Duration,
+    progress: &mut dyn Progress,
+    put_back: &mut Vec<String>,
 ) -> Result<bool, ClientError> {
     let until = client.now() + wait;
-    let before = report_mode(&ask(client, progress, "AT+CEREG?")?);
     match fresh {
         Fresh::Attach => {
             // With the fuller report a refusal comes with its cause.
-            if before.is_some() {
+            if let Some(mode) = report_mode(&ask(client, progress, "AT+CEREG?")?) {
+                put_back.push(format!("AT+CEREG={mode}"));
                 ask(client, progress, "AT+CEREG=3")?;
             }
-            for command in ["AT+CFUN=4", "AT+CFUN=1"] {
-                ask(client, progress, command)?;
-            }
+            put_back.insert(0, "AT+CFUN=1".into());
+            ask(client, progress, "AT+CFUN=4")?;
+            ask(client, progress, "AT+CFUN=1")?;
+            put_back.remove(0);
         }
         Fresh::Restart => {
             progress.asking("AT+CFUN=1,1");
@@ -61,19 +101,19 @@ pub fn begin_anew(
     let mut asked: Vec<&str> = STATES.to_vec();
     let mut registered = false;
     while !registered && client.now() < until {
-        let mut answered = Vec::new();
+        let mut refused = Vec::new();
         for command in &asked {
             let answer = ask(client, progress, command)?;
             let head = &command[2..command.len() - 1];
             let state = answer.value(head).and_then(|v| v.split(',').nth(1));
             registered |= state.is_some_and(|s| matches!(s.trim(), "1" | "5"));
-            if answer.is_ok() {
-                answered.push(*command);
+            if !answer.is_ok() {
+                refused.push(*command);
             }
         }
-        // While a modem starts it may refuse all of them.
-        if !answered.is_empty() {
-            asked = answered;
+        // A modem that answers the others has no 5G; while it starts it may refuse all of them.
+        if refused == [NEWEST] {
+            asked.retain(|command| *command != NEWEST);
         }
         if !registered {
             client.listen(EVERY)?;
@@ -82,8 +122,9 @@ pub fn begin_anew(
     for command in ["AT+CEER", "AT+CGPADDR"] {
         ask(client, progress, command)?;
     }
-    if let (Fresh::Attach, Some(mode)) = (fresh, before) {
-        ask(client, progress, &format!("AT+CEREG={mode}"))?;
+    while let Some(command) = put_back.first().cloned() {
+        ask(client, progress, &command)?;
+        put_back.remove(0);
     }
     Ok(registered)
 }

@@ -10,5 +10,5 @@ mod radio;
 pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
 pub use client::{Answer, Client, ClientError, End};
 pub use examine::{Examination, Progress, examine};
-pub use fresh::{Fresh, begin_anew};
+pub use fresh::{BrokenOff, Fresh, begin_anew};
 pub use permit::{is_read, patience};

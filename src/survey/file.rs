@@ -26,6 +26,12 @@ pub enum FileError {
         /// The file.
         path: PathBuf,
     },
+    /// It is a device or a folder.
+    #[error("{path:?} is no file: the survey file comes first, the modem's port behind it")]
+    NotAFile {
+        /// What was named.
+        path: PathBuf,
+    },
     /// Its first line is not a survey's.
     #[error("{path:?} does not begin like a survey file: choose another file, nothing was changed")]
     NotASurvey {
@@ -71,6 +77,7 @@ impl SurveyFile {
     /// [`FileError`] where the system refuses, another program records, or the file is not a survey.
     pub fn open(path: &Path, head: &Head) -> Result<(Self, Found), FileError> {
         let fail = |source| FileError::Io { path: path.to_owned(), source };
+        no_device(path)?;
         let file =
             OpenOptions::new().read(true).append(true).create(true).open(path).map_err(fail)?;
         match file.try_lock() {
@@ -160,6 +167,14 @@ impl SurveyFile {
     }
 }
 
+/// A modem's port that is named in the place of the file is neither written to nor waited for.
+fn no_device(path: &Path) -> Result<(), FileError> {
+    match std::fs::metadata(path) {
+        Ok(found) if !found.is_file() => Err(FileError::NotAFile { path: path.to_owned() }),
+        _ => Ok(()),
+    }
+}
+
 /// A line that could not be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("line {number} is damaged and was left out: {why}")]
@@ -194,6 +209,7 @@ impl Lines {
     /// [`FileError`] where the system refuses or the first line is not a survey's.
     pub fn open(path: &Path) -> Result<Self, FileError> {
         let fail = |source| FileError::Io { path: path.to_owned(), source };
+        no_device(path)?;
         let file = BufReader::with_capacity(1 << 18, File::open(path).map_err(fail)?);
         let mut lines = Self {
             file,
