@@ -245,9 +245,14 @@ fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
                 first.how
             ),
         ),
+        // Without a fault in the text nothing shows that one is left.
+        (false, None) if matches!(verdict.finding, Finding::Unclear) => (
+            Advice::NotYet,
+            "No return yet: everything was tried, and the text shows no fault. Read the modem again as it stands now.".into(),
+        ),
         (false, None) => (
             Advice::Yes,
-            "A return is justified: everything around the device was tried, and it still does not attach."
+            "A return is justified: everything around the device was tried, and the fault is still there."
                 .into(),
         ),
     }
@@ -365,8 +370,12 @@ mod tests {
         assert!(without.sentence.contains("Swap once each way"), "{}", without.sentence);
         let unclear = Case::read(&Capture::new("AT\nOK"));
         let nothing = decide(&unclear, &super::super::explain(&unclear), &tried(""));
-        assert_eq!(nothing.advice, Advice::Yes);
-        assert!(nothing.sentence.contains("everything around the device"), "{}", nothing.sentence);
+        assert_eq!(nothing.advice, Advice::NotYet);
+        assert!(nothing.sentence.contains("shows no fault"), "{}", nothing.sentence);
+        let searching = Case::read(&Capture::new("AT+CEREG?\n+CEREG: 0,2\nOK"));
+        let still = decide(&searching, &super::super::explain(&searching), &tried(""));
+        assert_eq!(still.advice, Advice::Yes);
+        assert!(still.sentence.contains("everything around the device"), "{}", still.sentence);
     }
 
     #[test]
