@@ -1,9 +1,8 @@
 //! `mastside align`: a live screen for a person who turns an antenna.
 
-use super::{Exit, live};
+use super::{Exit, live, refuse};
 use crate::align::{State, draw};
 use crate::modem::Client;
-use crate::report::plain;
 use crate::survey::live::Live;
 use crate::survey::reading::Source;
 use crate::survey::simulate::{Pace, Place, Walker};
@@ -154,9 +153,4 @@ fn keys(state: &mut State, source: &mut dyn Source) -> std::io::Result<bool> {
         }
     }
     Ok(false)
-}
-
-fn refuse(sentence: &str) -> Exit {
-    eprintln!("mastside: {}", plain(sentence));
-    Exit::Unusable
 }

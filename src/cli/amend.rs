@@ -1,6 +1,6 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
-use super::{Exit, live};
+use super::{Exit, live, refuse};
 use crate::modem::{Change, Client, Login, Refusal, Undo, patience};
 use crate::report::plain;
 use clap::{Args, Subcommand};
@@ -345,11 +345,6 @@ fn is_undo(command: &str) -> bool {
         "AT+CBANDCFG=",
     ];
     KNOWN.iter().any(|p| command.starts_with(p)) && !command.contains([';', '\r', '\n'])
-}
-
-fn refuse(sentence: &str) -> Exit {
-    eprintln!("mastside: {}", plain(sentence));
-    Exit::Unusable
 }
 
 fn write_new(path: &Path, text: &str) -> std::io::Result<()> {

@@ -1,6 +1,6 @@
 //! `mastside commission`: a site held against its criteria, with a record and a report.
 
-use super::{Exit, input, live};
+use super::{Exit, input, live, refuse};
 use crate::capture::Capture;
 use crate::case::Case;
 use crate::commission::{self, Criteria, Outcome, Site, Watch};
@@ -88,10 +88,7 @@ impl Commission {
     pub(super) fn run(self) -> Exit {
         match self.all() {
             Ok(exit) => exit,
-            Err(sentence) => {
-                eprintln!("mastside: {}", plain(&sentence));
-                Exit::Unusable
-            }
+            Err(sentence) => refuse(&sentence),
         }
     }
 

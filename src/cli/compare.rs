@@ -1,6 +1,6 @@
 //! `mastside compare`: what changed at a site between two captures, surveys or acceptance records.
 
-use super::{Exit, input};
+use super::{Exit, input, refuse};
 use crate::capture::Capture;
 use crate::case::Case;
 use crate::commission::Record;
@@ -71,11 +71,6 @@ impl Compare {
             Err(_) => Exit::Unusable,
         }
     }
-}
-
-fn refuse(sentence: &str) -> Exit {
-    eprintln!("mastside: {}", plain(sentence));
-    Exit::Unusable
 }
 
 /// What a file holds.

@@ -78,6 +78,13 @@ enum Command {
     Schema(schema::Schema),
 }
 
+/// Says what is wrong; with a file, its line may stand below, over several lines.
+fn refuse(sentence: &str) -> Exit {
+    let lines: Vec<_> = sentence.trim_end().lines().map(crate::report::plain).collect();
+    eprintln!("mastside: {}", lines.join("\n"));
+    Exit::Unusable
+}
+
 /// The width of the terminal in columns; 80 where there is none.
 fn width() -> usize {
     rustix::termios::tcgetwinsize(std::io::stdout()).map_or(80, |size| match size.ws_col {

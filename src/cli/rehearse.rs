@@ -1,6 +1,6 @@
 //! `mastside rehearse`: a simulated modem for practice, demos and tests.
 
-use super::{Exit, live};
+use super::{Exit, live, refuse};
 use crate::rehearsal::{Machine, Modem, Replay, Scenario, serve};
 use crate::report::plain;
 use std::net::SocketAddr;
@@ -72,11 +72,4 @@ impl Rehearse {
             Err(error) => refuse(&error.to_string()),
         }
     }
-}
-
-fn refuse(sentence: &str) -> Exit {
-    // What is wrong in a scenario is shown with its line, over several lines.
-    let lines: Vec<_> = sentence.trim_end().lines().map(plain).collect();
-    eprintln!("mastside: {}", lines.join("\n"));
-    Exit::Unusable
 }

@@ -1,10 +1,10 @@
 //! `mastside survey`: samples at spots, kept line by line; tables, a page, and files for maps.
 
-use super::{Exit, live};
+use super::{Exit, live, refuse};
 use crate::modem::Client;
 use crate::report::plain;
 use crate::survey::analysis::Analysis;
-use crate::survey::file::{Found, SurveyFile};
+use crate::survey::file::{Found, SurveyFile, no_device};
 use crate::survey::live::Live;
 use crate::survey::out;
 use crate::survey::position::Latest;
@@ -111,11 +111,6 @@ impl Survey {
     }
 }
 
-fn refuse(sentence: &str) -> Exit {
-    eprintln!("mastside: {}", plain(sentence));
-    Exit::Unusable
-}
-
 fn report(file: &Path, html: Option<&Path>) -> Exit {
     let analysis = match Analysis::read(file) {
         Ok(analysis) => analysis,
@@ -134,6 +129,9 @@ fn report(file: &Path, html: Option<&Path>) -> Exit {
 
 impl Record {
     fn run(self) -> Exit {
+        if let Err(error) = no_device(&self.file) {
+            return refuse(&error.to_string());
+        }
         let stop = live::stop_flag();
         if let Some(path) = &self.simulate {
             let place = std::fs::read_to_string(path)

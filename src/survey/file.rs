@@ -168,7 +168,11 @@ impl SurveyFile {
 }
 
 /// A modem's port that is named in the place of the file is neither written to nor waited for.
-fn no_device(path: &Path) -> Result<(), FileError> {
+///
+/// # Errors
+///
+/// [`FileError::NotAFile`] where something else than a file stands there.
+pub fn no_device(path: &Path) -> Result<(), FileError> {
     match std::fs::metadata(path) {
         Ok(found) if !found.is_file() => Err(FileError::NotAFile { path: path.to_owned() }),
         _ => Ok(()),
