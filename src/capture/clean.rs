@@ -2,17 +2,18 @@
 //! blanks of word processors, markup and entities to plain ones.
 
 use super::normal::{Builder, Normal};
+use std::cell::LazyCell;
 
 /// The plain form of `text`; borrowed where nothing had to change.
 pub(super) fn clean(text: &str) -> Normal<'_> {
     let bytes = text.as_bytes();
-    let mail = memchr::memmem::find(bytes, b"=3D").is_some();
+    let mail = LazyCell::new(|| memchr::memmem::find(bytes, b"=3D").is_some());
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
     let mut at = 0;
     while let Some(next) = next_special(bytes, at) {
         at = next;
-        match special(text, at, mail) {
+        match special(text, at, &|| *mail) {
             Some((len, with)) => {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
                 b.copy(copied, at);
@@ -32,22 +33,31 @@ pub(super) fn clean(text: &str) -> Normal<'_> {
     }
 }
 
-/// Bytes that may begin something that is not plain.
+/// Whether a byte may begin something that is not plain.
+const fn may_be_special(b: u8) -> bool {
+    (b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r'))
+        || matches!(b, 0x7f | b'<' | b'&' | b'\\' | b'^' | b'[' | b'{' | b'(' | b'\'' | b'=')
+        || b >= 0xc2
+}
+
 const SPECIAL: [bool; 256] = {
     let mut table = [false; 256];
     let mut i = 0;
     while i < 256 {
         #[expect(clippy::cast_possible_truncation, reason = "below 256")]
         let b = i as u8;
-        table[i] = (b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r'))
-            || matches!(b, 0x7f | b'<' | b'&' | b'\\' | b'^' | b'[' | b'{' | b'(' | b'\'' | b'=')
-            || b >= 0xc2;
+        table[i] = may_be_special(b);
         i += 1;
     }
     table
 };
 
 fn next_special(bytes: &[u8], from: usize) -> Option<usize> {
+    // Blocks without any are passed over as a whole: the comparisons run side by side.
+    const BLOCK: usize = 64;
+    let plain = |block: &&[u8]| !block.iter().fold(false, |any, &b| any | may_be_special(b));
+    let blocks = bytes[from..].chunks_exact(BLOCK).take_while(plain).count();
+    let from = from + blocks * BLOCK;
     bytes[from..].iter().position(|&b| SPECIAL[usize::from(b)]).map(|i| from + i)
 }
 
@@ -62,7 +72,7 @@ const fn char_len(first: u8) -> usize {
 
 /// What begins at `at`: its length, and what stands for it in the plain text; `mail` where the text
 /// went through a mail program's coding.
-fn special(text: &str, at: usize, mail: bool) -> Option<(usize, &'static str)> {
+fn special(text: &str, at: usize, mail: &dyn Fn() -> bool) -> Option<(usize, &'static str)> {
     let rest = &text[at..];
     let bytes = rest.as_bytes();
     match bytes[0] {
@@ -72,7 +82,7 @@ fn special(text: &str, at: usize, mail: bool) -> Option<(usize, &'static str)> {
         b'&' => entity(rest),
         b'\\' => backslash(rest, text[..at].ends_with(['\n', '\r'])),
         b'^' => caret(rest),
-        b'=' if mail => quoted_printable(rest),
+        b'=' if mail() => quoted_printable(rest),
         b'=' => None,
         // The pieces of a list of strings, as interpreters print it, are lines.
         b'\'' => {

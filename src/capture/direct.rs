@@ -5,17 +5,21 @@
 
 use super::item::{Item, Kind};
 
-/// The one item of a line that holds it and nothing else.
-pub(super) fn item(line: &str) -> Option<Item> {
-    let bytes = line.as_bytes();
-    match bytes {
-        b"OK" => {
+/// The one item of the first line of `text`, where that line holds it and nothing else.
+pub(super) fn item(text: &str) -> Option<Item> {
+    match text.as_bytes() {
+        [b'O', b'K', rest @ ..] if line_ends(rest) => {
             Some(Item { kind: Kind::Ok, start: 0, end: 2, head_end: 0, text_at: 2, told: false })
         }
         [b'A', b'T', b'+', rest @ ..] => command(rest),
         [b'+', rest @ ..] => headed(rest),
         _ => None,
     }
+}
+
+/// Whether a line ends here.
+fn line_ends(rest: &[u8]) -> bool {
+    matches!(rest, [] | [b'\r' | b'\n', ..])
 }
 
 /// The length of a name of capital letters, and digits behind the first.
@@ -30,18 +34,25 @@ fn name(rest: &[u8]) -> usize {
 /// A name, then a question or numbers: `+CREG?`, `+CSQ`, `+CGDCONT=?`, `+CMEE=1`.
 fn command(rest: &[u8]) -> Option<Item> {
     let len = name(rest);
-    let values = &rest[len..];
-    let plain = match values {
-        [] | [b'?'] | [b'=', b'?'] => true,
-        [b'=', numbers @ .., last] => {
-            last.is_ascii_digit() && numbers.iter().all(|b| b.is_ascii_digit() || *b == b',')
+    if len == 0 {
+        return None;
+    }
+    let values = match &rest[len..] {
+        [b'=', b'?', ..] => 2,
+        [b'?', ..] => 1,
+        [b'=', numbers @ ..] => {
+            let count = numbers.iter().take_while(|b| b.is_ascii_digit() || **b == b',').count();
+            if !numbers[..count].last().is_some_and(u8::is_ascii_digit) {
+                return None;
+            }
+            1 + count
         }
-        _ => false,
+        _ => 0,
     };
-    (len > 0 && plain).then_some(Item {
+    line_ends(&rest[len + values..]).then_some(Item {
         kind: Kind::Command,
         start: 0,
-        end: 3 + rest.len(),
+        end: 3 + len + values,
         head_end: 0,
         text_at: 2,
         told: false,
@@ -55,45 +66,53 @@ fn headed(rest: &[u8]) -> Option<Item> {
         return None;
     }
     let blank = usize::from(rest.get(len + 1) == Some(&b' '));
-    let body = &rest[len + 1 + blank..];
-    if !is_values(body) {
-        return None;
-    }
+    let body = len + 1 + blank;
     Some(Item {
         kind: Kind::Headed,
         start: 0,
-        end: 1 + rest.len(),
+        end: 1 + body + values(&rest[body..])?,
         head_end: 1 + len,
-        text_at: 2 + len + blank,
+        text_at: 1 + body,
         told: false,
     })
 }
 
-fn is_values(body: &[u8]) -> bool {
+/// The length of the values up to the end of the line: numbers and quoted texts, or one state.
+fn values(body: &[u8]) -> Option<usize> {
+    if let [b'R', b'E', b'A', b'D', b'Y', rest @ ..] = body {
+        return line_ends(rest).then_some(5);
+    }
     let mut quoted = false;
-    let mut digits = 0_usize;
-    for (at, b) in body.iter().enumerate() {
+    let mut before = b',';
+    for (at, &b) in body.iter().enumerate() {
         match b {
+            b'\r' | b'\n' => {
+                return ends_well(quoted, before).then_some(at);
+            }
             b'"' => {
                 // A quote opens and closes at a comma or at an end, and nowhere else.
-                let edge =
-                    if quoted { body.get(at + 1) } else { at.checked_sub(1).map(|i| &body[i]) };
-                if edge.is_some_and(|e| *e != b',') {
-                    return false;
+                let opens = before == b',';
+                let closes = matches!(body.get(at + 1), None | Some(b',' | b'\r' | b'\n'));
+                if !(if quoted { closes } else { opens }) {
+                    return None;
                 }
                 quoted = !quoted;
-                digits = 0;
             }
-            b'`' | b'\'' => return false,
+            b'`' | b'\'' => return None,
             _ if quoted => {}
-            b'0'..=b'9' => digits += 1,
-            b',' => digits = 0,
-            b'-' if digits == 0 => {}
-            b'.' if digits > 0 => {}
-            _ => return false,
+            b'0'..=b'9' | b',' => {}
+            b'-' if matches!(before, b',' | b'-') => {}
+            b'.' if before.is_ascii_digit() => {}
+            _ => return None,
         }
+        before = b;
     }
-    !quoted && body.last().is_some_and(|b| b.is_ascii_digit() || *b == b'"')
+    ends_well(quoted, before).then_some(body.len())
+}
+
+/// Whether values may end behind a byte.
+fn ends_well(quoted: bool, last: u8) -> bool {
+    !quoted && (last.is_ascii_digit() || last == b'"')
 }
 
 #[cfg(test)]
@@ -104,9 +123,15 @@ mod tests {
 
     #[test]
     fn plain_lines_are_known_and_others_are_not() {
-        for line in
-            ["OK", "AT+CSQ", "AT+CREG?", "+CREG: 0,1", "+COPS: 0,0,\"Weir\",7", "+CESQ:99,-4"]
-        {
+        for line in [
+            "OK",
+            "AT+CSQ",
+            "AT+CREG?",
+            "+CREG: 0,1",
+            "+CPIN: READY",
+            "+COPS: 0,0,\"Weir\",7",
+            "+CESQ:99,-4",
+        ] {
             assert!(item(line).is_some(), "{line}");
         }
         for line in
@@ -121,7 +146,7 @@ mod tests {
 
         #[test]
         fn the_thorough_search_finds_the_same(
-            line in "(OK|AT|\\+|AT\\+)?[A-Z]{0,6}[0-9]?(: |:|\\?|=|=\\?)?([0-9]{1,3}|-[0-9]+|\"[A-Z a-z.+:OKAT]{0,8}\"|,){0,7}",
+            line in "(OK|AT|\\+|AT\\+)?[A-Z]{0,6}[0-9]?(: |:|\\?|=|=\\?)?([0-9]{1,3}|-[0-9]+|\"[A-Z a-z.+:OKAT]{0,8}\"|,|READY){0,7}",
         ) {
             if let Some(direct) = item(&line) {
                 let mut found = Vec::new();

@@ -72,8 +72,9 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
         Self { done, lines: Vec::new(), command: None, at: None }
     }
 
-    /// Takes an item of `line`, which begins at `base` in the plain text.
-    pub(super) fn item(&mut self, line: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
+    /// Takes an item of the line that begins at `base` in the plain text `text`.
+    pub(super) fn item(&mut self, text: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
+        let line = &text[base..];
         self.at = at.or(self.at);
         let span = Span::new(base + item.start, base + item.end);
         let text = &line[item.text_at..item.end.max(item.text_at)];

@@ -2,19 +2,36 @@
 
 use super::item;
 use super::normal::{Builder, Normal, upon};
-use super::{prefix, stamp};
+use super::stamp;
+use std::ops::{Range, RangeInclusive};
 
 /// The text with cut lines put together again; the same where nothing was cut.
 pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
     upon(normal, folded)
 }
 
-fn folded(text: &str) -> Option<Normal<'static>> {
-    let lines: Vec<&str> = lines(text).collect();
-    let width = wrap_width(&lines)?;
+/// The widths of windows, in characters: the longest line of a wrapped text fills one.
+const WINDOW: RangeInclusive<usize> = 20..=240;
+
+fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
+    let text = normal.text();
+    let line = |range: Range<usize>| text[range.clone()].strip_suffix('\r').unwrap_or(&text[range]);
+    let mut width = 0;
+    for range in normal.lines() {
+        // A line has no more characters than bytes.
+        if range.len() > width {
+            width = width.max(line(range).chars().count());
+        }
+    }
+    if !WINDOW.contains(&width) {
+        return None;
+    }
     // Most texts have no line that goes on in the next one.
-    let goes_on = |pair: &[&str]| is_wide(pair[0], width) && continues(pair[0], pair[1]);
-    if !lines.windows(2).any(goes_on) {
+    let wide = |range: Range<usize>| Some(line(range)).filter(|l| l.chars().count() == width);
+    let goes_on = |(this, next): (Range<usize>, Range<usize>)| {
+        this.len() >= width && wide(this).is_some_and(|l| continues(l, line(next)))
+    };
+    if !normal.lines().zip(normal.lines().skip(1)).any(goes_on) {
         return None;
     }
     let mut builder = Builder::new(text);
@@ -37,55 +54,30 @@ fn folded(text: &str) -> Option<Normal<'static>> {
     joined.then(|| builder.finish())
 }
 
-/// The lines without their ends.
-fn lines(text: &str) -> impl Iterator<Item = &str> {
-    let bytes = text.as_bytes();
-    let ends = memchr::memchr_iter(b'\n', bytes).chain([bytes.len()]);
-    ends.scan(0, |from, end| {
-        let line = &text[*from..end];
-        *from = end + 1;
-        Some(line.strip_suffix('\r').unwrap_or(line))
-    })
-}
-
-/// The column at which lines seem to be wrapped: the longest line, where it is a window's width.
-fn wrap_width(lines: &[&str]) -> Option<usize> {
-    let mut longest = 0;
-    for line in lines {
-        // A line has no more characters than bytes.
-        if line.len() > longest {
-            longest = longest.max(line.chars().count());
-        }
-    }
-    (20..=240).contains(&longest).then_some(longest)
-}
-
-/// Whether a line has so many characters.
-fn is_wide(line: &str, width: usize) -> bool {
-    line.len() >= width && line.chars().count() == width
-}
-
 /// Whether `next` looks like the rest of `line`, not like a line of its own.
 fn continues(line: &str, next: &str) -> bool {
-    let mut found = Vec::new();
-    item::find(next, &mut found);
-    if !found.is_empty() || next.trim().is_empty() {
+    if next.trim().is_empty() {
         return false;
     }
-    // A line with a time before it is one of its own.
-    if stamp::find(&next[..prefix::length(next)]).is_some() {
-        return false;
-    }
-    item::find(line, &mut found);
-    let Some(last) = found.last() else { return false };
     // Only dialogue is put together, and only with what can be data.
-    let reaches_end = last.end + 2 >= line.len();
     let open = line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
     let data = next.bytes().take(12).all(|b| {
         b.is_ascii_hexdigit()
             || matches!(b, b',' | b'"' | b'.' | b'-' | b':' | b'(' | b')' | b'?' | b'=')
     });
-    reaches_end && matches!(last.kind, item::Kind::Headed | item::Kind::Command) && (open || data)
+    if !open && !data {
+        return false;
+    }
+    let mut found = Vec::new();
+    let marks = item::find(next, &mut found);
+    // A line with a time before it is one of its own.
+    if !found.is_empty() || stamp::find(&next[..marks]).is_some() {
+        return false;
+    }
+    item::find(line, &mut found);
+    found.last().is_some_and(|last| {
+        last.end + 2 >= line.len() && matches!(last.kind, item::Kind::Headed | item::Kind::Command)
+    })
 }
 
 #[cfg(test)]

@@ -1,7 +1,10 @@
 //! Dialogue that is written as bytes: rows of a hex dump, lists of byte values, runs of digits.
 
 use super::normal::{Builder, Normal, stack};
+use super::places::places_of;
 use super::prefix;
+use memchr::memmem::Finder;
+use std::sync::LazyLock;
 
 /// The text with rows of bytes turned into what they spell; the same where there are none.
 pub(super) fn unpack(normal: Normal<'_>) -> Normal<'_> {
@@ -54,20 +57,18 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
 /// Whether somewhere three pairs of hexadecimal digits follow each other as a dump writes them, or
 /// a long run of digits spells a command. A cheap look before the costly one.
 fn may_hold_bytes(bytes: &[u8]) -> bool {
+    static RUNS: LazyLock<[Finder<'static>; 4]> =
+        LazyLock::new(|| ["4154", "0x41", "0d0a", "0D0A"].map(Finder::new));
     let pair =
         |at: usize| bytes.get(at..at + 2).is_some_and(|p| p.iter().all(u8::is_ascii_hexdigit));
-    let spaced = memchr::memchr_iter(b' ', bytes).any(|at| {
-        at >= 2
-            && matches!(bytes.get(at + 3), Some(b' '))
+    let spaced = places_of(b' ', bytes).any(|at| {
+        matches!(bytes.get(at + 3), Some(b' '))
+            && at >= 2
             && pair(at - 2)
             && pair(at + 1)
             && pair(at + 4)
     });
-    spaced
-        || memchr::memmem::find(bytes, b"4154").is_some()
-        || memchr::memmem::find(bytes, b"0x41").is_some()
-        || memchr::memmem::find(bytes, b"0d0a").is_some()
-        || memchr::memmem::find(bytes, b"0D0A").is_some()
+    spaced || RUNS.iter().any(|run| run.find(bytes).is_some())
 }
 
 /// A row of bytes: each with its place in the line.

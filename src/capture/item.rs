@@ -70,13 +70,14 @@ fn is_standard(name: &str) -> bool {
     STANDARD.iter().any(|s| name.eq_ignore_ascii_case(s))
 }
 
-/// Finds the items of `line` and appends them to `found`.
-pub(super) fn find(line: &str, found: &mut Vec<Item>) {
+/// Finds the items of `line` and appends them to `found`; gives the length of a logger's marks
+/// before them.
+pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
     let first = found.len();
     let bytes = line.as_bytes();
     let payload = prefix::length(line);
     if is_script(&line[payload..]) {
-        return;
+        return payload;
     }
     let mut at = 0;
     while at < bytes.len() {
@@ -97,6 +98,7 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) {
         }
     }
     mark_told(line, payload, &mut found[first..]);
+    payload
 }
 
 /// What a dialler's script waits for or gives up on is no answer.
@@ -302,7 +304,7 @@ fn without_sign(line: &str, at: usize) -> Option<Item> {
     if name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS") {
         return error_result(line, at, at + len);
     }
-    if !is_standard(name) || line.as_bytes().get(at + len) != Some(&b':') {
+    if line.as_bytes().get(at + len) != Some(&b':') || !is_standard(name) {
         return None;
     }
     let end = body_end(line, at, at + len + 1);

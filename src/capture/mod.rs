@@ -9,6 +9,7 @@ mod fold;
 mod hex;
 mod item;
 mod normal;
+mod places;
 mod prefix;
 mod relined;
 mod result;
@@ -70,18 +71,21 @@ impl<'t> Capture<'t> {
         let mut items = Vec::new();
         let mut from = 0;
         while from < bytes.len() {
+            if matches!(bytes[from], b'\n' | b'\r') {
+                from += 1;
+                continue;
+            }
+            if let Some(item) = direct::item(&text[from..]) {
+                gather.item(text, from, &item, None);
+                from += item.end + 1;
+                continue;
+            }
             let end =
                 memchr::memchr2(b'\n', b'\r', &bytes[from..]).map_or(bytes.len(), |i| from + i);
             let line = &text[from..end];
             if !line.trim().is_empty() {
-                if let Some(item) = direct::item(line) {
-                    gather.item(line, from, &item, None);
-                    from = end + 1;
-                    continue;
-                }
                 items.clear();
-                item::find(line, &mut items);
-                let marks = prefix::length(line);
+                let marks = item::find(line, &mut items);
                 let at = stamp::find(&line[..marks]);
                 if items.is_empty() {
                     let payload = line[marks..].trim_end();
@@ -94,7 +98,7 @@ impl<'t> Capture<'t> {
                         words_line(line, from, true);
                     }
                     for item in &items {
-                        gather.item(line, from, item, at);
+                        gather.item(text, from, item, at);
                     }
                 }
             }

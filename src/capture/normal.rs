@@ -1,7 +1,10 @@
 //! A text made plain for reading, and the way back from every byte of it to the original.
 
+use super::places::places_of;
 use crate::span::Span;
 use std::borrow::Cow;
+use std::cell::OnceCell;
+use std::ops::Range;
 
 /// A plain form of a text, with a table that leads back to the original.
 #[derive(Debug)]
@@ -12,12 +15,34 @@ pub(super) struct Normal<'t> {
     steps: Vec<(usize, usize)>,
     /// The end of the original.
     end: usize,
+    /// Where the lines of the plain text end, once they were asked for.
+    ends: OnceCell<Vec<usize>>,
 }
 
 impl<'t> Normal<'t> {
     /// A text that is plain already.
     pub(super) fn same(text: &'t str) -> Self {
-        Self { end: text.len(), text: Cow::Borrowed(text), steps: Vec::new() }
+        Self::new(Cow::Borrowed(text), Vec::new(), text.len())
+    }
+
+    fn new(text: Cow<'t, str>, steps: Vec<(usize, usize)>, end: usize) -> Self {
+        Self { text, steps, end, ends: OnceCell::new() }
+    }
+
+    /// Where the lines of the plain text stand, without the line feed behind each. What stands
+    /// behind the last line feed is the last line, and may be empty.
+    pub(super) fn lines(&self) -> impl Iterator<Item = Range<usize>> + Clone {
+        let ends = self.ends.get_or_init(|| {
+            // Half of the lines of a dialogue are empty ones.
+            let mut ends = Vec::with_capacity(self.text.len() / 10 + 8);
+            ends.extend(places_of(b'\n', self.text.as_bytes()));
+            ends.push(self.text.len());
+            ends
+        });
+        ends.iter().scan(0, |from, &end| {
+            let start = std::mem::replace(from, end + 1);
+            Some(start..end)
+        })
     }
 
     /// The plain text.
@@ -86,7 +111,7 @@ impl<'o> Builder<'o> {
 
     /// The finished text.
     pub(super) fn finish(self) -> Normal<'static> {
-        Normal { text: Cow::Owned(self.text), steps: self.steps, end: self.original.len() }
+        Normal::new(Cow::Owned(self.text), self.steps, self.original.len())
     }
 
     fn step(&mut self, original: usize) {
@@ -107,10 +132,9 @@ const LONGEST_PASTE: usize = 200_000;
 /// A paste with a further plain form on top, where `further` finds something to change.
 pub(super) fn upon(
     normal: Normal<'_>,
-    further: impl Fn(&str) -> Option<Normal<'static>>,
+    further: impl Fn(&Normal<'_>) -> Option<Normal<'static>>,
 ) -> Normal<'_> {
-    let text = normal.text();
-    match if text.len() > LONGEST_PASTE { None } else { further(text) } {
+    match if normal.text.len() > LONGEST_PASTE { None } else { further(&normal) } {
         Some(upper) => stack(normal, upper),
         None => normal,
     }
@@ -135,7 +159,7 @@ pub(super) fn stack<'t>(lower: Normal<'t>, upper: Normal<'static>) -> Normal<'t>
     }
     steps.sort_unstable();
     steps.dedup_by_key(|&mut (plain, _)| plain);
-    Normal { text: upper.text, steps, end: lower.end }
+    Normal::new(upper.text, steps, lower.end)
 }
 
 #[cfg(test)]

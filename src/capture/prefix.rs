@@ -120,6 +120,10 @@ fn speaker(rest: &str) -> usize {
 fn system_log(rest: &str) -> usize {
     const MONTHS: [&str; 12] =
         ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    // A time or a program's name has a colon; most lines have none.
+    if memchr::memchr(b':', rest.as_bytes()).is_none() {
+        return 0;
+    }
     let token = |from: usize| rest[from..].find(' ').map_or(rest.len(), |n| from + n);
     let dated = MONTHS.iter().any(|m| rest.starts_with(m)) && rest.as_bytes().get(3) == Some(&b' ');
     let mut at = 0;
@@ -197,16 +201,56 @@ fn is_direction(name: &str) -> bool {
     ["TX", "RX", "RECV", "RCVD", "SENT"].iter().any(|w| name.eq_ignore_ascii_case(w))
 }
 
-/// Words that loggers use, with what usually follows them.
+/// Words that loggers use.
+fn is_loggers(name: &str) -> bool {
+    let mut upper = [0; 8];
+    let Some(upper) = upper.get_mut(..name.len()) else { return false };
+    upper.copy_from_slice(name.as_bytes());
+    upper.make_ascii_uppercase();
+    matches!(
+        &*upper,
+        b"TX"
+            | b"RX"
+            | b"RECV"
+            | b"SEND"
+            | b"SENT"
+            | b"RCVD"
+            | b"READ"
+            | b"WRITE"
+            | b"TRACE"
+            | b"DEBUG"
+            | b"INFO"
+            | b"WARN"
+            | b"WARNING"
+            | b"D"
+            | b"I"
+            | b"W"
+            | b"V"
+            | b"IN"
+            | b"OUT"
+            | b"HOST"
+            | b"MODEM"
+            | b"RESPONSE"
+            | b"REPLY"
+            | b"RECEIVED"
+            | b"SENDING"
+            | b"COMMAND"
+            | b"CMD"
+            | b"RESP"
+            | b"RSP"
+            | b"AT"
+            | b"MT"
+            | b"TE"
+            | b"DTE"
+            | b"DCE"
+    )
+}
+
+/// Such a word, with what usually follows it.
 fn word(rest: &str) -> usize {
-    const WORDS: &[&str] = &[
-        "TX", "RX", "RECV", "SEND", "SENT", "RCVD", "READ", "WRITE", "TRACE", "DEBUG", "INFO",
-        "WARN", "WARNING", "D", "I", "W", "V", "IN", "OUT", "HOST", "MODEM", "RESPONSE", "REPLY",
-        "RECEIVED", "SENDING", "COMMAND", "CMD", "RESP", "RSP", "AT", "MT", "TE", "DTE", "DCE",
-    ];
     let len = rest.bytes().take(10).take_while(u8::is_ascii_alphabetic).count();
     let name = &rest[..len];
-    if !WORDS.iter().any(|w| name.eq_ignore_ascii_case(w)) {
+    if !is_loggers(name) {
         return 0;
     }
     let after = &rest[len..];

@@ -22,20 +22,19 @@ pub(super) fn relined(normal: Normal<'_>) -> Normal<'_> {
     upon(normal, cut)
 }
 
-fn cut(text: &str) -> Option<Normal<'static>> {
+fn cut(normal: &Normal<'_>) -> Option<Normal<'static>> {
+    let text = normal.text();
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
-    let mut from = 0;
-    for piece in text.split_inclusive('\n') {
-        if piece.len() > SHORT && may_be_session(piece.as_bytes()) {
-            for at in ends(piece) {
+    for line in normal.lines() {
+        if line.len() > SHORT && may_be_session(&text.as_bytes()[line.clone()]) {
+            for at in ends(&text[line.clone()]) {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
-                b.copy(copied, from + at);
-                b.replace(from + at, "\n");
-                copied = from + at;
+                b.copy(copied, line.start + at);
+                b.replace(line.start + at, "\n");
+                copied = line.start + at;
             }
         }
-        from += piece.len();
     }
     builder.map(|mut b| {
         b.copy(copied, text.len());

@@ -20,6 +20,9 @@ pub(super) fn error_result(line: &str, at: usize, name_end: usize) -> Option<Ite
 
 /// A final result that stands alone in its payload, or behind another item.
 pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) -> Option<Item> {
+    if at != payload && !after_item {
+        return None;
+    }
     let rest = &line[at..];
     let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
     let item = |kind, len: usize| Item {
@@ -35,9 +38,6 @@ pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) ->
             rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);
         after.is_empty() || after.trim_start().starts_with("AT")
     };
-    if at != payload && !after_item {
-        return None;
-    }
     for (word, kind) in [
         ("NO CARRIER", Kind::NoCarrier),
         ("NO DIALTONE", Kind::NoCarrier),

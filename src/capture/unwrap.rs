@@ -22,8 +22,9 @@ pub(super) fn unwrap(normal: Normal<'_>) -> Normal<'_> {
     upon(normal, unframed)
 }
 
-fn unframed(text: &str) -> Option<Normal<'static>> {
-    let written = || text.lines().filter(|l| !l.trim().is_empty());
+fn unframed(normal: &Normal<'_>) -> Option<Normal<'static>> {
+    let text = normal.text();
+    let written = || normal.lines().map(|l| text[l].trim_end()).filter(|l| !l.is_empty());
     if plainly_spoken(written()) {
         return None;
     }
@@ -73,6 +74,9 @@ fn plainly_spoken<'l>(lines: impl Iterator<Item = &'l str>) -> bool {
 
 /// Whether a line is the modem's and nothing else, but for a logger's marks before it.
 fn speaks(line: &str) -> bool {
+    if direct::item(line).is_some() {
+        return true;
+    }
     let line = line[prefix::length(line)..].trim();
     if direct::item(line).is_some() || ["RDY", "Call Ready", "SMS Ready"].contains(&line) {
         return true;
@@ -232,7 +236,7 @@ mod tests {
             "Signal: 99\nSignal: 12\nSignal: 99\nSignal: 99\n",
             "it is\nit is so\nit is not\nit is\n",
         ] {
-            assert!(unframed(text).is_none(), "{text}");
+            assert!(unframed(&Normal::same(text)).is_none(), "{text}");
         }
     }
 }

@@ -14,6 +14,7 @@ use crate::reply::{
     Seen, Service, Sim,
 };
 use crate::span::Span;
+use compact_str::CompactString;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -23,7 +24,7 @@ pub enum Value {
     /// A number in the unit of its quantity; `None` where the modem had no value.
     Number(Option<f64>),
     /// A word.
-    Word(String),
+    Word(CompactString),
 }
 
 /// One reading of a quantity.

@@ -221,7 +221,7 @@ fn access_point(wanted: &str, case: Option<&Case>) -> Measured {
         Some(name) => {
             let difference = crate::carrier::access_point_name::difference(&name, wanted);
             let outcome = if difference.is_none() { Outcome::Passed } else { Outcome::Failed };
-            (difference.map_or_else(|| name.clone(), |d| format!("{name} ({d})")), outcome)
+            (difference.map_or_else(|| name.to_string(), |d| format!("{name} ({d})")), outcome)
         }
     };
     measured("access point name", wanted.into(), said, outcome)

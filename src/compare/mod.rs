@@ -51,7 +51,7 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
             match &o.value.value {
                 Value::Number(Some(n)) => n.to_string(),
                 Value::Number(None) => "unknown".into(),
-                Value::Word(w) => w.clone(),
+                Value::Word(w) => w.to_string(),
             }
         })
     };

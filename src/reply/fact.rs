@@ -5,6 +5,7 @@
 use super::kind::{CauseKind, Cell, Domain, Holder, Host, Power, Rat, Service, Sim};
 use super::quantity::Quantity;
 use crate::span::Span;
+use compact_str::CompactString;
 
 /// A registration state as read, `<stat>` kept as its number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,9 +50,9 @@ pub struct ContextDefinition {
     /// Context number.
     pub cid: u8,
     /// Address type as printed (`IP`, `IPV6`, `IPV4V6`, `Non-IP`, `PPP`).
-    pub kind: String,
+    pub kind: CompactString,
     /// The access point name with every blank it carries; empty means none.
-    pub apn: String,
+    pub apn: CompactString,
     /// Whether it was set in this dialogue (`true`) or read back.
     pub set: bool,
 }
@@ -131,7 +132,7 @@ pub enum Fact {
     /// A number with its quantity.
     Number(Quantity, f64, Cell),
     /// A word with its quantity (network codes, area codes, access point names).
-    Word(Quantity, String, Cell),
+    Word(Quantity, CompactString, Cell),
     /// The quantity was asked for and the modem has no value (99, 255, -32768 …).
     Unknown(Quantity, Cell),
     /// The technology in use on the serving cell.

@@ -17,6 +17,7 @@ use nom::{
     combinator::{consumed, opt, recognize},
     sequence::preceded,
 };
+use smallvec::SmallVec;
 
 /// One field: its text without quotes and outer blanks, and where it stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,23 +71,46 @@ impl<'t> Field<'t> {
     }
 }
 
+/// The fields of one line; most have no more than these.
+pub type Fields<'t> = SmallVec<[Field<'t>; 10]>;
+
 /// Cuts a line into its fields; `base` is where `line` begins.
-pub fn fields(line: &str, base: usize) -> Vec<Field<'_>> {
-    let mut found = Vec::with_capacity(8);
+pub fn fields(line: &str, base: usize) -> Fields<'_> {
+    let mut found = Fields::new();
     let mut rest = line;
     loop {
         let at = base + (line.len() - rest.len());
-        // `field` takes any text, the empty one too; it cannot fail.
-        let Ok((after, (whole, (text, quoted)))) = consumed(field).parse(rest) else {
-            return found;
+        let (after, inner, (text, quoted)) = match plainly(rest) {
+            Some(found) => found,
+            None => match consumed(field).parse(rest) {
+                Ok((after, (whole, found))) => {
+                    (after, found.0.as_ptr() as usize - whole.as_ptr() as usize, found)
+                }
+                // `field` takes any text, the empty one too; it cannot fail.
+                Err(_) => return found,
+            },
         };
-        let inner = text.as_ptr() as usize - whole.as_ptr() as usize;
         found.push(Field { text, quoted, span: Span::new(at + inner, at + inner + text.len()) });
         match after.strip_prefix(',') {
             Some(next) => rest = next,
             None => return found,
         }
     }
+}
+
+/// A field as modems print nearly all of them, without the grammar: digits and their like up to a
+/// comma or the end, or a quoted text with nothing beside it. What stands behind the field, how
+/// many bytes stand before its text, and the field.
+fn plainly(input: &str) -> Option<(&str, usize, (&str, bool))> {
+    let bytes = input.as_bytes();
+    if let [b'"', inner @ ..] = bytes {
+        let len = inner.iter().position(|&b| b == b'"')?;
+        let ends = matches!(inner.get(len + 1), None | Some(b','));
+        return ends.then(|| (&input[len + 2..], 1, (&input[1..=len], true)));
+    }
+    let simple = |b: &&u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
+    let len = bytes.iter().take_while(simple).count();
+    matches!(bytes.get(len), None | Some(b',')).then(|| (&input[len..], 0, (&input[..len], false)))
 }
 
 fn field(input: &str) -> IResult<&str, (&str, bool)> {
@@ -164,6 +188,17 @@ mod tests {
     fn an_empty_field_is_a_field() {
         assert_eq!(texts("0,,"), ["0", "", ""]);
         assert_eq!(texts(""), [""]);
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_plain_is_what_the_grammar_reads(text in "[\"]{0,2}[a-z0-9 .(:-]{0,4}[\"]{0,2}[,]?[\"a1]{0,2}") {
+            if let Some((after, inner, found)) = plainly(&text) {
+                let (rest, (whole, read)) = consumed(field).parse(&text).unwrap();
+                prop_assert_eq!((after, found), (rest, read));
+                prop_assert_eq!(inner, found.0.as_ptr() as usize - whole.as_ptr() as usize);
+            }
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ mod status_words;
 mod told;
 
 pub use fact::*;
-pub use fields::{Field, fields};
+pub use fields::{Field, Fields, fields};
 pub use kind::*;
 pub use maker::{DIALECTS, Dialect, dialect};
 pub use quantity::Quantity;
@@ -66,7 +66,7 @@ pub struct Reply<'t> {
 
 impl<'t> Reply<'t> {
     /// The fields of the body.
-    pub fn fields(&self) -> Vec<Field<'t>> {
+    pub fn fields(&self) -> Fields<'t> {
         fields(self.body, self.body_at)
     }
 

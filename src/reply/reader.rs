@@ -176,17 +176,17 @@ fn one(
 /// The form of the request that a reply with this header answers.
 fn form<'t>(exchange: &Exchange<'_, 't>, head: &str) -> (Form, &'t str) {
     let Some(command) = exchange.command else { return (Form::Unknown, "") };
-    let bare = unsigned(head);
+    let bare = unsigned(head).as_bytes();
     let matches = |part: &str| {
-        let name = unsigned(part);
+        let name = unsigned(part).as_bytes();
         name.get(..bare.len()).is_some_and(|n| n.eq_ignore_ascii_case(bare))
-            && !name.as_bytes().get(bare.len()).is_some_and(u8::is_ascii_alphanumeric)
+            && !name.get(bare.len()).is_some_and(u8::is_ascii_alphanumeric)
     };
-    // Commands joined by semicolons are answered together.
-    let found = if command.as_bytes().contains(&b';') {
-        command.split(';').find(|part| matches(part))
+    // Commands joined by semicolons are answered together, by each header its own.
+    let found = if matches(command) && !command.as_bytes().contains(&b';') {
+        Some(command)
     } else {
-        Some(command).filter(|c| matches(c))
+        command.split(';').find(|part| matches(part))
     };
     match found {
         Some(part) if part.ends_with("=?") => (Form::Test, part.trim()),
@@ -221,15 +221,14 @@ const OPENING: &[&str] = &[
 
 /// Whether a command opens a data session.
 pub(super) fn opens_session(command: &str) -> bool {
-    // Two letters tell nearly every other command apart.
-    let letter = |at: usize| command.as_bytes().get(at).map(u8::to_ascii_uppercase);
+    // A read opens none, and two letters tell nearly every other command apart.
+    let [_, first, second, .., last] = command.as_bytes() else { return false };
+    let letters = [first.to_ascii_uppercase(), second.to_ascii_uppercase()];
     let starts = |name: &str| {
-        let begin = name.as_bytes();
-        letter(1) == Some(begin[1])
-            && letter(2) == Some(begin[2])
+        name.as_bytes()[1..3] == letters
             && command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name))
     };
-    OPENING.iter().any(|name| starts(name)) && !command.ends_with('?')
+    *last != b'?' && OPENING.iter().any(|name| starts(name))
 }
 
 fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
@@ -261,6 +260,10 @@ fn set_context(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let Some(command) = exchange.command.filter(|_| exchange.outcome == Outcome::Ok) else {
         return;
     };
+    // Two letters tell nearly every other command apart.
+    if !matches!(command.as_bytes(), [_, b'C' | b'c', b'G' | b'g' | b'O' | b'o', ..]) {
+        return;
+    }
     let Some((name, value)) = command.split_once('=') else { return };
     if name.trim().eq_ignore_ascii_case("+CGDCONT") && !value.starts_with('?') {
         let at = exchange.command_span.end.saturating_sub(value.len());

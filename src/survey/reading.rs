@@ -87,9 +87,11 @@ impl Heard {
         match fact {
             Fact::Number(quantity, value, Whose::Serving) => self.serving(*quantity, *value),
             Fact::Number(quantity, value, Whose::Neighbour) => self.neighbour(*quantity, *value),
-            Fact::Word(Quantity::TacHex, tac, Whose::Serving) => self.cell.tac_hex.clone_from(tac),
-            Fact::Word(Quantity::Mcc, mcc, Whose::Serving) => self.mcc.clone_from(mcc),
-            Fact::Word(Quantity::Mnc, mnc, Whose::Serving) => self.mnc.clone_from(mnc),
+            Fact::Word(Quantity::TacHex, tac, Whose::Serving) => {
+                self.cell.tac_hex = tac.to_string()
+            }
+            Fact::Word(Quantity::Mcc, mcc, Whose::Serving) => self.mcc = mcc.to_string(),
+            Fact::Word(Quantity::Mnc, mnc, Whose::Serving) => self.mnc = mnc.to_string(),
             Fact::Technology(rat) => self.cell.technology = Cell::of_technology(*rat),
             Fact::Place(place) => {
                 self.position = Some(Position {

@@ -10,6 +10,7 @@
 
 use super::pen::{self, Pen};
 use crate::reply::{Cell, Fact, Facts, Family, Field, Quantity, Read, Reply};
+use compact_str::format_compact;
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+EEMLTESVC"],
@@ -62,7 +63,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
 /// A code whose hexadecimal digits are the decimal digits meant.
 fn coded(pen: &mut Pen<'_>, quantity: Quantity, field: &Field<'_>, width: usize) {
     let Some(code) = field.int().filter(|n| (0..=0xFFF).contains(n)) else { return };
-    let digits = format!("{code:0width$X}");
+    let digits = format_compact!("{code:0width$X}");
     if digits.len() == width && digits.bytes().all(|b| b.is_ascii_digit()) {
         pen.fact(Fact::Word(quantity, digits, Cell::Serving), field.span);
     }

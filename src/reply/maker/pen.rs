@@ -6,6 +6,7 @@
 use crate::reference::rates;
 use crate::reply::{Cell, Doubt, Fact, Facts, Field, Form, Quantity, Rat, Read, Reply};
 use crate::span::Span;
+use compact_str::{CompactString, format_compact};
 
 /// How the number in a field stands for a value.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -295,7 +296,7 @@ impl<'f> Pen<'f> {
         match (field.hex_digits(), field.hex()) {
             (_, Some(code)) if is_no_identity(code) => self.unknown(Quantity::TacHex, field.span),
             (Some(digits), Some(0..=0xFF_FFFF)) => {
-                let word = digits.to_ascii_uppercase();
+                let word = CompactString::new(digits.to_ascii_uppercase());
                 self.fact(Fact::Word(Quantity::TacHex, word, self.cell), field.span);
             }
             _ if field.is_blank() => self.unknown(Quantity::TacHex, field.span),
@@ -312,7 +313,7 @@ impl<'f> Pen<'f> {
             .ok()
             .filter(|c| *c < 0x100_0000 && !is_no_identity(u64::from(*c)));
         if let Some(code) = code {
-            let word = Fact::Word(Quantity::TacHex, format!("{code:04X}"), self.cell);
+            let word = Fact::Word(Quantity::TacHex, format_compact!("{code:04X}"), self.cell);
             self.fact(word, field.span);
         }
     }
@@ -340,8 +341,8 @@ impl<'f> Pen<'f> {
     fn network_texts(&mut self, mcc: &str, mcc_at: Span, mnc: &str, mnc_at: Span) {
         let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
         if mcc.len() == 3 && digits(mcc) && (1..=3).contains(&mnc.len()) && digits(mnc) {
-            self.fact(Fact::Word(Quantity::Mcc, mcc.to_owned(), self.cell), mcc_at);
-            self.fact(Fact::Word(Quantity::Mnc, mnc.to_owned(), self.cell), mnc_at);
+            self.fact(Fact::Word(Quantity::Mcc, mcc.into(), self.cell), mcc_at);
+            self.fact(Fact::Word(Quantity::Mnc, mnc.into(), self.cell), mnc_at);
         }
     }
 

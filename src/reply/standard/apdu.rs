@@ -48,9 +48,8 @@ pub(crate) fn follow(exchange: &Exchange<'_, '_>, selected: &mut Option<u16>, fa
 
 /// The bytes of `+CSIM=<length>,"<APDU>"`, four at least.
 fn request(command: &str) -> Option<Vec<u8>> {
-    let name = command.get(..6)?;
-    let (_, bytes) =
-        command[6..].split_once(',').filter(|_| name.eq_ignore_ascii_case("+CSIM="))?;
+    let name = command.get(..6).filter(|name| name.eq_ignore_ascii_case("+CSIM="))?;
+    let (_, bytes) = command[name.len()..].split_once(',')?;
     sim::hex_bytes(bytes.trim()).filter(|b| b.len() >= 4)
 }
 

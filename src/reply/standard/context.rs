@@ -67,16 +67,11 @@ pub(crate) fn definition(text: &str, at: usize, set: bool, facts: &mut Facts) ->
     let span = fields.get(2).map_or(fields[0].span, |f| f.span);
     let whole = fields[0].span.to(span);
     facts.push(
-        Fact::Context(ContextDefinition {
-            cid,
-            kind: fields[1].text.to_owned(),
-            apn: apn.to_owned(),
-            set,
-        }),
+        Fact::Context(ContextDefinition { cid, kind: fields[1].text.into(), apn: apn.into(), set }),
         if apn.is_empty() { whole } else { span },
     );
     if !apn.is_empty() {
-        facts.push(Fact::Word(Quantity::Apn, apn.to_owned(), Cell::Serving), span);
+        facts.push(Fact::Word(Quantity::Apn, apn.into(), Cell::Serving), span);
     }
     Read::Understood
 }
@@ -135,7 +130,7 @@ fn cgcontrdp(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     // Only active contexts stand in this list.
     facts.push(Fact::Active(cid, true), reply.span);
     if let Some(apn) = fields.get(2).filter(|f| !f.text.is_empty()) {
-        facts.push(Fact::Word(Quantity::Apn, apn.text.to_owned(), Cell::Serving), apn.span);
+        facts.push(Fact::Word(Quantity::Apn, apn.text.into(), Cell::Serving), apn.span);
     }
     if let Some(address) = fields.get(3).filter(|f| is_address(f.text)) {
         facts.push(Fact::Address(cid, address.text.to_owned()), address.span);

@@ -56,6 +56,10 @@ enum Asked {
 
 /// What a command, without its `AT`, asks of the identity; `None` for every other command.
 fn asked(command: &str) -> Option<Asked> {
+    // The longest of them is asked with `=1` or `=?` behind it.
+    if command.len() > 9 {
+        return None;
+    }
     let bare = command.trim_end_matches(['?', '=']).trim_end_matches("=1");
     let mut name = [0; 6];
     let name = name.get_mut(..bare.len())?;

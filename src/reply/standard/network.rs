@@ -66,8 +66,8 @@ fn cops(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if let (Some(field), Some("2")) = (fields.get(2), fields.get(1).map(|f| f.text)) {
         let code = field.text;
         if (5..=6).contains(&code.len()) && code.bytes().all(|b| b.is_ascii_digit()) {
-            facts.push(Fact::Word(Quantity::Mcc, code[..3].to_owned(), Cell::Serving), field.span);
-            facts.push(Fact::Word(Quantity::Mnc, code[3..].to_owned(), Cell::Serving), field.span);
+            facts.push(Fact::Word(Quantity::Mcc, code[..3].into(), Cell::Serving), field.span);
+            facts.push(Fact::Word(Quantity::Mnc, code[3..].into(), Cell::Serving), field.span);
         }
     }
     if let Some(act) = act {

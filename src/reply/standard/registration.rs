@@ -12,6 +12,7 @@ use crate::reply::{
     CauseKind, Cell, Domain, Fact, Facts, Family, Field, Form, Quantity, Read, Registration,
     Reject, Reply, Sim,
 };
+use compact_str::CompactString;
 
 const YIELDS: &[Quantity] = &[
     Quantity::RegistrationStat,
@@ -129,10 +130,9 @@ fn place(rest: &[Field<'_>], facts: &mut Facts) {
         .filter_map(|f| f.hex_digits().map(|d| (f, d)))
         .max_by_key(|(_, d)| d.len());
     if let Some((field, _)) = cell.filter(|(_, d)| known(d) && d.len() >= 3) {
-        facts.push(
-            Fact::Word(Quantity::TacHex, digits.to_ascii_uppercase(), Cell::Serving),
-            area.span,
-        );
+        let mut code = CompactString::new(digits);
+        code.make_ascii_uppercase();
+        facts.push(Fact::Word(Quantity::TacHex, code, Cell::Serving), area.span);
         if let Some(id) = field.hex() {
             facts.number(Quantity::CellId, id as f64, Cell::Serving, field.span);
         }
