@@ -22,13 +22,47 @@ fn line_ends(rest: &[u8]) -> bool {
     matches!(rest, [] | [b'\r' | b'\n', ..])
 }
 
-/// The length of a name of capital letters, and digits behind the first.
+/// What a byte can be in a line.
+const NAME: u8 = 1;
+const DIGIT: u8 = 2;
+/// Ends a quoted text, or makes it one that needs a closer look.
+const NO_TEXT: u8 = 4;
+
+const CLASSES: [u8; 256] = {
+    let mut table = [0; 256];
+    let mut at = 0;
+    while at < 256 {
+        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
+        let b = at as u8;
+        table[at] = match b {
+            b'0'..=b'9' => NAME | DIGIT,
+            b'A'..=b'Z' => NAME,
+            b'"' | b'`' | b'\'' | b'\r' | b'\n' => NO_TEXT,
+            _ => 0,
+        };
+        at += 1;
+    }
+    table
+};
+
+fn is(class: u8, b: u8) -> bool {
+    CLASSES[usize::from(b)] & class != 0
+}
+
+/// How many bytes of a class stand at the start.
+fn run(class: u8, rest: &[u8]) -> usize {
+    rest.iter().position(|&b| !is(class, b)).unwrap_or(rest.len())
+}
+
+/// The length of a name of capital letters, and digits behind the first two.
 fn name(rest: &[u8]) -> usize {
-    let len = rest.iter().take_while(|b| b.is_ascii_uppercase() || b.is_ascii_digit()).count();
-    let fits =
-        (2..=16).contains(&len) && rest[0].is_ascii_uppercase() && rest[1].is_ascii_uppercase();
+    let [first, second, ..] = rest else { return 0 };
     // The header of an error is no reply's, and run-together words have a meaning of their own.
-    if fits && !rest.starts_with(b"CM") { len } else { 0 }
+    if !first.is_ascii_uppercase() || !second.is_ascii_uppercase() || rest.starts_with(b"CM") {
+        return 0;
+    }
+    let len = run(NAME, rest);
+    if len <= 16 { len } else { 0 }
 }
 
 /// A name, then a question or numbers: `+CREG?`, `+CSQ`, `+CGDCONT=?`, `+CMEE=1`.
@@ -41,7 +75,8 @@ fn command(rest: &[u8]) -> Option<Item> {
         [b'=', b'?', ..] => 2,
         [b'?', ..] => 1,
         [b'=', numbers @ ..] => {
-            let count = numbers.iter().take_while(|b| b.is_ascii_digit() || **b == b',').count();
+            let other = |b: &u8| !is(DIGIT, *b) && *b != b',';
+            let count = numbers.iter().position(other).unwrap_or(numbers.len());
             if !numbers[..count].last().is_some_and(u8::is_ascii_digit) {
                 return None;
             }
@@ -82,37 +117,39 @@ fn values(body: &[u8]) -> Option<usize> {
     if let [b'R', b'E', b'A', b'D', b'Y', rest @ ..] = body {
         return line_ends(rest).then_some(5);
     }
-    let mut quoted = false;
-    let mut before = b',';
-    for (at, &b) in body.iter().enumerate() {
-        match b {
-            b'\r' | b'\n' => {
-                return ends_well(quoted, before).then_some(at);
-            }
-            b'"' => {
-                // A quote opens and closes at a comma or at an end, and nowhere else.
-                let opens = before == b',';
-                let closes = matches!(body.get(at + 1), None | Some(b',' | b'\r' | b'\n'));
-                if !(if quoted { closes } else { opens }) {
-                    return None;
-                }
-                quoted = !quoted;
-            }
-            b'`' | b'\'' => return None,
-            _ if quoted => {}
-            b'0'..=b'9' | b',' => {}
-            b'-' if matches!(before, b',' | b'-') => {}
-            b'.' if before.is_ascii_digit() => {}
-            _ => return None,
+    let mut at = 0;
+    loop {
+        at += match body.get(at) {
+            Some(b'"') => quoted(&body[at + 1..])? + 2,
+            _ => number(&body[at..]),
+        };
+        match body.get(at) {
+            Some(b',') => at += 1,
+            None | Some(b'\r' | b'\n') => break,
+            Some(_) => return None,
         }
-        before = b;
     }
-    ends_well(quoted, before).then_some(body.len())
+    let last = *body[..at].last()?;
+    (is(DIGIT, last) || last == b'"').then_some(at)
 }
 
-/// Whether values may end behind a byte.
-fn ends_well(quoted: bool, last: u8) -> bool {
-    !quoted && (last.is_ascii_digit() || last == b'"')
+/// The length of a text up to the quote that closes it.
+fn quoted(text: &[u8]) -> Option<usize> {
+    let len = text.iter().position(|&b| is(NO_TEXT, b))?;
+    (text[len] == b'"').then_some(len)
+}
+
+/// The length of a number, with a sign and points: `-93`, `12.5`, `192.0.2.1`, or nothing.
+fn number(body: &[u8]) -> usize {
+    let mut at = body.iter().take_while(|b| **b == b'-').count();
+    loop {
+        let digits = run(DIGIT, &body[at..]);
+        at += digits;
+        match body.get(at) {
+            Some(b'.') if digits > 0 => at += 1,
+            _ => return at,
+        }
+    }
 }
 
 #[cfg(test)]

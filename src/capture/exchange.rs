@@ -75,7 +75,9 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
     /// Takes an item of the line that begins at `base` in the plain text `text`.
     pub(super) fn item(&mut self, text: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
         let line = &text[base..];
-        self.at = at.or(self.at);
+        if at.is_some() {
+            self.at = at;
+        }
         let span = Span::new(base + item.start, base + item.end);
         let text = &line[item.text_at..item.end.max(item.text_at)];
         match item.kind {
@@ -111,7 +113,9 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
 
     /// Takes a line without any item.
     pub(super) fn plain(&mut self, text: &'t str, base: usize, at: Option<Stamp>) {
-        self.at = at.or(self.at);
+        if at.is_some() {
+            self.at = at;
+        }
         let span = Span::new(base, base + text.len());
         self.lines.push(Line { head: "", text, text_at: base, span, told: false, at });
     }

@@ -79,22 +79,20 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
     if is_script(&line[payload..]) {
         return payload;
     }
-    let mut at = 0;
-    while at < bytes.len() {
-        if !starts_something(bytes[at], at == payload) || !boundary(bytes, at) {
-            at += 1;
+    let mut from = 0;
+    while let Some(at) = next_start(bytes, from, payload) {
+        from = at + 1;
+        let after_item = found.len() > first;
+        if !may_start(bytes, at, at == payload, after_item) || !boundary(bytes, at) {
             continue;
         }
         let item = headed(line, at)
             .or_else(|| command(line, at, payload))
             .or_else(|| if at == payload { without_sign(line, at) } else { None })
-            .or_else(|| result(line, at, payload, found.len() > first));
-        match item {
-            Some(item) => {
-                at = item.end.max(at + 1);
-                found.push(item);
-            }
-            None => at += 1,
+            .or_else(|| result(line, at, payload, after_item));
+        if let Some(item) = item {
+            from = item.end.max(from);
+            found.push(item);
         }
     }
     mark_told(line, payload, &mut found[first..]);
@@ -103,26 +101,39 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
 
 /// What a dialler's script waits for or gives up on is no answer.
 fn is_script(payload: &str) -> bool {
-    ["expect (", "abort on (", "abort (", "say ("].iter().any(|s| payload.starts_with(s))
+    payload.starts_with(['e', 'a', 's'])
+        && ["expect (", "abort on (", "abort (", "say ("].iter().any(|s| payload.starts_with(s))
 }
 
-const fn starts_something(b: u8, at_payload: bool) -> bool {
-    matches!(
-        b,
-        b'+' | b'^'
-            | b'%'
-            | b'#'
-            | b'!'
-            | b'$'
-            | b'*'
-            | b'A'
-            | b'a'
-            | b'O'
-            | b'E'
-            | b'N'
-            | b'B'
-            | b'C'
-    ) || (at_payload && b.is_ascii_alphabetic())
+/// Bytes with which an item can begin behind the start of the payload.
+const STARTS: [bool; 256] = {
+    let mut table = [false; 256];
+    let starts = b"+^%#!$*AaOENBC";
+    let mut at = 0;
+    while at < starts.len() {
+        table[starts[at] as usize] = true;
+        at += 1;
+    }
+    table
+};
+
+/// The next place from `from` on where an item may begin.
+fn next_start(bytes: &[u8], from: usize, payload: usize) -> Option<usize> {
+    let rest = bytes.get(from..)?;
+    let next = rest.iter().position(|&b| STARTS[usize::from(b)]).map(|i| from + i);
+    let begins = from <= payload && payload < bytes.len();
+    if begins && next.is_none_or(|n| n > payload) { Some(payload) } else { next }
+}
+
+/// Whether an item can begin with a byte: a header with its sign, a command with `AT`, a result
+/// only at the start of the payload or behind another item.
+fn may_start(bytes: &[u8], at: usize, at_payload: bool, after_item: bool) -> bool {
+    match bytes[at] {
+        b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' => true,
+        b'A' | b'a' if matches!(bytes.get(at + 1), Some(b'T' | b't')) => true,
+        b'O' | b'E' | b'N' | b'B' | b'C' if after_item => true,
+        b => at_payload && b.is_ascii_alphabetic(),
+    }
 }
 
 /// A header or command never begins inside a word, a number or another header.

@@ -75,8 +75,9 @@ impl<'t> Capture<'t> {
                 from += 1;
                 continue;
             }
-            if let Some(item) = direct::item(&text[from..]) {
-                gather.item(text, from, &item, None);
+            let plain = direct::item(&text[from..]);
+            if let Some(item) = &plain {
+                gather.item(text, from, item, None);
                 from += item.end + 1;
                 continue;
             }

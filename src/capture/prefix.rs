@@ -8,7 +8,7 @@ pub(super) fn length(line: &str) -> usize {
     // Each turn takes one mark; a line with more marks than this is no log line.
     for _ in 0..12 {
         let rest = &line[at..];
-        let blank = rest.len() - rest.trim_start_matches([' ', '\t']).len();
+        let blank = rest.bytes().take_while(|b| matches!(b, b' ' | b'\t')).count();
         let taken = mark(&rest[blank..]);
         if taken == 0 {
             return at + blank;

@@ -7,7 +7,6 @@
 
 use super::normal::{Builder, Normal, upon};
 use super::{direct, item, prefix, stamp};
-use std::collections::HashMap;
 use std::ops::Range;
 
 /// So many lines show the frame.
@@ -88,59 +87,47 @@ fn speaks(line: &str) -> bool {
 
 /// What stands around each line: its shape before it, its very characters behind it.
 struct Frame {
-    before: String,
-    behind: String,
+    before: Vec<u8>,
+    behind: Vec<u8>,
 }
 
 impl Frame {
     /// The longest frame that nine lines of ten share.
     fn learn(lines: &[&str]) -> Option<Self> {
-        let enough = |count: usize| count >= LEAST && count * 10 >= lines.len() * 9;
-        let mut shapes: HashMap<String, usize> = HashMap::new();
-        for line in lines {
-            for (shape, _) in beginnings(line) {
-                *shapes.entry(shape).or_default() += 1;
-            }
-        }
-        let (before, _) = shapes
-            .into_iter()
-            .filter(|(_, count)| enough(*count))
-            .max_by(|a, b| a.0.len().cmp(&b.0.len()).then_with(|| b.0.cmp(&a.0)))?;
-        let mut frame = Self { before, behind: String::new() };
-        let framed: Vec<&str> = lines.iter().filter_map(|l| Some(&l[frame.inside(l)?])).collect();
-        let mut ends: HashMap<&str, usize> = HashMap::new();
-        for line in &framed {
-            let line = line.trim_end();
-            for (at, c) in line.char_indices().rev() {
-                if line.len() - at > LONGEST {
-                    break;
-                }
-                if !c.is_alphanumeric() {
-                    *ends.entry(&line[at..]).or_default() += 1;
-                }
-            }
-        }
-        let behind = ends
-            .into_iter()
-            .filter(|(_, count)| enough(*count))
-            .max_by_key(|(end, _)| end.len())
-            .map_or("", |(end, _)| end);
-        frame.behind = behind.to_owned();
+        let shapes: Vec<Shape> = lines.iter().map(|line| Shape::of(line)).collect();
+        let of_shape = |shape: &Shape, len: usize| shape.marks.iter().any(|m| m.shape == len);
+        let before = shared(&shapes, lines.len(), |shape| shape.text.as_bytes(), of_shape)?;
+        let mut frame = Self { before: before.to_owned(), behind: Vec::new() };
+        // From the end on, so that what they share begins them too.
+        let framed = lines.iter().filter_map(|l| Some(l[frame.inside(l)?].trim_end()));
+        let ends: Vec<Vec<u8>> =
+            framed.map(|line| line.bytes().rev().take(LONGEST).collect()).collect();
+        let of_end = |end: &Vec<u8>, len: usize| {
+            let first = end[len - 1];
+            // A mark begins it, and no piece of a longer character.
+            !first.is_ascii_alphanumeric() && first.is_ascii()
+        };
+        let behind = shared(&ends, lines.len(), Vec::as_slice, of_end).unwrap_or_default();
+        frame.behind = behind.iter().rev().copied().collect();
         Some(frame)
     }
 
     /// Where the line inside the frame stands.
     fn inside(&self, line: &str) -> Option<Range<usize>> {
-        let (_, start) = beginnings(line).find(|(shape, _)| *shape == self.before)?;
-        let whole = line.trim_end();
-        let end = whole.strip_suffix(self.behind.as_str()).map_or(whole.len(), str::len);
-        (start <= end).then_some(start..end)
+        let shape = Shape::of(line);
+        let mark = shape.marks.iter().find(|m| m.shape == self.before.len())?;
+        if !shape.text.as_bytes().starts_with(&self.before) {
+            return None;
+        }
+        let whole = line.trim_end().as_bytes();
+        let end = whole.strip_suffix(self.behind.as_slice()).map_or(whole.len(), <[u8]>::len);
+        (mark.line <= end).then_some(mark.line..end)
     }
 
     /// Copies what is inside; quotes that the frame's own quotes forced to be marked are plain again.
     fn copy(&self, text: &str, range: Range<usize>, builder: &mut Builder<'_>) {
-        let opened = self.before.bytes().filter(|&b| b == b'"').count() % 2 == 1;
-        let quoted = opened && self.behind.contains('"');
+        let opened = self.before.iter().filter(|&&b| b == b'"').count() % 2 == 1;
+        let quoted = opened && self.behind.contains(&b'"');
         let marks: &[&str] = if quoted { &["\\\"", "\"\""] } else { &[] };
         let mut from = range.start;
         let mut at = range.start;
@@ -157,27 +144,71 @@ impl Frame {
     }
 }
 
-/// The shapes in which a line begins, each up to a mark, with the place behind it: runs of digits
-/// and of blanks count as one, whatever their length.
-fn beginnings(line: &str) -> impl Iterator<Item = (String, usize)> + '_ {
-    let mut shape = String::new();
-    line.char_indices().take_while(|(at, _)| *at < LONGEST).filter_map(move |(at, c)| {
-        let as_shape = if c.is_ascii_digit() {
-            '0'
-        } else if c == '\t' {
-            ' '
-        } else {
-            c
-        };
-        let run = matches!(as_shape, '0' | ' ');
-        if !(run && shape.ends_with(as_shape)) {
-            shape.push(as_shape);
+/// The longest beginning that nine of ten share, of those that may end where they do.
+fn shared<'s, T>(
+    all: &'s [T],
+    of: usize,
+    bytes: impl Fn(&'s T) -> &'s [u8],
+    may_end: impl Fn(&'s T, usize) -> bool,
+) -> Option<&'s [u8]> {
+    let enough = LEAST.max((of * 9).div_ceil(10));
+    if all.len() < enough {
+        return None;
+    }
+    // Of so many at least one has what nine of ten share.
+    let candidates = &all[..=all.len() - enough];
+    let longest = candidates.iter().filter_map(|one| {
+        let own = bytes(one);
+        let mut same: Vec<usize> = all.iter().map(|other| in_common(own, bytes(other))).collect();
+        same.sort_unstable_by(|a, b| b.cmp(a));
+        let len = (1..=same[enough - 1]).rev().find(|len| may_end(one, *len))?;
+        Some(&own[..len])
+    });
+    longest.max_by_key(|beginning| beginning.len())
+}
+
+/// How many bytes two texts have in common at their start.
+fn in_common(a: &[u8], b: &[u8]) -> usize {
+    a.iter().zip(b).take_while(|(a, b)| a == b).count()
+}
+
+/// A place behind a mark, in a shape and in its line.
+struct Mark {
+    shape: usize,
+    line: usize,
+}
+
+/// How a line begins: runs of digits and of blanks count as one, whatever their length.
+struct Shape {
+    text: String,
+    /// Where a frame may end: behind signs that divide.
+    marks: Vec<Mark>,
+}
+
+impl Shape {
+    fn of(line: &str) -> Self {
+        let mut text = String::with_capacity(line.len().min(LONGEST + 4));
+        let mut marks = Vec::with_capacity(16);
+        for (at, c) in line.char_indices().take_while(|(at, _)| *at < LONGEST) {
+            let as_shape = match c {
+                '0'..='9' => '0',
+                '\t' => ' ',
+                other => other,
+            };
+            let run = matches!(as_shape, '0' | ' ');
+            if !(run && text.ends_with(as_shape)) {
+                text.push(as_shape);
+            }
+            let next = at + c.len_utf8();
+            let goes_on = as_shape == ' ' && line[next..].starts_with([' ', '\t']);
+            let mark =
+                matches!(c, ':' | '|' | ']' | '>' | '"' | '\'' | ')' | '=' | ',' | ' ' | '-');
+            if mark && !goes_on {
+                marks.push(Mark { shape: text.len(), line: next });
+            }
         }
-        let next = at + c.len_utf8();
-        let goes_on = as_shape == ' ' && line[next..].starts_with([' ', '\t']);
-        let mark = matches!(c, ':' | '|' | ']' | '>' | '"' | '\'' | ')' | '=' | ',' | ' ' | '-');
-        (mark && !goes_on).then(|| (shape.clone(), next))
-    })
+        Self { text, marks }
+    }
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use crate::capture::Stamp;
 use crate::span::Span;
+use std::borrow::Cow;
 
 /// One fact read from a reply, and where and when it was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,12 +23,12 @@ pub struct Evidence {
     /// Where it stands in the input.
     pub span: Span,
     /// What it says.
-    pub says: String,
+    pub says: Cow<'static, str>,
 }
 
 impl<T> Observation<T> {
     /// Turns the fact into evidence, `says` being its meaning in plain words.
-    pub fn says(&self, says: impl Into<String>) -> Evidence {
+    pub fn says(&self, says: impl Into<Cow<'static, str>>) -> Evidence {
         Evidence { span: self.span, says: says.into() }
     }
 }
@@ -46,11 +47,17 @@ impl<T> Default for History<T> {
     }
 }
 
+/// Room for so many is made with the first: few captures hold more of one kind.
+const FIRST: usize = 16;
+
 /// So many are kept of one kind; from a longer recording the middle is dropped.
 const MOST: usize = 20_000;
 
 impl<T> History<T> {
     pub(super) fn push(&mut self, observation: Observation<T>) {
+        if self.all.capacity() == 0 {
+            self.all.reserve(FIRST);
+        }
         if self.all.len() >= MOST {
             self.all.drain(MOST / 4..MOST / 2);
             self.current = self.current.min(MOST / 4);

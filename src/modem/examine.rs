@@ -134,13 +134,14 @@ impl Run<'_, '_> {
                 .ask_next
                 .iter()
                 .filter(|a| !a.changes)
-                .flat_map(|a| a.commands.clone())
+                .flat_map(|a| a.commands.iter().copied())
                 // What switches a volatile setting has its own way of being put back.
                 .filter(|c| {
                     is_read(c)
                         && !c.starts_with("AT+CEREG=")
                         && !self.asked.iter().any(|a| a.eq_ignore_ascii_case(c))
                 })
+                .map(str::to_owned)
                 .collect();
             if next.is_empty() || self.asked.len() >= MOST {
                 return Ok(true);

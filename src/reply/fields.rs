@@ -14,10 +14,11 @@ use nom::{
     IResult, Parser,
     branch::alt,
     bytes::complete::{tag, take_till, take_while},
-    combinator::{consumed, opt, recognize},
+    combinator::{opt, recognize},
     sequence::preceded,
 };
 use smallvec::SmallVec;
+use std::ops::Range;
 
 /// One field: its text without quotes and outer blanks, and where it stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,16 +54,20 @@ impl<'t> Field<'t> {
 
     /// The field as hexadecimal digits, `0x` and a closing `h` left aside.
     pub fn hex(self) -> Option<u64> {
-        let digits = self.hex_digits()?;
-        u64::from_str_radix(digits, 16).ok()
+        let digit = |b: u8| char::from(b).to_digit(16).map_or(0, u64::from);
+        // No more than sixteen of them, so all fit.
+        Some(self.hex_digits()?.bytes().fold(0, |value, b| value << 4 | digit(b)))
     }
 
     /// The hexadecimal digits themselves, for codes whose leading zeros count.
     pub fn hex_digits(self) -> Option<&'t str> {
-        let t = self.text;
-        let t = t.strip_prefix("0x").or_else(|| t.strip_prefix("0X")).unwrap_or(t);
-        let t = t.strip_suffix(['h', 'H']).unwrap_or(t);
-        (!t.is_empty() && t.len() <= 16 && t.bytes().all(|b| b.is_ascii_hexdigit())).then_some(t)
+        let text = self.text.as_bytes();
+        let start = if matches!(text, [b'0', b'x' | b'X', ..]) { 2 } else { 0 };
+        let mark = text.len() > start && matches!(text, [.., b'h' | b'H']);
+        let end = text.len() - usize::from(mark);
+        let digits = &text[start..end];
+        (matches!(digits.len(), 1..=16) && digits.iter().all(u8::is_ascii_hexdigit))
+            .then(|| &self.text[start..end])
     }
 
     /// Whether nothing stands there, or a mark that says "no value".
@@ -77,40 +82,52 @@ pub type Fields<'t> = SmallVec<[Field<'t>; 10]>;
 /// Cuts a line into its fields; `base` is where `line` begins.
 pub fn fields(line: &str, base: usize) -> Fields<'_> {
     let mut found = Fields::new();
-    let mut rest = line;
+    let mut at = 0;
     loop {
-        let at = base + (line.len() - rest.len());
-        let (after, inner, (text, quoted)) = match plainly(rest) {
-            Some(found) => found,
-            None => match consumed(field).parse(rest) {
-                Ok((after, (whole, found))) => {
-                    (after, found.0.as_ptr() as usize - whole.as_ptr() as usize, found)
-                }
-                // `field` takes any text, the empty one too; it cannot fail.
-                Err(_) => return found,
-            },
+        let Some(place) = plainly(line.as_bytes(), at).or_else(|| by_grammar(line, at)) else {
+            return found;
         };
-        found.push(Field { text, quoted, span: Span::new(at + inner, at + inner + text.len()) });
-        match after.strip_prefix(',') {
-            Some(next) => rest = next,
-            None => return found,
+        found.push(Field {
+            text: &line[place.text.clone()],
+            quoted: place.quoted,
+            span: Span::new(base + place.text.start, base + place.text.end),
+        });
+        if line.as_bytes().get(place.end) != Some(&b',') {
+            return found;
         }
+        at = place.end + 1;
     }
 }
 
+/// Where a field stands in its line.
+#[derive(Debug, PartialEq, Eq)]
+struct Place {
+    text: Range<usize>,
+    quoted: bool,
+    /// Behind the field, where a comma stands or nothing more.
+    end: usize,
+}
+
 /// A field as modems print nearly all of them, without the grammar: digits and their like up to a
-/// comma or the end, or a quoted text with nothing beside it. What stands behind the field, how
-/// many bytes stand before its text, and the field.
-fn plainly(input: &str) -> Option<(&str, usize, (&str, bool))> {
-    let bytes = input.as_bytes();
-    if let [b'"', inner @ ..] = bytes {
+/// comma or the end, or a quoted text with nothing beside it.
+fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
+    let rest = &bytes[at..];
+    let (text, quoted, end) = if let [b'"', inner @ ..] = rest {
         let len = inner.iter().position(|&b| b == b'"')?;
-        let ends = matches!(inner.get(len + 1), None | Some(b','));
-        return ends.then(|| (&input[len + 2..], 1, (&input[1..=len], true)));
-    }
-    let simple = |b: &&u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
-    let len = bytes.iter().take_while(simple).count();
-    matches!(bytes.get(len), None | Some(b',')).then(|| (&input[len..], 0, (&input[..len], false)))
+        (at + 1..at + 1 + len, true, at + len + 2)
+    } else {
+        let simple = |b: &u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
+        let len = rest.iter().position(|b| !simple(b)).unwrap_or(rest.len());
+        (at..at + len, false, at + len)
+    };
+    matches!(bytes.get(end), None | Some(b',')).then_some(Place { text, quoted, end })
+}
+
+fn by_grammar(line: &str, at: usize) -> Option<Place> {
+    // `field` takes any text, the empty one too; it cannot fail.
+    let (after, (text, quoted)) = field(&line[at..]).ok()?;
+    let start = text.as_ptr() as usize - line.as_ptr() as usize;
+    Some(Place { text: start..start + text.len(), quoted, end: line.len() - after.len() })
 }
 
 fn field(input: &str) -> IResult<&str, (&str, bool)> {
@@ -193,10 +210,8 @@ mod tests {
     proptest! {
         #[test]
         fn what_is_plain_is_what_the_grammar_reads(text in "[\"]{0,2}[a-z0-9 .(:-]{0,4}[\"]{0,2}[,]?[\"a1]{0,2}") {
-            if let Some((after, inner, found)) = plainly(&text) {
-                let (rest, (whole, read)) = consumed(field).parse(&text).unwrap();
-                prop_assert_eq!((after, found), (rest, read));
-                prop_assert_eq!(inner, found.0.as_ptr() as usize - whole.as_ptr() as usize);
+            if let Some(place) = plainly(text.as_bytes(), 0) {
+                prop_assert_eq!(Some(place), by_grammar(&text, 0));
             }
         }
     }

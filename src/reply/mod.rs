@@ -9,6 +9,7 @@ mod kind;
 mod maker;
 mod quantity;
 mod reader;
+mod request;
 mod standard;
 mod status_words;
 mod told;

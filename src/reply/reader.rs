@@ -1,10 +1,12 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
 use super::maker;
+use super::request::{Request, opens_session};
 use super::standard::{self, device, failure};
 use super::{Fact, Facts, Family, Form, Read, Reply, Tail};
 use crate::capture::{Exchange, Line, Outcome};
 use crate::span::Span;
+use smallvec::SmallVec;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -88,7 +90,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
             seen.unanswered += 1;
             seen.unanswered_at = Some(exchange.command_span);
         }
-        let known = seen.requests.iter().any(|r| r.eq_ignore_ascii_case(command));
+        let known = seen.requests.iter().any(|r| r == command || r.eq_ignore_ascii_case(command));
         if seen.requests.len() < 256 && !known {
             seen.requests.push(command.to_ascii_uppercase());
         }
@@ -104,25 +106,32 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         }
         seen.unanswered = 0;
     }
+    let request = exchange.command.map(Request::of);
+    let mut plain = false;
     for (at, line) in exchange.lines.iter().enumerate() {
+        plain |= line.head.is_empty();
         if device::mark(line, facts) || line.head.is_empty() {
             continue;
         }
-        one(exchange, at, line, facts, seen);
+        one(exchange, request.as_ref(), at, facts, seen);
     }
-    device::identification(exchange, facts);
-    maker::headless::read(exchange, facts);
+    if plain {
+        device::identification(exchange, facts);
+        maker::headless::read(exchange, facts);
+    }
     standard::apdu::follow(exchange, &mut seen.selected, facts);
     result(exchange, facts);
 }
 
 fn one(
     exchange: &Exchange<'_, '_>,
+    request: Option<&Request<'_>>,
     at: usize,
-    line: &Line<'_>,
     facts: &mut Facts,
     seen: &mut Seen,
 ) {
+    let line = &exchange.lines[at];
+    let form = |head: &str| request.map_or((Form::Unknown, ""), |r| r.form(head));
     if line.told && super::told::is_hypothetical(&line.text.to_ascii_lowercase()) {
         return;
     }
@@ -130,11 +139,11 @@ fn one(
         seen.unknown += 1;
         return;
     };
-    let (form, request) = form(exchange, line.head);
+    let (answered, asked) = form(line.head);
     // A header that was cut from its values by a line end or a host's remark.
-    let cut = (line.text.trim().is_empty() || line.text.starts_with('['))
-        .then(|| exchange.lines.get(at + 1))
-        .flatten();
+    let cut = matches!(line.text.as_bytes(), [] | [b' ' | b'\t' | b'[', ..])
+        && (line.text.starts_with('[') || line.text.trim().is_empty());
+    let cut = exchange.lines.get(at + 1).filter(|_| cut);
     let values = cut.filter(|l| {
         l.head.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
@@ -142,11 +151,10 @@ fn one(
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
     // A code that comes by itself in between does not end the reply.
-    let answers = form != Form::Unsolicited && form != Form::Unknown;
-    let between = |head: &str| {
-        !head.eq_ignore_ascii_case(line.head) && self::form(exchange, head).0 == Form::Unsolicited
-    };
-    let tail: Vec<Tail<'_>> = exchange.lines[at + 1..]
+    let answers = answered != Form::Unsolicited && answered != Form::Unknown;
+    let between =
+        |head: &str| !head.eq_ignore_ascii_case(line.head) && form(head).0 == Form::Unsolicited;
+    let tail: SmallVec<[Tail<'_>; 4]> = exchange.lines[at + 1..]
         .iter()
         .take_while(|l| l.head.is_empty() || answers && between(l.head))
         .filter(|l| l.head.is_empty())
@@ -155,8 +163,8 @@ fn one(
         .collect();
     let reply = Reply {
         head: line.head,
-        form,
-        request,
+        form: answered,
+        request: asked,
         body,
         body_at,
         span: values.map_or(line.span, |l| line.span.to(l.span)),
@@ -171,64 +179,6 @@ fn one(
             }
         }
     }
-}
-
-/// The form of the request that a reply with this header answers.
-fn form<'t>(exchange: &Exchange<'_, 't>, head: &str) -> (Form, &'t str) {
-    let Some(command) = exchange.command else { return (Form::Unknown, "") };
-    let bare = unsigned(head).as_bytes();
-    let matches = |part: &str| {
-        let name = unsigned(part).as_bytes();
-        name.get(..bare.len()).is_some_and(|n| n.eq_ignore_ascii_case(bare))
-            && !name.get(bare.len()).is_some_and(u8::is_ascii_alphanumeric)
-    };
-    // Commands joined by semicolons are answered together, by each header its own.
-    let found = if matches(command) && !command.as_bytes().contains(&b';') {
-        Some(command)
-    } else {
-        command.split(';').find(|part| matches(part))
-    };
-    match found {
-        Some(part) if part.ends_with("=?") => (Form::Test, part.trim()),
-        Some(part) => (Form::Read, part.trim()),
-        None => (Form::Unsolicited, ""),
-    }
-}
-
-/// A command or header without blanks and signs before its name.
-fn unsigned(text: &str) -> &str {
-    let signs = text
-        .bytes()
-        .take_while(|b| matches!(b, b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b' '))
-        .count();
-    &text[signs..]
-}
-
-/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
-const OPENING: &[&str] = &[
-    "+CGACT=1",
-    "+CIICR",
-    "+SAPBR=1",
-    "+QIACT",
-    "+CNACT=",
-    "+CGDATA",
-    "#SGACT=",
-    "+XACTIVATE",
-    "$QCRMCALL=1",
-    "^NDISDUP=1,1",
-    "+NETOPEN",
-];
-
-/// Whether a command opens a data session.
-pub(super) fn opens_session(command: &str) -> bool {
-    // A read opens none, and two letters tell nearly every other command apart.
-    let [_, first, second, .., last] = command.as_bytes() else { return false };
-    let letters = [first.to_ascii_uppercase(), second.to_ascii_uppercase()];
-    let starts = |name: &str| {
-        name.as_bytes()[1..3] == letters
-            && command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name))
-    };
-    *last != b'?' && OPENING.iter().any(|name| starts(name))
 }
 
 fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {

@@ -215,8 +215,8 @@ pub fn explanation(source: &Source<'_>, case: &Case, verdict: &Verdict) -> Expla
             .ask_next
             .iter()
             .map(|ask| AskObject {
-                commands: ask.commands.clone(),
-                why: ask.why.clone(),
+                commands: ask.commands.iter().map(|c| (*c).into()).collect(),
+                why: ask.why.into(),
                 settles: ask.settles.iter().map(|s| (*s).into()).collect(),
                 changes: ask.changes,
             })

@@ -76,7 +76,7 @@ pub fn markdown(
         writeln!(out, "### What to ask next\n")?;
         for ask in &verdict.ask_next {
             let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
-            writeln!(out, "1. {}: {}", commands.join(", "), escaped(&ask.why))?;
+            writeln!(out, "1. {}: {}", commands.join(", "), escaped(ask.why))?;
         }
         writeln!(out)?;
     }

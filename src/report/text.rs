@@ -223,7 +223,7 @@ impl Page<'_> {
             }
             writeln!(out, "\n  It tells")?;
             for ask in &quick {
-                self.wrapped("  - ", "    ", &ask.why, out)?;
+                self.wrapped("  - ", "    ", ask.why, out)?;
             }
         }
         for ask in slow {

@@ -26,6 +26,7 @@ pub(crate) use standing::{
 pub use team::{Addition, Step, Team, TeamError};
 
 use crate::case::Evidence;
+use std::borrow::Cow;
 
 /// How sure a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -146,7 +147,7 @@ pub enum Judgement {
         /// How sure.
         certainty: Certainty,
         /// One sentence that says it.
-        summary: String,
+        summary: Cow<'static, str>,
         /// The lines that show it; never empty.
         evidence: Vec<Evidence>,
     },
@@ -167,7 +168,11 @@ impl Judgement {
     }
 }
 
-fn holds(certainty: Certainty, summary: impl Into<String>, evidence: Vec<Evidence>) -> Judgement {
+fn holds(
+    certainty: Certainty,
+    summary: impl Into<Cow<'static, str>>,
+    evidence: Vec<Evidence>,
+) -> Judgement {
     debug_assert!(!evidence.is_empty(), "a claim without a line to point at");
     Judgement::Holds { certainty, summary: summary.into(), evidence }
 }
@@ -239,6 +244,16 @@ const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by 
 pub fn all() -> impl Iterator<Item = &'static Rule> {
     LAYERS.iter().flat_map(|l| l.iter().copied())
 }
+
+/// How many rules there are.
+pub(crate) const COUNT: usize = {
+    let (mut count, mut layer) = (0, 0);
+    while layer < LAYERS.len() {
+        count += LAYERS[layer].len();
+        layer += 1;
+    }
+    count
+};
 
 /// The rule of an id.
 pub fn find(id: &str) -> Option<&'static Rule> {

@@ -2,6 +2,7 @@
 
 use crate::case::{Case, Evidence, Observation};
 use crate::reply::{Domain, Power, Registration, Service, Sim};
+use std::sync::LazyLock;
 
 /// The packet domains; the one that carries data wins.
 const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
@@ -88,13 +89,28 @@ pub(crate) fn data_known(case: &Case) -> bool {
 }
 
 fn told(o: &Observation<Registration>) -> Evidence {
-    let state = Standing::of(o.value.stat);
-    let place = match o.value.stat {
-        5 | 10 => ", roaming",
-        1 | 9 => ", in its home network",
-        _ => "",
-    };
-    o.says(format!("{}: {}{place}", o.value.domain.words(), state.words()))
+    o.says(sentence(o.value.domain, o.value.stat))
+}
+
+/// The sentence of a state, put together once: it is asked for by nearly every rule.
+fn sentence(domain: Domain, stat: u8) -> &'static str {
+    const DOMAINS: [Domain; 4] = [Domain::Circuit, Domain::Packet, Domain::Eps, Domain::FiveG];
+    /// States above have no meaning, and are told as the unknown one (TS 27.007 §7.2).
+    const HIGHEST: u8 = 11;
+    static SENTENCES: LazyLock<Vec<String>> = LazyLock::new(|| {
+        let states = |domain: Domain| (0..=HIGHEST).map(move |stat| (domain, stat));
+        let words = |(domain, stat): (Domain, u8)| {
+            let place = match stat {
+                5 | 10 => ", roaming",
+                1 | 9 => ", in its home network",
+                _ => "",
+            };
+            format!("{}: {}{place}", domain.words(), Standing::of(stat).words())
+        };
+        DOMAINS.into_iter().flat_map(states).map(words).collect()
+    });
+    let row = DOMAINS.iter().position(|d| *d == domain).unwrap_or_default();
+    &SENTENCES[row * usize::from(HIGHEST + 1) + usize::from(stat.min(HIGHEST))]
 }
 
 /// The latest packet registration that is good (home or roaming), as evidence.

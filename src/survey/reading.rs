@@ -88,7 +88,7 @@ impl Heard {
             Fact::Number(quantity, value, Whose::Serving) => self.serving(*quantity, *value),
             Fact::Number(quantity, value, Whose::Neighbour) => self.neighbour(*quantity, *value),
             Fact::Word(Quantity::TacHex, tac, Whose::Serving) => {
-                self.cell.tac_hex = tac.to_string()
+                self.cell.tac_hex = tac.to_string();
             }
             Fact::Word(Quantity::Mcc, mcc, Whose::Serving) => self.mcc = mcc.to_string(),
             Fact::Word(Quantity::Mnc, mnc, Whose::Serving) => self.mnc = mnc.to_string(),

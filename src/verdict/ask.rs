@@ -5,7 +5,7 @@ use super::commonness::weight;
 use crate::case::Observation;
 use crate::reply::{Registration, Sim, dialect};
 use crate::rules::{
-    Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
+    self, Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
 };
 use std::sync::OnceLock;
 
@@ -13,9 +13,9 @@ use std::sync::OnceLock;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ask {
     /// The commands, in order; safe to paste as one block.
-    pub commands: Vec<String>,
+    pub commands: Vec<&'static str>,
     /// What they would tell.
-    pub why: String,
+    pub why: &'static str,
     /// The rules that they would settle.
     pub settles: Vec<&'static str>,
     /// Whether they change something that lasts.
@@ -31,16 +31,53 @@ struct Read {
     /// Rules that it settles, by id or by layer with a slash.
     settles: &'static [&'static str],
     seconds: u16,
+    /// The same rules, once they were looked up.
+    set: OnceLock<RuleSet>,
 }
 
-const ALIVE: Read = Read {
+impl Read {
+    fn set(&self) -> RuleSet {
+        let covered = |rule: &Rule| self.settles.iter().any(|what| covers(what, rule.id));
+        *self.set.get_or_init(|| RuleSet::of(rules::all().map(covered)))
+    }
+}
+
+fn covers(what: &str, id: &str) -> bool {
+    what == id || what.ends_with('/') && id.starts_with(what)
+}
+
+/// Some of all rules, a bit for each, in their order.
+#[derive(Clone, Copy, Debug)]
+struct RuleSet(u128);
+
+const _: () = assert!(rules::COUNT <= 128, "a bit for each rule");
+
+impl RuleSet {
+    /// From whether each rule belongs to it, in the order of [`rules::all`].
+    fn of(belongs: impl Iterator<Item = bool>) -> Self {
+        Self(belongs.enumerate().fold(0, |set, (at, yes)| set | u128::from(yes) << at))
+    }
+
+    /// The places of the rules that both hold, in order.
+    fn both(self, other: Self) -> impl Iterator<Item = usize> {
+        let mut left = self.0 & other.0;
+        std::iter::from_fn(move || {
+            let at = (left != 0).then(|| left.trailing_zeros() as usize)?;
+            left &= left - 1;
+            Some(at)
+        })
+    }
+}
+
+static ALIVE: Read = Read {
     commands: &["AT", "ATI"],
     why: "whether anything answers on the port, and what it is",
     settles: &["host/"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const REASON: Read = Read {
+static REASON: Read = Read {
     commands: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
     why: "the network's own reason for refusing, as a number (the first command only switches the fuller report on)",
     settles: &[
@@ -58,9 +95,10 @@ const REASON: Read = Read {
         "bearer/not-subscribed",
     ],
     seconds: 2,
+    set: OnceLock::new(),
 };
 
-const SESSION_REASON: Read = Read {
+static SESSION_REASON: Read = Read {
     commands: &["AT+CEER"],
     why: "the reason of the last failure, if it is read right after it",
     settles: &[
@@ -71,9 +109,10 @@ const SESSION_REASON: Read = Read {
         "bearer/network-refused",
     ],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const STATES: Read = Read {
+static STATES: Read = Read {
     commands: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
     why: "whether the modem is registered, in each of the three domains",
     settles: &[
@@ -83,9 +122,10 @@ const STATES: Read = Read {
         "registration/emergency",
     ],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const CARD: Read = Read {
+static CARD: Read = Read {
     commands: &["AT+CPIN?"],
     why: "whether the SIM is seen, and waits for nothing",
     settles: &[
@@ -98,23 +138,26 @@ const CARD: Read = Read {
         "device/not-ready",
     ],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const LEVEL: Read = Read {
+static LEVEL: Read = Read {
     commands: &["AT+CSQ", "AT+CESQ"],
     why: "whether a cell is heard, and how well",
     settles: &["radio/no-signal", "radio/weak", "radio/poor-quality", "radio/antenna"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const CHOICE: Read = Read {
+static CHOICE: Read = Read {
     commands: &["AT+COPS?"],
     why: "which network is in use, and whether it is chosen by hand",
     settles: &["registration/manual", "registration/idle"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const CONTEXTS: Read = Read {
+static CONTEXTS: Read = Read {
     commands: &["AT+CGDCONT?", "AT+CGACT?", "AT+CGPADDR"],
     why: "which access point names are stored, whether a session is open, and its address",
     settles: &[
@@ -125,62 +168,71 @@ const CONTEXTS: Read = Read {
         "path/no-address",
     ],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const ATTACHED: Read = Read {
+static ATTACHED: Read = Read {
     commands: &["AT+CGATT?"],
     why: "whether the modem is attached for packet data",
     settles: &["registration/detached"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const RADIO: Read = Read {
+static RADIO: Read = Read {
     commands: &["AT+CFUN?"],
     why: "whether the radio is switched on",
     settles: &["device/radio-off"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const TRIES: Read = Read {
+static TRIES: Read = Read {
     commands: &["AT+CPINR"],
     why: "how many PIN tries are left, before one is used",
     settles: &["card/pin-attempts-low"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const IDENTITY: Read = Read {
+static IDENTITY: Read = Read {
     commands: &["AT+CIMI", "AT+CRSM=176,28539,0,0,12"],
     why: "the card's home network, and the networks that the card keeps away from",
     settles: &["card/forbidden-list", "registration/roaming"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const TECHNOLOGY: Read = Read {
+static TECHNOLOGY: Read = Read {
     commands: &["AT+WS46?"],
     why: "which radio technologies and bands the settings allow",
     settles: &["radio/technology", "radio/band-off", "radio/band-missing"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const USAGE: Read = Read {
+static USAGE: Read = Read {
     commands: &["AT+CEMODE?"],
     why: "whether the modem is set to put voice first",
     settles: &["registration/voice-centric"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const VERBOSE: Read = Read {
+static VERBOSE: Read = Read {
     commands: &["AT+CMEE=2"],
     why: "errors in words instead of a bare ERROR; then ask the same again",
     settles: &["card/not-detected", "card/failure", "device/not-ready"],
     seconds: 1,
+    set: OnceLock::new(),
 };
 
-const SEARCH: Read = Read {
+static SEARCH: Read = Read {
     commands: &["AT+COPS=?"],
     why: "which networks are heard at all; takes minutes, and a working link drops meanwhile",
     settles: &["radio/no-signal", "radio/band-off", "radio/technology"],
     seconds: 180,
+    set: OnceLock::new(),
 };
 
 /// At most so many are asked at once.
@@ -219,23 +271,17 @@ fn goes_with(root: &str, id: &str) -> bool {
 
 /// The questions for a site, most telling and cheapest first.
 pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
+    let wanted = RuleSet::of(judged.iter().map(|j| aim.wants(j)));
     let mut asks: Vec<Ask> = Vec::new();
     for read in order(site, aim) {
-        let settles: Vec<_> = judged
-            .iter()
-            .filter(|j| aim.wants(j) && read.settles.iter().any(|s| covers(s, j.rule.id)))
-            .map(|j| j.rule.id)
-            .collect();
-        let missing = in_dialect(site, read, unseen(site, read));
-        if !missing.is_empty() && !settles.is_empty() && !asks.iter().any(|a| a.commands == missing)
-        {
-            asks.push(Ask {
-                commands: missing,
-                why: read.why.into(),
-                settles,
-                changes: false,
-                seconds: read.seconds,
-            });
+        let settles: Vec<_> = wanted.both(read.set()).map(|at| judged[at].rule.id).collect();
+        if settles.is_empty() {
+            continue;
+        }
+        let commands = in_dialect(site, read, unseen(site, read));
+        if !commands.is_empty() && !asks.iter().any(|a| a.commands == commands) {
+            let seconds = read.seconds;
+            asks.push(Ask { commands, why: read.why, settles, changes: false, seconds });
         }
         if asks.len() == MOST {
             break;
@@ -244,24 +290,14 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     asks
 }
 
-fn covers(what: &str, id: &str) -> bool {
-    what == id || what.ends_with('/') && id.starts_with(what)
-}
-
 /// The commands as this modem has them: its maker's own read of cell, bands or technologies where
 /// the text shows which dialect it speaks.
-fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<String>) -> Vec<String> {
+fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<&'static str>) -> Vec<&'static str> {
     let Some(dialect) = dialect(site.seen.dialect_heads.iter().map(String::as_str)) else {
         return commands;
     };
-    let seen = |command: &str| {
-        let bare = command.trim_start_matches("AT");
-        site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
-    };
     let mut add = |command: Option<&'static str>| {
-        if let Some(command) = command.filter(|c| !seen(c) && !commands.iter().any(|o| o == c)) {
-            commands.push(command.into());
-        }
+        commands.extend(command.filter(|c| !requested(site, c) && !commands.contains(c)));
     };
     if read.commands == LEVEL.commands {
         add(Some(dialect.cell));
@@ -273,27 +309,30 @@ fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<String>) -> Vec<St
     commands
 }
 
+/// Whether the text shows that a command was sent.
+fn requested(site: &Site<'_>, command: &str) -> bool {
+    let bare = command.trim_start_matches("AT");
+    site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
+}
+
 /// Commands that ended in a bare `ERROR`, as sent, without `AT`.
-fn bare_errors(site: &Site<'_>) -> Vec<String> {
+fn bare_errors<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s str> {
     let bare =
         site.failures.all().iter().filter(|o| o.value.cme.is_none() && o.value.cms.is_none());
-    bare.map(|o| o.value.command.clone()).filter(|c| !c.is_empty()).collect()
+    bare.map(|o| o.value.command.as_str()).filter(|c| !c.is_empty())
 }
 
 /// The commands of a group that the text does not show already.
-fn unseen(site: &Site<'_>, read: &Read) -> Vec<String> {
+fn unseen(site: &Site<'_>, read: &Read) -> Vec<&'static str> {
     let seen = |command: &str| {
         let bare = command.trim_start_matches("AT");
-        site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
-            && !bare_errors(site).iter().any(|f| f.eq_ignore_ascii_case(bare))
+        requested(site, command) && !bare_errors(site).any(|f| f.eq_ignore_ascii_case(bare))
     };
-    let fresh: Vec<_> =
-        read.commands.iter().filter(|c| !seen(c) || **c == "AT").map(|c| (*c).to_owned()).collect();
     // The reason is read again even where the plain state was: the first command makes it fuller.
     if read.commands.contains(&"AT+CEREG=3") && !seen("AT+CEREG=3") {
-        return read.commands.iter().map(|c| (*c).to_owned()).collect();
+        return read.commands.to_vec();
     }
-    fresh
+    read.commands.iter().copied().filter(|c| !seen(c) || *c == "AT").collect()
 }
 
 /// The groups in the order in which a good engineer would ask, for where the modem stands.
@@ -345,7 +384,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
         }
     }
     let in_words = site.seen.requests.iter().any(|r| r.starts_with("+CMEE="));
-    if !bare_errors(site).is_empty() && !in_words {
+    if bare_errors(site).next().is_some() && !in_words {
         order.insert(0, &VERBOSE);
     }
     // Voice alone says nothing of data.
@@ -396,7 +435,8 @@ mod tests {
     #[test]
     fn the_groups_left_over_come_by_what_they_settle_a_second() {
         assert!(ranked().windows(2).all(|pair| gain(pair[0]) >= gain(pair[1])));
-        let slow = Read { seconds: 2 * CARD.seconds, ..CARD };
+        let Read { commands, why, settles, seconds, .. } = CARD;
+        let slow = Read { commands, why, settles, seconds: 2 * seconds, set: OnceLock::new() };
         assert!((gain(&slow) * 2.0 - gain(&CARD)).abs() < 1e-9);
     }
 }

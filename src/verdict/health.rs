@@ -47,7 +47,7 @@ pub(super) fn state(site: &Site<'_>) -> String {
         return "data session open".into();
     }
     standing(site)
-        .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says)
+        .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says.into())
 }
 
 /// The sentence for a text that is not enough.

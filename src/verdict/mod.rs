@@ -29,7 +29,7 @@ pub struct Judged {
     /// The finding that explains this one, where another does.
     pub because_of: Option<&'static str>,
     /// Reads that would settle it, as this modem has them.
-    pub settled_by: Vec<&'static str>,
+    pub settled_by: &'static [&'static str],
 }
 
 impl Judged {
@@ -116,14 +116,11 @@ impl Verdict {
                 rule,
                 judgement: (rule.judge)(site),
                 because_of: None,
-                settled_by: Vec::new(),
+                settled_by: &[],
             })
             .collect();
         root::link(&mut judged);
-        let own = dialect(site.seen.dialect_heads.iter().map(String::as_str));
-        for open in judged.iter_mut().filter(|j| matches!(j.judgement, Judgement::Open)) {
-            open.settled_by = settle::reads(open.rule, own);
-        }
+        settle::note(&mut judged, dialect(site.seen.dialect_heads.iter().map(String::as_str)));
         let state = health::state(site);
         let health = health::connected(site);
         let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);
@@ -134,34 +131,32 @@ impl Verdict {
         };
         let ask_next = ask::next(site, &judged, aim);
         let remarks = remark::all(site, &judged, health.is_some() && root.is_none());
-        let verdict = |finding, certainty, summary, acts| Self {
-            finding,
-            certainty,
-            summary,
-            acts,
-            state,
-            judged: judged.clone(),
-            ask_next,
-            remarks,
-            team: Vec::new(),
-        };
-        match (root.and_then(|id| judged.iter().find(|j| j.rule.id == id)), health) {
-            (Some(root), _) => verdict(
+        let root = root.and_then(|id| judged.iter().find(|j| j.rule.id == id));
+        let (finding, certainty, summary, acts) = match (root, health) {
+            (Some(root), _) => (
                 Finding::Fault(root.rule.id),
                 root.certainty().unwrap_or(Certainty::Possible),
                 root.summary().to_owned(),
                 root.rule.acts,
             ),
-            (None, Some((certainty, summary, evidence))) => verdict(
-                Finding::Connected { certainty, evidence },
-                certainty,
-                summary,
-                Acts::Nobody,
-            ),
+            (None, Some((certainty, summary, evidence))) => {
+                (Finding::Connected { certainty, evidence }, certainty, summary, Acts::Nobody)
+            }
             (None, None) => {
                 let summary = health::unclear(site.case, &judged);
-                verdict(Finding::Unclear, Certainty::Possible, summary, Acts::Installer)
+                (Finding::Unclear, Certainty::Possible, summary, Acts::Installer)
             }
+        };
+        Self {
+            finding,
+            certainty,
+            summary,
+            acts,
+            state,
+            judged,
+            ask_next,
+            remarks,
+            team: Vec::new(),
         }
     }
 

@@ -34,6 +34,9 @@ fn break_circles(judged: &mut [Judged]) {
         judged.iter().position(|j| j.rule.id == id).filter(|i| judged[*i].because_of.is_some())
     };
     for begin in 0..judged.len() {
+        if judged[begin].because_of.is_none() {
+            continue;
+        }
         let mut circle = vec![begin];
         let mut at = begin;
         while let Some(next) = judged[at].because_of.and_then(|id| of(judged, id)) {
@@ -70,18 +73,19 @@ pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
 mod tests {
     use super::*;
     use crate::rules::{Judgement, Rule, all};
+    use std::borrow::Cow;
 
     fn held(rules: &[&'static Rule]) -> Vec<Judged> {
         let holds = Judgement::Holds {
             certainty: Certainty::Likely,
-            summary: String::new(),
+            summary: Cow::Borrowed(""),
             evidence: Vec::new(),
         };
         let of = |rule: &&'static Rule| Judged {
             rule,
             judgement: holds.clone(),
             because_of: None,
-            settled_by: Vec::new(),
+            settled_by: &[],
         };
         rules.iter().map(of).collect()
     }

@@ -1,13 +1,34 @@
 //! Which reads would settle a rule on this modem: the standard ones, and those of its own dialect
 //! in the place of another maker's.
 
-use crate::reply::{Dialect, dialect};
-use crate::rules::Rule;
+use super::Judged;
+use crate::reply::{DIALECTS, Dialect, dialect};
+use crate::rules::{self, Judgement, Rule};
+use std::sync::{LazyLock, OnceLock};
 
-/// The reads for a rule, as this modem has them; every known maker's where its dialect is not known.
-pub(super) fn reads(rule: &Rule, own: Option<&'static Dialect>) -> Vec<&'static str> {
-    let Some(own) = own else { return rule.needs.to_vec() };
-    let mut reads: Vec<&'static str> = match rule.id {
+type Reads = Vec<&'static str>;
+
+/// Notes for every rule that is open which reads would settle it; `judged` are all rules in order.
+pub(super) fn note(judged: &mut [Judged], own: Option<&'static Dialect>) {
+    let table = own.map(of_dialect);
+    for (at, j) in judged.iter_mut().enumerate() {
+        if matches!(j.judgement, Judgement::Open) {
+            j.settled_by = table.and_then(|t| t.get(at)).map_or(j.rule.needs, Vec::as_slice);
+        }
+    }
+}
+
+/// The reads for every rule in a dialect, put together once.
+fn of_dialect(own: &'static Dialect) -> &'static [Reads] {
+    static TABLES: LazyLock<Vec<OnceLock<Vec<Reads>>>> =
+        LazyLock::new(|| DIALECTS.iter().map(|_| OnceLock::new()).collect());
+    let table = DIALECTS.iter().zip(TABLES.iter()).find(|(dialect, _)| *dialect == own);
+    table.map_or(&[], |(_, t)| t.get_or_init(|| rules::all().map(|r| reads(r, own)).collect()))
+}
+
+/// The reads for a rule, as a modem of this dialect has them.
+fn reads(rule: &'static Rule, own: &'static Dialect) -> Reads {
+    let mut reads: Reads = match rule.id {
         "radio/band-off" | "radio/band-missing" => own.bands.into_iter().collect(),
         "radio/technology" => own.technology.into_iter().collect(),
         "radio/weak" | "radio/poor-quality" | "radio/no-signal" => vec![own.cell],
@@ -30,7 +51,7 @@ mod tests {
 
     #[test]
     fn each_rule_of_the_radio_has_its_own_read_of_the_dialect() {
-        let own = dialect(["+QENG"]);
+        let own = dialect(["+QENG"]).unwrap();
         let of = |id: &str| super::reads(find(id).unwrap(), own);
         for (id, read) in [
             ("radio/technology", "AT+QCFG=\"nwscanmode\""),
@@ -48,14 +69,14 @@ mod tests {
             assert_eq!(once.len(), reads.len(), "{id}: {reads:?}");
         }
         // Another maker's read is none of this modem's.
-        let other = super::reads(find("radio/antenna").unwrap(), dialect(["+CPSI"]));
+        let other = super::reads(find("radio/antenna").unwrap(), dialect(["+CPSI"]).unwrap());
         assert!(!other.contains(&"AT+QRSRP") && other.contains(&"AT+CESQ"), "{other:?}");
     }
 
     #[test]
     fn a_modem_is_asked_in_its_own_dialect() {
         let rule = find("radio/band-off").unwrap();
-        let own = dialect(["+CPSI"]);
+        let own = dialect(["+CPSI"]).unwrap();
         let reads = super::reads(rule, own);
         assert!(reads.contains(&"AT+CBANDCFG?"), "{reads:?}");
         assert!(!reads.iter().any(|r| r.contains("QCFG")), "{reads:?}");
@@ -63,7 +84,21 @@ mod tests {
 
     #[test]
     fn without_a_dialect_every_known_read_is_told() {
-        let rule = find("radio/technology").unwrap();
-        assert_eq!(super::reads(rule, None), rule.needs);
+        for (own, first) in [(None, "AT+WS46?"), (dialect(["+CPSI"]), "AT+CNMP?")] {
+            let mut judged: Vec<Judged> = rules::all()
+                .map(|rule| Judged {
+                    rule,
+                    judgement: Judgement::Open,
+                    because_of: None,
+                    settled_by: &[],
+                })
+                .collect();
+            note(&mut judged, own);
+            let technology = judged.iter().find(|j| j.rule.id == "radio/technology").unwrap();
+            assert_eq!(technology.settled_by[0], first);
+            if own.is_none() {
+                assert!(judged.iter().all(|j| j.settled_by == j.rule.needs));
+            }
+        }
     }
 }

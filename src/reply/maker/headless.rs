@@ -51,10 +51,17 @@ pub(in crate::reply) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
             .iter()
             .any(|l| family.heads.iter().any(|head| l.head.eq_ignore_ascii_case(head)))
     };
-    let found = KNOWN
-        .iter()
-        .find(|k| asked(k.head))
-        .or_else(|| KNOWN.iter().find(|k| plain().any(|l| (k.begins)(l.text.trim_start()))));
+    // Every one begins with a label or a number; most sentences have neither.
+    let labelled = |text: &str| {
+        text.as_bytes().first().is_some_and(u8::is_ascii_digit) || text.as_bytes().contains(&b':')
+    };
+    let found = KNOWN.iter().find(|k| asked(k.head)).or_else(|| {
+        let mut lines =
+            plain().map(|l| l.text.trim_start()).filter(|text| labelled(text)).peekable();
+        lines.peek()?;
+        let lines: Vec<&str> = lines.collect();
+        KNOWN.iter().find(|k| lines.iter().any(|line| (k.begins)(line)))
+    });
     let Some(known) = found.filter(|k| !answered(k.family)) else { return };
     let tail: Vec<Tail<'_>> =
         plain().take(64).map(|l| Tail { text: l.text, span: l.span }).collect();

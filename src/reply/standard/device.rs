@@ -60,10 +60,14 @@ fn asked(command: &str) -> Option<Asked> {
     if command.len() > 9 {
         return None;
     }
-    let bare = command.trim_end_matches(['?', '=']).trim_end_matches("=1");
+    let mut bare = command.as_bytes();
+    while let [rest @ .., b'?' | b'='] = bare {
+        bare = rest;
+    }
+    let bare = bare.strip_suffix(b"=1").unwrap_or(bare);
     let mut name = [0; 6];
     let name = name.get_mut(..bare.len())?;
-    name.copy_from_slice(bare.as_bytes());
+    name.copy_from_slice(bare);
     name.make_ascii_uppercase();
     Some(match &*name {
         b"+CGMI" | b"+GMI" => Asked::Maker,
@@ -118,7 +122,7 @@ fn labelled(text: &str) -> Option<Fact> {
 
 /// Lines that a modem prints while it starts or stops.
 pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
-    const MARKS: &[(&str, Power)] = &[
+    const MARKS: [(&str, Power); 17] = [
         ("RDY", Power::Started),
         ("^SYSSTART", Power::Started),
         ("+SYSSTART", Power::Started),
@@ -137,11 +141,24 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         ("OVER_VOLTAGE", Power::HighVoltage),
         ("BROWNOUT", Power::LowVoltage),
     ];
+    /// The first letter of each.
+    const FIRSTS: [u8; MARKS.len()] = {
+        let mut firsts = [0; MARKS.len()];
+        let mut at = 0;
+        while at < MARKS.len() {
+            firsts[at] = MARKS[at].0.as_bytes()[0];
+            at += 1;
+        }
+        firsts
+    };
     let shown = if line.head.is_empty() { line.text.trim_start() } else { line.head };
-    let mut letters = shown.bytes().map(|b| b.to_ascii_uppercase());
-    let Some(first) = letters.next() else { return false };
-    // The header of nearly every reply.
-    if first == b'+' && letters.next() != Some(b'S') {
+    let first = match shown.as_bytes() {
+        // The header of nearly every reply.
+        [b'+', second, ..] if !second.eq_ignore_ascii_case(&b'S') => return false,
+        [first, ..] => first.to_ascii_uppercase(),
+        [] => return false,
+    };
+    if !FIRSTS.contains(&first) {
         return false;
     }
     let found = MARKS.iter().find(|(word, _)| {
@@ -162,9 +179,11 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
 
 /// What a command itself changed or did, told by its result.
 pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
-    let command = command.trim_start();
-    // The third letter tells nearly every other command apart.
-    if !matches!(command.as_bytes(), [_, _, b'F' | b'f' | b'E' | b'e', ..]) {
+    // The second and third letter tell nearly every other command apart.
+    if !matches!(
+        command.as_bytes(),
+        [_, b'C' | b'c', b'F' | b'f', ..] | [_, b'R' | b'r', b'E' | b'e', ..]
+    ) {
         return;
     }
     let named =

@@ -37,10 +37,11 @@ const fn family(
 }
 
 fn domain(head: &str) -> Domain {
-    match head.trim_start_matches('+').to_ascii_uppercase().as_str() {
-        "CGREG" => Domain::Packet,
-        "CEREG" => Domain::Eps,
-        "C5GREG" => Domain::FiveG,
+    // The second letter of the name tells.
+    match head.strip_prefix('+').unwrap_or(head).as_bytes() {
+        [_, b'G' | b'g', ..] => Domain::Packet,
+        [_, b'E' | b'e', ..] => Domain::Eps,
+        [_, b'5', ..] => Domain::FiveG,
         _ => Domain::Circuit,
     }
 }
@@ -85,11 +86,12 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
 
 /// `0.3`, as some people write what they saw: mode and state.
 fn dotted(body: &str) -> Option<(&str, &str)> {
-    let (mode, rest) = body.split_once('.')?;
+    let [mode, b'.', ..] = body.as_bytes() else { return None };
+    let rest = &body[2..];
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
     let ends = !rest[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
-    (mode.len() == 1 && mode.bytes().all(|b| b.is_ascii_digit()) && matches!(digits, 1 | 2) && ends)
-        .then(|| (mode, &rest[..digits]))
+    (mode.is_ascii_digit() && matches!(digits, 1 | 2) && ends)
+        .then(|| (&body[..1], &rest[..digits]))
 }
 
 /// Where the state stands: behind the report mode, unless the reply came by itself.

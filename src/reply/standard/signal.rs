@@ -3,7 +3,8 @@
 //! TS 27.007 §8.5 and §8.69; the steps are those of TS 36.133 §9.1.4 and §9.1.7, TS 25.133 §9.1,
 //! TS 45.008 §8.1.4, TS 38.133 §10.1. A level is given by the lower edge of its step.
 
-use crate::reply::{Cell, Fact, Facts, Family, Field, Form, Quantity, Read, Reply};
+use crate::reply::{Cell, Fact, Facts, Family, Form, Quantity, Read, Reply};
+use crate::span::Span;
 
 pub(crate) static CSQ: Family = Family {
     heads: &["+CSQ", "CSQ"],
@@ -72,32 +73,27 @@ fn cesq(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         return Read::Understood;
     }
     let fields = reply.fields();
-    if !(fields.len() == 6 || fields.len() == 9) || fields.iter().any(|f| f.small().is_none()) {
+    let mut steps = [0; 9];
+    for (step, field) in steps.iter_mut().zip(&fields) {
+        let Some(read) = field.small() else { return Read::UnknownForm };
+        *step = read;
+    }
+    if !matches!(fields.len(), 6 | 9) {
         return Read::UnknownForm;
     }
-    for (at, scale) in &SCALES {
-        if let Some(field) = fields.get(*at) {
-            one(*field, scale, facts);
-        }
+    for (at, scale) in SCALES.iter().take_while(|(at, _)| *at < fields.len()) {
+        one(steps[*at], scale, fields[*at].span, facts);
     }
     Read::Understood
 }
 
-fn one(field: Field<'_>, scale: &Scale, facts: &mut Facts) {
-    match field.small() {
-        Some(i) if i == scale.unknown => {
-            facts.push(Fact::Unknown(scale.quantity, Cell::Serving), field.span);
-        }
+fn one(step: u8, scale: &Scale, span: Span, facts: &mut Facts) {
+    if step == scale.unknown {
+        facts.push(Fact::Unknown(scale.quantity, Cell::Serving), span);
+    } else if step <= scale.highest {
         // Step 0 is open below: its upper edge is the nearest thing that is known.
-        Some(i) if i <= scale.highest => {
-            facts.number(
-                scale.quantity,
-                scale.first + scale.step * f64::from(i.max(1)),
-                Cell::Serving,
-                field.span,
-            );
-        }
-        _ => {}
+        let value = scale.first + scale.step * f64::from(step.max(1));
+        facts.number(scale.quantity, value, Cell::Serving, span);
     }
 }
 

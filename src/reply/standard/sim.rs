@@ -49,6 +49,9 @@ pub(crate) static CRSM: Family = Family {
 
 /// The state that a `+CPIN` code or the words of an error say; `None` for words that say none.
 pub(crate) fn state(words: &str) -> Option<Sim> {
+    if words == "READY" {
+        return Some(Sim::Ready);
+    }
     let w = words.trim().trim_matches('"').to_ascii_uppercase().replace(['_', '-'], " ");
     Some(match w.as_str() {
         "READY" => Sim::Ready,
@@ -73,7 +76,8 @@ fn cpin(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.is_empty() {
         return Read::Understood;
     }
-    match state(reply.fields()[0].text) {
+    let code = if reply.body == "READY" { reply.body } else { reply.fields()[0].text };
+    match state(code) {
         Some(sim) => {
             facts.push(Fact::Sim(sim), reply.span);
             Read::Understood

@@ -34,7 +34,12 @@ fn session_reject<'a>(site: &Site<'a>) -> Option<&'a Observation<Reject>> {
 }
 
 /// Whether the latest reason for refusing a session is one of a group.
-fn refused(site: &Site<'_>, of_group: fn(u8) -> bool, summary: &str, words: &str) -> Judgement {
+fn refused(
+    site: &Site<'_>,
+    of_group: fn(u8) -> bool,
+    summary: &'static str,
+    words: &str,
+) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
         return Judgement::RuledOut(vec![evidence]);
     }

@@ -29,7 +29,12 @@ pub(super) static RULES: &[&Rule] = &[
 ];
 
 /// Whether the latest state of the card fits.
-fn state(site: &Site<'_>, fits: fn(Sim) -> bool, summary: &str, says: &str) -> Judgement {
+fn state(
+    site: &Site<'_>,
+    fits: fn(Sim) -> bool,
+    summary: &'static str,
+    says: &'static str,
+) -> Judgement {
     if let Some(evidence) = online(site) {
         return Judgement::RuledOut(vec![evidence]);
     }

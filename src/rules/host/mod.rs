@@ -27,7 +27,7 @@ fn answered(site: &Site<'_>) -> Option<Evidence> {
 }
 
 /// What the computer itself said about the port; an answer after it outweighs it.
-fn told(site: &Site<'_>, what: &[Host], summary: &str) -> Judgement {
+fn told(site: &Site<'_>, what: &[Host], summary: &'static str) -> Judgement {
     let said = site.host.all().iter().rev().find(|o| what.contains(&o.value));
     let answered_since =
         site.seen.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));

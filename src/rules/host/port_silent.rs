@@ -33,7 +33,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     match site.seen.unanswered_at {
         Some(span) if site.seen.unanswered >= 3 => {
             let says = format!("the last of {} commands without an answer", site.seen.unanswered);
-            holds(Certainty::Likely, summary, vec![Evidence { span, says }])
+            holds(Certainty::Likely, summary, vec![Evidence { span, says: says.into() }])
         }
         _ => Judgement::Open,
     }

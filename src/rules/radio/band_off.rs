@@ -74,7 +74,7 @@ fn against_profile(
     if let Some(band) = enabled.iter().find(|b| super::reaches(rat, **b, wanted)) {
         let says =
             format!("band {band} is on, and the carrier uses it or one on the same frequencies");
-        return Judgement::RuledOut(vec![Evidence { says, ..evidence }]);
+        return Judgement::RuledOut(vec![Evidence { says: says.into(), ..evidence }]);
     }
     let list = |bands: &[u16]| bands.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");
     let has: Vec<u16> = match &supported {

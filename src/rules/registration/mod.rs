@@ -41,7 +41,7 @@ pub(super) static RULES: &[&Rule] = &[
 ];
 
 /// Whether the latest reason that the network gave is one of `causes`.
-fn refused(site: &Site<'_>, causes: &[u8], summary: &str, words: &str) -> Judgement {
+fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -> Judgement {
     if let Some(evidence) = online(site) {
         return Judgement::RuledOut(vec![evidence]);
     }
