@@ -33,6 +33,26 @@ fn read_and_judge(bencher: divan::Bencher<'_, '_>) {
         .bench(|| explain(&Case::read(&Capture::new(divan::black_box(&text)))).certainty);
 }
 
+/// The demo's captures one after the other: short, and each with a mess of its own.
+#[divan::bench]
+fn read_and_judge_the_demo(bencher: divan::Bencher<'_, '_>) {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/captures");
+    let texts: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| std::fs::read(entry.unwrap().path()).unwrap())
+        .filter_map(|bytes| mastside::capture::decode(&bytes).ok().map(Into::into))
+        .collect();
+    bencher
+        .counter(divan::counter::BytesCount::new(texts.iter().map(String::len).sum::<usize>()))
+        .counter(divan::counter::ItemsCount::new(texts.len()))
+        .bench(|| {
+            divan::black_box(&texts)
+                .iter()
+                .filter(|text| !explain(&Case::read(&Capture::new(text))).summary.is_empty())
+                .count()
+        });
+}
+
 /// What `wc -l` does on the same bytes, for comparison.
 #[divan::bench]
 fn count_lines(bencher: divan::Bencher<'_, '_>) {

@@ -51,7 +51,12 @@ fn is(class: u8, b: u8) -> bool {
 
 /// How many bytes of a class stand at the start.
 fn run(class: u8, rest: &[u8]) -> usize {
-    rest.iter().position(|&b| !is(class, b)).unwrap_or(rest.len())
+    // The runs are a few bytes long: a plain loop is over before a search has begun.
+    let mut len = 0;
+    while len < rest.len() && is(class, rest[len]) {
+        len += 1;
+    }
+    len
 }
 
 /// The length of a name of capital letters, and digits behind the first two.
@@ -119,10 +124,14 @@ fn values(body: &[u8]) -> Option<usize> {
     }
     let mut at = 0;
     loop {
-        at += match body.get(at) {
-            Some(b'"') => quoted(&body[at + 1..])? + 2,
-            _ => number(&body[at..]),
-        };
+        let from = at;
+        at += run(DIGIT, &body[at..]);
+        match body.get(at) {
+            // A quote opens at the beginning of a value.
+            Some(b'"') if at == from => at += 2 + quoted(&body[at + 1..])?,
+            Some(b'-' | b'.') => at = from + number(&body[from..]),
+            _ => {}
+        }
         match body.get(at) {
             Some(b',') => at += 1,
             None | Some(b'\r' | b'\n') => break,

@@ -156,13 +156,34 @@ impl Case {
     }
 
     fn take(&mut self, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
-        for (fact, span) in facts.drain() {
-            self.add(fact, capture.origin(span), at);
+        for (fact, span) in facts.found_mut() {
+            let span = capture.origin(*span);
+            self.count += 1;
+            // Numbers are most of what is read, and are copied from where they stand.
+            match *fact {
+                Fact::Number(quantity, value, cell) => {
+                    self.number(quantity, Some(value), cell, span, at);
+                }
+                Fact::Unknown(quantity, cell) => self.number(quantity, None, cell, span, at),
+                _ => self.add(std::mem::replace(fact, Fact::NetworkTime), span, at),
+            }
         }
+        facts.clear();
+    }
+
+    fn number(
+        &mut self,
+        quantity: Quantity,
+        value: Option<f64>,
+        cell: Cell,
+        span: Span,
+        at: Option<Stamp>,
+    ) {
+        let value = Reading { quantity, value: Value::Number(value), cell };
+        self.readings.push(Observation { value, span, at, order: self.count });
     }
 
     fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>) {
-        self.count += 1;
         let order = self.count;
         macro_rules! keep {
             ($history:expr, $value:expr) => {
@@ -171,13 +192,11 @@ impl Case {
         }
         match fact {
             Fact::Number(quantity, value, cell) => {
-                keep!(self.readings, Reading { quantity, value: Value::Number(Some(value)), cell });
+                self.number(quantity, Some(value), cell, span, at);
             }
+            Fact::Unknown(quantity, cell) => self.number(quantity, None, cell, span, at),
             Fact::Word(quantity, word, cell) => {
                 keep!(self.readings, Reading { quantity, value: Value::Word(word), cell });
-            }
-            Fact::Unknown(quantity, cell) => {
-                keep!(self.readings, Reading { quantity, value: Value::Number(None), cell });
             }
             Fact::Registration(r) => keep!(self.registration.entry(r.domain).or_default(), r),
             Fact::Reject(r) => keep!(self.rejects, r),

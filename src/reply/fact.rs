@@ -286,6 +286,16 @@ impl Facts {
         &self.found
     }
 
+    /// The facts so far, to be taken from where they stand.
+    pub(crate) fn found_mut(&mut self) -> &mut [(Fact, Span)] {
+        &mut self.found
+    }
+
+    /// Forgets the facts.
+    pub(crate) fn clear(&mut self) {
+        self.found.clear();
+    }
+
     /// Hands the facts out one after the other and leaves none behind.
     pub fn drain(&mut self) -> impl Iterator<Item = (Fact, Span)> + '_ {
         self.found.drain(..)

@@ -84,8 +84,9 @@ pub fn fields(line: &str, base: usize) -> Fields<'_> {
     let mut found = Fields::new();
     let mut at = 0;
     loop {
-        let Some(place) = plainly(line.as_bytes(), at).or_else(|| by_grammar(line, at)) else {
-            return found;
+        let place = match plainly(line.as_bytes(), at) {
+            Some(place) => place,
+            None => by_grammar(line, at),
         };
         found.push(Field {
             text: &line[place.text.clone()],
@@ -111,23 +112,45 @@ struct Place {
 /// A field as modems print nearly all of them, without the grammar: digits and their like up to a
 /// comma or the end, or a quoted text with nothing beside it.
 fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
-    let rest = &bytes[at..];
-    let (text, quoted, end) = if let [b'"', inner @ ..] = rest {
-        let len = inner.iter().position(|&b| b == b'"')?;
-        (at + 1..at + 1 + len, true, at + len + 2)
+    // The fields are a few bytes long: plain loops are over before a search has begun.
+    let quoted = bytes.get(at) == Some(&b'"');
+    let start = at + usize::from(quoted);
+    let mut end = start;
+    if quoted {
+        while *bytes.get(end)? != b'"' {
+            end += 1;
+        }
     } else {
-        let simple = |b: &u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
-        let len = rest.iter().position(|b| !simple(b)).unwrap_or(rest.len());
-        (at..at + len, false, at + len)
-    };
-    matches!(bytes.get(end), None | Some(b',')).then_some(Place { text, quoted, end })
+        while end < bytes.len() && SIMPLE[usize::from(bytes[end])] {
+            end += 1;
+        }
+    }
+    let after = end + usize::from(quoted);
+    matches!(bytes.get(after), None | Some(b',')).then_some(Place {
+        text: start..end,
+        quoted,
+        end: after,
+    })
 }
 
-fn by_grammar(line: &str, at: usize) -> Option<Place> {
-    // `field` takes any text, the empty one too; it cannot fail.
-    let (after, (text, quoted)) = field(&line[at..]).ok()?;
+/// Bytes that can stand in a number, a code or a single word.
+const SIMPLE: [bool; 256] = {
+    let mut table = [false; 256];
+    let mut at = 0;
+    while at < 256 {
+        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
+        let b = at as u8;
+        table[at] = b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
+        at += 1;
+    }
+    table
+};
+
+/// Any field; one that the grammar did not take would be the rest of the line.
+fn by_grammar(line: &str, at: usize) -> Place {
+    let (after, (text, quoted)) = field(&line[at..]).unwrap_or(("", (&line[at..], false)));
     let start = text.as_ptr() as usize - line.as_ptr() as usize;
-    Some(Place { text: start..start + text.len(), quoted, end: line.len() - after.len() })
+    Place { text: start..start + text.len(), quoted, end: line.len() - after.len() }
 }
 
 fn field(input: &str) -> IResult<&str, (&str, bool)> {
@@ -211,7 +234,7 @@ mod tests {
         #[test]
         fn what_is_plain_is_what_the_grammar_reads(text in "[\"]{0,2}[a-z0-9 .(:-]{0,4}[\"]{0,2}[,]?[\"a1]{0,2}") {
             if let Some(place) = plainly(text.as_bytes(), 0) {
-                prop_assert_eq!(Some(place), by_grammar(&text, 0));
+                prop_assert_eq!(place, by_grammar(&text, 0));
             }
         }
     }
