@@ -46,7 +46,12 @@ impl<'t> Capture<'t> {
     }
 
     /// Where a range of the plain text stands in the given text, on character boundaries.
+    #[inline]
     pub fn origin(&self, span: Span) -> Span {
+        if self.normal.is_same() { span } else { self.origin_of_changed(span) }
+    }
+
+    fn origin_of_changed(&self, span: Span) -> Span {
         let mut origin = self.normal.origin(span);
         while origin.end < self.text.len() && !self.text.is_char_boundary(origin.end) {
             origin.end += 1;

@@ -50,9 +50,14 @@ impl<'t> Normal<'t> {
         &self.text
     }
 
+    /// Whether the plain text is the original as it was.
+    pub(super) fn is_same(&self) -> bool {
+        self.steps.is_empty()
+    }
+
     /// Where a range of the plain text stands in the original.
     pub(super) fn origin(&self, span: Span) -> Span {
-        if self.steps.is_empty() {
+        if self.is_same() {
             return span;
         }
         let start = self.origin_of(span.start);

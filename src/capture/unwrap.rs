@@ -94,6 +94,14 @@ struct Frame {
 impl Frame {
     /// The longest frame that nine lines of ten share.
     fn learn(lines: &[&str]) -> Option<Self> {
+        // What they share begins with the first letter; in most texts not even that is shared.
+        let first = |line: &&str| line.chars().next().map(as_shape);
+        let like = |one: &&str| lines.iter().filter(|l| first(l) == first(one)).count();
+        let enough = enough_of(lines.len());
+        if lines.len() < enough || !lines[..=lines.len() - enough].iter().any(|l| like(l) >= enough)
+        {
+            return None;
+        }
         let shapes: Vec<Shape> = lines.iter().map(|line| Shape::of(line)).collect();
         let of_shape = |shape: &Shape, len: usize| shape.marks.iter().any(|m| m.shape == len);
         let before = shared(&shapes, lines.len(), |shape| shape.text.as_bytes(), of_shape)?;
@@ -144,6 +152,11 @@ impl Frame {
     }
 }
 
+/// Nine of ten.
+fn enough_of(lines: usize) -> usize {
+    LEAST.max((lines * 9).div_ceil(10))
+}
+
 /// The longest beginning that nine of ten share, of those that may end where they do.
 fn shared<'s, T>(
     all: &'s [T],
@@ -151,7 +164,7 @@ fn shared<'s, T>(
     bytes: impl Fn(&'s T) -> &'s [u8],
     may_end: impl Fn(&'s T, usize) -> bool,
 ) -> Option<&'s [u8]> {
-    let enough = LEAST.max((of * 9).div_ceil(10));
+    let enough = enough_of(of);
     if all.len() < enough {
         return None;
     }
@@ -178,6 +191,15 @@ struct Mark {
     line: usize,
 }
 
+/// A letter as it stands in a shape.
+const fn as_shape(c: char) -> char {
+    match c {
+        '0'..='9' => '0',
+        '\t' => ' ',
+        other => other,
+    }
+}
+
 /// How a line begins: runs of digits and of blanks count as one, whatever their length.
 struct Shape {
     text: String,
@@ -190,11 +212,7 @@ impl Shape {
         let mut text = String::with_capacity(line.len().min(LONGEST + 4));
         let mut marks = Vec::with_capacity(16);
         for (at, c) in line.char_indices().take_while(|(at, _)| *at < LONGEST) {
-            let as_shape = match c {
-                '0'..='9' => '0',
-                '\t' => ' ',
-                other => other,
-            };
+            let as_shape = as_shape(c);
             let run = matches!(as_shape, '0' | ' ');
             if !(run && text.ends_with(as_shape)) {
                 text.push(as_shape);

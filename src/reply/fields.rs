@@ -82,6 +82,13 @@ pub type Fields<'t> = SmallVec<[Field<'t>; 10]>;
 /// Cuts a line into its fields; `base` is where `line` begins.
 pub fn fields(line: &str, base: usize) -> Fields<'_> {
     let mut found = Fields::new();
+    fields_into(line, base, &mut found);
+    found
+}
+
+/// The same, into a list that is used again and again.
+pub(super) fn fields_into<'t>(line: &'t str, base: usize, found: &mut Fields<'t>) {
+    found.clear();
     let mut at = 0;
     loop {
         let place = match plainly(line.as_bytes(), at) {
@@ -94,7 +101,7 @@ pub fn fields(line: &str, base: usize) -> Fields<'_> {
             span: Span::new(base + place.text.start, base + place.text.end),
         });
         if line.as_bytes().get(place.end) != Some(&b',') {
-            return found;
+            return;
         }
         at = place.end + 1;
     }

@@ -61,14 +61,16 @@ pub struct Reply<'t> {
     pub body_at: usize,
     /// Where header and body stand.
     pub span: Span,
+    /// The body cut into its fields.
+    pub fields: &'t [Field<'t>],
     /// Plain lines that follow.
     pub tail: &'t [Tail<'t>],
 }
 
 impl<'t> Reply<'t> {
-    /// The fields of the body.
-    pub fn fields(&self) -> Fields<'t> {
-        fields(self.body, self.body_at)
+    /// The fields of the body; never empty.
+    pub fn fields(&self) -> &'t [Field<'t>] {
+        self.fields
     }
 
     /// Whether the header is `head`, whatever its case.

@@ -1,12 +1,12 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
+use super::fields::{Fields, fields_into};
 use super::maker;
 use super::request::{Request, opens_session};
 use super::standard::{self, device, failure};
 use super::{Fact, Facts, Family, Form, Read, Reply, Tail};
 use crate::capture::{Exchange, Line, Outcome};
 use crate::span::Span;
-use smallvec::SmallVec;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -107,13 +107,14 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         seen.unanswered = 0;
     }
     let request = exchange.command.map(Request::of);
+    let mut row = Fields::new();
     let mut plain = false;
     for (at, line) in exchange.lines.iter().enumerate() {
         plain |= line.head.is_empty();
         if device::mark(line, facts) || line.head.is_empty() {
             continue;
         }
-        one(exchange, request.as_ref(), at, facts, seen);
+        one(exchange, request.as_ref(), at, &mut row, facts, seen);
     }
     if plain {
         device::identification(exchange, facts);
@@ -123,10 +124,11 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
     result(exchange, facts);
 }
 
-fn one(
-    exchange: &Exchange<'_, '_>,
+fn one<'t>(
+    exchange: &Exchange<'_, 't>,
     request: Option<&Request<'_>>,
     at: usize,
+    row: &mut Fields<'t>,
     facts: &mut Facts,
     seen: &mut Seen,
 ) {
@@ -154,13 +156,14 @@ fn one(
     let answers = answered != Form::Unsolicited && answered != Form::Unknown;
     let between =
         |head: &str| !head.eq_ignore_ascii_case(line.head) && form(head).0 == Form::Unsolicited;
-    let tail: SmallVec<[Tail<'_>; 4]> = exchange.lines[at + 1..]
+    let tail: Vec<Tail<'_>> = exchange.lines[at + 1..]
         .iter()
         .take_while(|l| l.head.is_empty() || answers && between(l.head))
         .filter(|l| l.head.is_empty())
         .take(64)
         .map(|l| Tail { text: l.text, span: l.span })
         .collect();
+    fields_into(body, body_at, row);
     let reply = Reply {
         head: line.head,
         form: answered,
@@ -168,6 +171,7 @@ fn one(
         body,
         body_at,
         span: values.map_or(line.span, |l| line.span.to(l.span)),
+        fields: row,
         tail: &tail,
     };
     match (family.read)(&reply, facts) {
@@ -217,7 +221,7 @@ fn set_context(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let Some((name, value)) = command.split_once('=') else { return };
     if name.trim().eq_ignore_ascii_case("+CGDCONT") && !value.starts_with('?') {
         let at = exchange.command_span.end.saturating_sub(value.len());
-        let _ = standard::context::definition(value, at, true, facts);
+        let _ = standard::context::definition(&super::fields(value, at), true, facts);
     } else if name.trim().eq_ignore_ascii_case("+COPS")
         && let Some(mode) = value
             .trim()

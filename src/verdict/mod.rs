@@ -111,14 +111,13 @@ pub enum TeamLine {
 impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
-        let mut judged: Vec<Judged> = rules::all()
-            .map(|rule| Judged {
-                rule,
-                judgement: (rule.judge)(site),
-                because_of: None,
-                settled_by: &[],
-            })
-            .collect();
+        let mut judged: Vec<Judged> = Vec::with_capacity(rules::COUNT);
+        judged.extend(rules::all().map(|rule| Judged {
+            rule,
+            judgement: (rule.judge)(site),
+            because_of: None,
+            settled_by: &[],
+        }));
         root::link(&mut judged);
         settle::note(&mut judged, dialect(site.seen.dialect_heads.iter().map(String::as_str)));
         let state = health::state(site);

@@ -41,7 +41,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
                 enabled(&mut pen, rat, on, fields.get(1));
             }
         }
-        "%XBANDLOCK" => lock(&mut pen, &fields),
+        "%XBANDLOCK" => lock(&mut pen, fields),
         "+CNBP" => {
             if let Some((field, on)) =
                 fields.get(1).and_then(|f| Some((f, band::hex_mask(f.text)?)))
@@ -49,8 +49,8 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
                 enabled(&mut pen, Rat::Lte, on, Some(field));
             }
         }
-        "^SYSCFGEX" => order_and_masks(&mut pen, &fields),
-        "+UBANDMASK" => decimal_masks(&mut pen, &fields),
+        "^SYSCFGEX" => order_and_masks(&mut pen, fields),
+        "+UBANDMASK" => decimal_masks(&mut pen, fields),
         "+KBNDCFG" => {
             let rat = match fields[0].small() {
                 Some(0) => Some(Rat::LteM),
@@ -63,12 +63,12 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             }
         }
         "+NBAND" => {
-            if let Some(on) = band::from_fields(&fields) {
+            if let Some(on) = band::from_fields(fields) {
                 enabled(&mut pen, Rat::NbIot, on, fields.first());
             }
         }
-        "^SCFG" => two_words(&mut pen, &fields),
-        _ => mixed(&mut pen, &fields),
+        "^SCFG" => two_words(&mut pen, fields),
+        _ => mixed(&mut pen, fields),
     }
     pen.done()
 }
@@ -83,7 +83,7 @@ fn enabled(pen: &mut Pen<'_>, rat: Rat, on: Vec<u16>, field: Option<&Field<'_>>)
 fn possible(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let mut pen = Pen::new(facts);
-    if let [names, list] = fields.as_slice() {
+    if let [names, list] = fields {
         let numbers = band::list(list.text.trim_matches(['(', ')']), ',');
         let names = names.text.trim_matches(['(', ')']);
         for rat in names.split(',').filter_map(|n| name::technology(n.trim_matches([' ', '"']))) {

@@ -27,24 +27,24 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let field = |n: usize| row.get(n);
     let small = |n: usize| row.get(n).and_then(|f| f.small()).filter(|v| *v < 250);
     match reply.head.to_ascii_uppercase().as_str() {
-        "+CNACT" => match row.as_slice() {
+        "+CNACT" => match row {
             // Its contexts count from 0, those of the network from 1.
             [_, _, ..] if small(0).is_some() && row.len() > 2 => {
                 let id = small(0).unwrap_or(0) + 1;
-                session(&mut pen, id, small(1), &[1], field(2), &row);
+                session(&mut pen, id, small(1), &[1], field(2), row);
             }
             [_, address] if address.quoted => {
-                session(&mut pen, 1, small(0), &[1], field(1), &row);
+                session(&mut pen, 1, small(0), &[1], field(1), row);
             }
             _ => return Read::UnknownForm,
         },
         "+QIACT" => {
             let Some(cid) = small(0) else { return Read::UnknownForm };
-            session(&mut pen, cid, small(1), &[1], field(3), &row);
+            session(&mut pen, cid, small(1), &[1], field(3), row);
         }
         "+SAPBR" => {
             let Some(cid) = small(0) else { return Read::UnknownForm };
-            session(&mut pen, cid, small(1), &[1], field(2), &row);
+            session(&mut pen, cid, small(1), &[1], field(2), row);
         }
         "+CIFSR" => {
             for line in reply.tail {

@@ -61,7 +61,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let Some(rat) = name::technology(system.text) else { return Read::UnknownForm };
     if rat == Rat::Nr && operation.is_some_and(|f| f.int().is_some()) {
         pen.turn_to(Cell::Secondary);
-        second_leg(&mut pen, &fields);
+        second_leg(&mut pen, fields);
         return pen.done();
     }
     pen.fact(Fact::Technology(rat), system.span);
@@ -69,7 +69,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     pen.area_hex(fields.get(3));
     pen.cell_decimal(fields.get(4));
     match rat {
-        Rat::Lte | Rat::LteM | Rat::NbIot => eutra(&mut pen, &fields),
+        Rat::Lte | Rat::LteM | Rat::NbIot => eutra(&mut pen, fields),
         Rat::Nr => {
             pen.plain(Quantity::Pci, fields.get(5));
             named_band(&mut pen, fields.get(6));

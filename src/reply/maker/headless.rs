@@ -77,6 +77,7 @@ pub(in crate::reply) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         body: "",
         body_at: at,
         span: tail[0].span,
+        fields: &crate::reply::fields("", at),
         tail: &tail,
     };
     // Lines of another kind are kept by the capture; nothing was promised of their form.

@@ -18,12 +18,12 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
     match reply.head.to_ascii_uppercase().as_str() {
-        "+QTEMP" => match (fields.as_slice(), fields[0].int()) {
+        "+QTEMP" => match (fields, fields[0].int()) {
             ([_, value], None) => highest(&mut pen, std::slice::from_ref(value), 1.0),
-            (_, Some(_)) => highest(&mut pen, &fields, 1.0),
+            (_, Some(_)) => highest(&mut pen, fields, 1.0),
             _ => {}
         },
-        "^CHIPTEMP" => highest(&mut pen, &fields, 10.0),
+        "^CHIPTEMP" => highest(&mut pen, fields, 10.0),
         "+GTSENRDTEMP" => {
             if let Some(value) = fields.get(1) {
                 highest(&mut pen, std::slice::from_ref(value), 1000.0);

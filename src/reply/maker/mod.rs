@@ -227,7 +227,8 @@ mod tests {
                 for head in family.heads {
                     let reply = Reply {
                         head, form, request: family.request, body: &body, body_at: 10,
-                        span: Span::new(0, 10 + body.len()), tail: &tail,
+                        span: Span::new(0, 10 + body.len()),
+                        fields: &crate::reply::fields(&body, 10), tail: &tail,
                     };
                     let mut facts = Facts::default();
                     (family.read)(&reply, &mut facts);

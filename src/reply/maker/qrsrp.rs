@@ -26,7 +26,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         Quantity::Sinr
     };
     let mut best: Option<(f64, _)> = None;
-    for (port, field) in (0u8..4).zip(&fields) {
+    for (port, field) in (0u8..4).zip(fields) {
         let Some(value) = number(field.text) else { break };
         // A path that is not connected reads one of the two ends of the reporting range.
         let unused = quantity == Quantity::Rsrp && [-140, -44].map(f64::from).contains(&value);

@@ -33,7 +33,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         "+QEMMINFO" | "+CNEC_EMM" => cause(&mut pen, CauseKind::Emm, fields.first(), false),
         "+CNEC_ESM" => cause(&mut pen, CauseKind::Esm, fields.first(), false),
         "#CEERNET" => unnamed(&mut pen, &fields[0]),
-        _ => cause_of_attach(&mut pen, &fields),
+        _ => cause_of_attach(&mut pen, fields),
     }
     pen.done()
 }

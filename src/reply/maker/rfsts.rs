@@ -40,9 +40,9 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let Some(mut pen) = Pen::of_state(reply, facts) else { return Read::UnknownForm };
     if reply.is("#RFSTS") {
-        state(&mut pen, &fields);
+        state(&mut pen, fields);
     } else {
-        information(&mut pen, &fields);
+        information(&mut pen, fields);
     }
     pen.done()
 }

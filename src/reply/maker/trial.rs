@@ -24,6 +24,7 @@ pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (
         body,
         body_at,
         span: Span::new(0, body_at + body.len()),
+        fields: &crate::reply::fields(body, body_at),
         tail: &tail,
     };
     let mut facts = Facts::default();

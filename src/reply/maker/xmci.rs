@@ -50,7 +50,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         return pen.done();
     }
     if reply.is("+XLEC") {
-        carriers(&mut pen, &row);
+        carriers(&mut pen, row);
         return pen.done();
     }
     match field(0).and_then(|f| f.small()) {

@@ -3,8 +3,8 @@
 //! TS 27.007 §10.1.1, §10.1.10, §10.1.14, §10.1.23, §10.1.31, §10.1.19.
 
 use crate::reply::{
-    Cell, ContextAuthentication, ContextDefinition, Fact, Facts, Family, Form, Quantity, Read,
-    Reply,
+    Cell, ContextAuthentication, ContextDefinition, Fact, Facts, Family, Field, Form, Quantity,
+    Read, Reply,
 };
 
 pub(crate) static CGDCONT: Family = Family {
@@ -57,8 +57,7 @@ pub(crate) static CGEV: Family = Family {
 };
 
 /// A context as a set command or a reply writes it: `1,"IP","name"[,…]`.
-pub(crate) fn definition(text: &str, at: usize, set: bool, facts: &mut Facts) -> Read {
-    let fields = crate::reply::fields(text, at);
+pub(crate) fn definition(fields: &[Field<'_>], set: bool, facts: &mut Facts) -> Read {
     let Some(cid) = fields[0].small() else { return Read::UnknownForm };
     if fields.len() < 2 {
         return Read::UnknownForm;
@@ -84,7 +83,7 @@ fn cgdcont(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     {
         return Read::Understood;
     }
-    definition(reply.body, reply.body_at, false, facts)
+    definition(reply.fields(), false, facts)
 }
 
 fn cgact(reply: &Reply<'_>, facts: &mut Facts) -> Read {

@@ -73,6 +73,7 @@ pub(in crate::reply) mod tests {
             body,
             body_at: head.len() + 2,
             span: Span::new(0, line.len()),
+            fields: &crate::reply::fields(body, head.len() + 2),
             tail: &[],
         };
         let _ = (family(head).unwrap().read)(&reply, &mut facts);

@@ -9,8 +9,8 @@
 //! ```
 
 use crate::reply::{
-    CauseKind, Cell, Domain, Fact, Facts, Family, Field, Form, Quantity, Read, Registration,
-    Reject, Reply, Sim,
+    CauseKind, Cell, Domain, Fact, Facts, Family, Field, Fields, Form, Quantity, Read,
+    Registration, Reject, Reply, Sim,
 };
 use compact_str::CompactString;
 
@@ -50,13 +50,14 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.starts_with('(') {
         return Read::Understood;
     }
-    let mut fields = reply.fields();
+    let mut apart = Fields::new();
     if let Some((mode, stat)) = dotted(reply.body) {
         let at = reply.body_at;
-        fields = crate::reply::fields(mode, at);
-        fields.extend(crate::reply::fields(stat, at + mode.len() + 1));
+        apart = crate::reply::fields(mode, at);
+        apart.extend(crate::reply::fields(stat, at + mode.len() + 1));
     }
-    let Some(stat_at) = stat_index(&fields, reply.form) else { return Read::UnknownForm };
+    let fields = if apart.is_empty() { reply.fields() } else { &apart };
+    let Some(stat_at) = stat_index(fields, reply.form) else { return Read::UnknownForm };
     let Some(stat) = fields[stat_at].small() else { return Read::UnknownForm };
     let domain = domain(reply.head);
     let rest = &fields[stat_at + 1..];

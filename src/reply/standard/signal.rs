@@ -74,7 +74,7 @@ fn cesq(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     }
     let fields = reply.fields();
     let mut steps = [0; 9];
-    for (step, field) in steps.iter_mut().zip(&fields) {
+    for (step, field) in steps.iter_mut().zip(fields) {
         let Some(read) = field.small() else { return Read::UnknownForm };
         *step = read;
     }

@@ -76,8 +76,7 @@ fn cpin(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.is_empty() {
         return Read::Understood;
     }
-    let code = if reply.body == "READY" { reply.body } else { reply.fields()[0].text };
-    match state(code) {
+    match state(reply.fields()[0].text) {
         Some(sim) => {
             facts.push(Fact::Sim(sim), reply.span);
             Read::Understood

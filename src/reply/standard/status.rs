@@ -93,7 +93,7 @@ fn cbc(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         return Read::Understood;
     }
     let fields = reply.fields();
-    let field = match fields.as_slice() {
+    let field = match fields {
         [one] => Some(one),
         [_, _, volts, ..] => Some(volts),
         _ => None,
