@@ -3,7 +3,8 @@
 //! A paste mixes dialogue with people's words, so nothing is taken from the start of a line only:
 //! items are found wherever they stand, and one that stands among words is marked as told.
 
-use super::ends::{body_end, command_end, name_len, skip_blanks};
+use super::command::{command, mention};
+use super::ends::{body_end, name_len, skip_blanks};
 use super::prefix;
 use super::result::{error_result, result};
 
@@ -240,72 +241,6 @@ fn reads_like_reply(name: &str, body: &str) -> bool {
     name.eq_ignore_ascii_case("CPIN")
         && first.trim().bytes().all(|b| b.is_ascii_uppercase() || b == b' ')
         && !first.trim().is_empty()
-}
-
-/// A command named without its `AT`, as people do in sentences.
-fn mention(line: &str, at: usize, head_end: usize) -> Option<Item> {
-    let end = command_end(line, at, head_end);
-    (end > head_end).then_some(Item {
-        kind: Kind::Command,
-        start: at,
-        end,
-        head_end: at,
-        text_at: at,
-        told: true,
-    })
-}
-
-fn command(line: &str, at: usize, payload: usize) -> Option<Item> {
-    let bytes = line.as_bytes();
-    if !bytes[at..].get(..2)?.eq_ignore_ascii_case(b"AT") {
-        return None;
-    }
-    let text_at = at + 2;
-    let item = |end: usize| Item {
-        kind: Kind::Command,
-        start: at,
-        end,
-        head_end: at,
-        text_at,
-        told: false,
-    };
-    match bytes.get(text_at) {
-        None => Some(item(text_at)),
-        Some(b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'&' | b'@') => {
-            let body = name_len(line.get(text_at + 1..)?);
-            (body > 0).then(|| item(command_end(line, at, text_at + 1 + body)))
-        }
-        Some(b' ' | b'\t' | b'`' | b'\'' | b'"' | b'.')
-            if bytes[at] == b'A' && bytes[at + 1] == b'T' =>
-        {
-            // `AT` alone: at the end of a line, or with another message behind it.
-            let next = skip_blanks(line, text_at);
-            let rest = &line[next..];
-            let alone = rest.trim_matches(['`', '\'', '"', '.', ' ']).is_empty()
-                || (at == payload
-                    && ["OK", "ERROR", "AT", "+"].iter().any(|s| rest.starts_with(s)));
-            // `AT +CREG?`
-            if at == payload && rest.starts_with('+') && name_len(&rest[1..]) > 1 {
-                let end = command_end(line, at, next + 1 + name_len(&rest[1..]));
-                if !line[next..end].contains(':') {
-                    return Some(Item { text_at: next, ..item(end) });
-                }
-            }
-            alone.then(|| item(text_at))
-        }
-        Some(letter) if bytes[at] == b'A' || at == payload => {
-            let upper = letter.to_ascii_uppercase();
-            let after = bytes.get(text_at + 1).copied().unwrap_or(b' ');
-            let fits = match upper {
-                b'D' => after.is_ascii_digit() || matches!(after, b'*' | b'T' | b'P' | b'"'),
-                b'E' | b'H' | b'I' | b'O' | b'Q' | b'V' | b'X' | b'Z' | b'S' | b'A' | b'L'
-                | b'M' | b'W' => !after.is_ascii_alphabetic(),
-                _ => false,
-            };
-            fits.then(|| item(command_end(line, at, text_at + 1)))
-        }
-        _ => None,
-    }
 }
 
 /// A standard header whose sign was lost, at the start of a payload.

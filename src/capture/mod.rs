@@ -1,6 +1,7 @@
 //! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
 
 mod clean;
+mod command;
 mod decode;
 mod direct;
 mod ends;

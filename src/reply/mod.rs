@@ -5,10 +5,12 @@
 
 mod fact;
 mod fields;
+mod host_words;
 mod kind;
 mod maker;
 mod quantity;
 mod reader;
+mod readings;
 mod request;
 mod standard;
 mod status_words;

@@ -80,7 +80,7 @@ fn is_no_answer(line: &Line<'_>) -> bool {
     line.head.is_empty()
         && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
             || !text.contains(|c: char| c.is_alphanumeric())
-            || super::told::is_silence(text))
+            || super::host_words::is_silence(text))
 }
 
 /// Reads one exchange.

@@ -2,102 +2,15 @@
 //!
 //! Common practice, no source: the wordings are those that turn up in pasted logs.
 
-use super::{Cell, Domain, Fact, Facts, Host, Quantity, Registration, Sim};
+use super::host_words;
+use super::readings::{Readings, readings};
+use super::{Cell, Domain, Fact, Facts, Quantity, Registration};
 use crate::span::Span;
-use aho_corasick::AhoCorasick;
-use std::sync::LazyLock;
-
-/// What a word in a line is there for: which of the readings below can find something.
-#[derive(Clone, Copy)]
-struct Readings(u128);
-
-impl Readings {
-    const REGISTRATION: Self = Self(1);
-    const STATUS: Self = Self(1 << 1);
-    const SIGNAL: Self = Self(1 << 2);
-    const NAME: Self = Self(1 << 3);
-    const PIN: Self = Self(1 << 4);
-    const CARD: Self = Self(1 << 5);
-    /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 6;
-
-    /// One row of [`HOST`].
-    const fn host(row: usize) -> Self {
-        Self(1 << (Self::HOST + row))
-    }
-
-    const fn holds(self, reading: Self) -> bool {
-        self.0 & reading.0 != 0
-    }
-}
-
-/// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 16] = [
-    ("+CREG", Readings::REGISTRATION),
-    ("+CGREG", Readings::REGISTRATION),
-    ("+CEREG", Readings::REGISTRATION),
-    ("+C5GREG", Readings::REGISTRATION),
-    (super::status_words::LABEL, Readings::STATUS),
-    ("signal", Readings::SIGNAL),
-    ("csq", Readings::SIGNAL),
-    ("rssi", Readings::SIGNAL),
-    ("apn", Readings::NAME),
-    ("pin", Readings::PIN),
-    ("card", Readings::CARD),
-    ("sim", Readings::CARD),
-    ("seller", Readings::CARD),
-    ("carrier", Readings::CARD),
-    ("operator", Readings::CARD),
-    ("provider", Readings::CARD),
-];
-
-/// The first three letters of a word as a number, capital and small ones alike.
-const fn letters(before: usize, next: u8) -> usize {
-    (before << 5 | (next & 0x1f) as usize) & 0x7fff
-}
-
-/// A bit for the first three letters of each word: a look before the costly one.
-const BEGINNINGS: [u64; 512] = {
-    let mut bits = [0; 512];
-    let mut at = 0;
-    while at < WORDS.len() + HOST.len() {
-        let word = if at < WORDS.len() { WORDS[at].0 } else { HOST[at - WORDS.len()].0[0] };
-        let [a, b, c, ..] = word.as_bytes() else { panic!("a word of less than three letters") };
-        let three = letters(letters(letters(0, *a), *b), *c);
-        bits[three / 64] |= 1 << (three % 64);
-        at += 1;
-    }
-    bits
-};
-
-/// The readings that can find something in a line, whatever its case.
-fn readings(line: &str) -> Readings {
-    static SEARCH: LazyLock<AhoCorasick> = LazyLock::new(|| {
-        let first = HOST.iter().map(|(words, _)| words[0]);
-        AhoCorasick::builder()
-            .ascii_case_insensitive(true)
-            .build(WORDS.iter().map(|(word, _)| *word).chain(first))
-            .expect("a list of short words fits an automaton")
-    });
-    let mut three = 0;
-    let begins = |b: u8| {
-        three = letters(three, b);
-        BEGINNINGS[three / 64] >> (three % 64) & 1 == 1
-    };
-    if !line.bytes().any(begins) {
-        return Readings(0);
-    }
-    let found = SEARCH.find_overlapping_iter(line).map(|found| {
-        let word = found.pattern().as_usize();
-        WORDS.get(word).map_or_else(|| Readings::host(word - WORDS.len()), |(_, reading)| *reading)
-    });
-    Readings(found.fold(0, |all, reading| all | reading.0))
-}
 
 /// Reads a line of words; `base` is where it begins.
 pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     let found = readings(line);
-    if found.0 == 0 {
+    if found.is_empty() {
         return;
     }
     let lower = line.to_ascii_lowercase();
@@ -120,7 +33,7 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
         pin_again(&lower, base, facts);
     }
     if !dialogue {
-        host(found, &lower, base, facts);
+        host_words::read(found, &lower, base, facts);
     }
     if found.holds(Readings::SIGNAL) {
         signal(&lower, base, facts);
@@ -292,100 +205,10 @@ fn signal(lower: &str, base: usize, facts: &mut Facts) {
     }
 }
 
-/// Words of a host program or system that stand together in a line, and what they say.
-const HOST: &[(&[&str], Fact)] = &[
-    (&["permission denied", "tty"], Fact::Host(Host::PortDenied)),
-    (&["permission denied", "com"], Fact::Host(Host::PortDenied)),
-    (&["permissionerror"], Fact::Host(Host::PortDenied)),
-    (&["access is denied", "com"], Fact::Host(Host::PortDenied)),
-    (&["permission denied", "cdc-wdm"], Fact::Host(Host::PortDenied)),
-    (&["device or resource busy"], Fact::Host(Host::PortBusy)),
-    (&["resource temporarily unavailable", "tty"], Fact::Host(Host::PortBusy)),
-    (&["could not exclusively lock"], Fact::Host(Host::PortBusy)),
-    (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
-    (&["port is already open"], Fact::Host(Host::PortBusy)),
-    (&["device is locked"], Fact::Host(Host::PortBusy)),
-    // The columns of fuser and lsof: a process that holds the port open.
-    (&["/dev/tty", " f...."], Fact::Host(Host::PortBusy)),
-    (&["/dev/tty", " chr ", "188,"], Fact::Host(Host::PortBusy)),
-    (&["/dev/tty", " chr ", "166,"], Fact::Host(Host::PortBusy)),
-    (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
-    (&["no such device", "tty"], Fact::Host(Host::NoModem)),
-    (&["no modems were found"], Fact::Host(Host::NoModem)),
-    (&["no modem found"], Fact::Host(Host::NoModem)),
-    (&["could not open port", "filenotfounderror"], Fact::Host(Host::NoModem)),
-    (&["$gpgga"], Fact::Host(Host::NotAt)),
-    (&["$gngga"], Fact::Host(Host::NotAt)),
-    (&["$gprmc"], Fact::Host(Host::NotAt)),
-    (&["$gnrmc"], Fact::Host(Host::NotAt)),
-    (&["no response from"], Fact::Host(Host::Silent)),
-    (&["timeout waiting"], Fact::Host(Host::Silent)),
-    (&["timed out waiting"], Fact::Host(Host::Silent)),
-    (&["read timed out"], Fact::Host(Host::Silent)),
-    (&["read timeout"], Fact::Host(Host::Silent)),
-    (&["response timeout"], Fact::Host(Host::Silent)),
-    (&["command timed out"], Fact::Host(Host::Silent)),
-    (&["no reply from"], Fact::Host(Host::Silent)),
-    (&["modem not responding"], Fact::Host(Host::Silent)),
-    (&["not responding", "modem"], Fact::Host(Host::Silent)),
-    (&["expect ("], Fact::Host(Host::Silent)),
-    (&["no route to host"], Fact::Traffic(false)),
-    (&["network is unreachable"], Fact::Traffic(false)),
-    (&["destination host unreachable"], Fact::Traffic(false)),
-    (&[", 100% packet loss"], Fact::Traffic(false)),
-    (&[" 0% packet loss"], Fact::Traffic(true)),
-    (&["could not resolve host"], Fact::Traffic(false)),
-    (&["temporary failure in name resolution"], Fact::Traffic(false)),
-    (&["usb disconnect"], Fact::Host(Host::Gone)),
-    (&["sim_absent"], Fact::Sim(Sim::NotInserted)),
-    (&["sim-missing"], Fact::Sim(Sim::NotInserted)),
-    (&["sim not inserted"], Fact::Sim(Sim::NotInserted)),
-    (&["simstatus: absent"], Fact::Sim(Sim::NotInserted)),
-    (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
-];
-
-/// The rows of [`HOST`] whose words all stand in a line.
-fn host_rows(
-    found: Readings,
-    lower: &str,
-) -> impl Iterator<Item = &'static (&'static [&'static str], Fact)> {
-    let possible = HOST.iter().enumerate().filter(move |(n, _)| found.holds(Readings::host(*n)));
-    possible.map(|(_, row)| row).filter(|(words, _)| words.iter().all(|w| lower.contains(w)))
-}
-
-/// Whether a line says that an answer was awaited and none came.
-pub(super) fn is_silence(line: &str) -> bool {
-    let found = readings(line);
-    found.0 >> Readings::HOST != 0
-        && host_rows(found, &line.to_ascii_lowercase())
-            .any(|(_, fact)| *fact == Fact::Host(Host::Silent))
-}
-
-fn host(found: Readings, lower: &str, base: usize, facts: &mut Facts) {
-    if let Some((words, fact)) = host_rows(found, lower).next() {
-        let at = lower.find(words[0]).unwrap_or(0);
-        facts.push(fact.clone(), Span::new(base + at, base + at + words[0].len()));
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn every_word_is_found_wherever_it_stands() {
-        assert!(Readings::HOST + HOST.len() <= 128);
-        for (n, (words, _)) in HOST.iter().enumerate() {
-            let line = format!("it printed: {} there", words[0].to_ascii_uppercase());
-            assert!(readings(&line).holds(Readings::host(n)), "{line}");
-        }
-        for (word, reading) in WORDS {
-            for line in [word.to_ascii_lowercase(), format!("so{}", word.to_ascii_uppercase())] {
-                assert!(readings(&line).holds(reading), "{line}");
-            }
-        }
-        assert_eq!(readings("nothing of all this").0, 0);
-    }
+    use crate::reply::Host;
 
     fn facts(line: &str) -> Vec<Fact> {
         let mut facts = Facts::default();

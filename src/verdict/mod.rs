@@ -7,6 +7,7 @@ mod ask;
 mod commonness;
 mod health;
 mod noted;
+mod questions;
 mod remark;
 pub mod returns;
 mod root;
