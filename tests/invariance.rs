@@ -45,6 +45,7 @@ enum Dress {
     Framed(Frame),
     QuotedPrintable,
     OneLine,
+    Letters,
 }
 
 /// A frame that a program puts around every line.
@@ -113,6 +114,7 @@ fn dress(parts: &[&str], dress: &Dress) -> String {
             clean.lines().enumerate().map(|(n, l)| frame.around(n, l) + "\n").collect()
         }
         Dress::OneLine => clean.replace('\n', " "),
+        Dress::Letters => clean.chars().map(|c| format!("{c}\n")).collect(),
         Dress::QuotedPrintable => clean.replace('=', "=3D"),
         Dress::Words => parts
             .iter()
@@ -137,6 +139,7 @@ fn any_dress() -> impl Strategy<Value = Dress> {
         prop::sample::select(FRAMES).prop_map(Dress::Framed),
         Just(Dress::QuotedPrintable),
         Just(Dress::OneLine),
+        Just(Dress::Letters),
     ]
 }
 

@@ -9,6 +9,7 @@ mod exchange;
 mod fold;
 mod hex;
 mod item;
+mod letters;
 mod normal;
 mod places;
 mod prefix;
@@ -35,10 +36,8 @@ pub struct Capture<'t> {
 impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
-        Self {
-            text,
-            normal: fold::fold(hex::unpack(relined::relined(unwrap::unwrap(clean::clean(text))))),
-        }
+        let lines = letters::joined(unwrap::unwrap(clean::clean(text)));
+        Self { text, normal: fold::fold(hex::unpack(relined::relined(lines))) }
     }
 
     /// The text as it was given.

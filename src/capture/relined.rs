@@ -27,7 +27,7 @@ fn cut(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
     for line in normal.lines() {
-        if line.len() > SHORT && may_be_session(&text.as_bytes()[line.clone()]) {
+        if line.len() >= SHORT && may_be_session(&text.as_bytes()[line.clone()]) {
             for at in ends(&text[line.clone()]) {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
                 b.copy(copied, line.start + at);

@@ -10,7 +10,7 @@ struct Headless {
     family: &'static Family,
     /// The header that it would have, which is also the request.
     head: &'static str,
-    /// Whether a line can begin such a reply and no other.
+    /// Whether a line can begin such a reply and no other; it has a colon or begins with a digit.
     begins: fn(&str) -> bool,
 }
 
