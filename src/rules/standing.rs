@@ -71,16 +71,22 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
             .filter(|o| o.value == Service::Searching)
             .map(|o| (Standing::Searching, o.says("the modem looks for a cell")))
     };
-    best(&DATA)
-        .or_else(|| {
-            best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || searching().is_none())
-        })
-        .or_else(searching)
-        .or_else(|| {
-            let o = case.told_states.latest()?;
-            let state = Standing::of(o.value);
-            Some((state, o.says(format!("in the device's own words: {}", state.words()))))
-        })
+    // Where the packet domains rest, a search in the circuit domain is the modem's.
+    let circuit_searches =
+        || best(&[Domain::Circuit]).filter(|(state, _)| *state == Standing::Searching);
+    let data = best(&DATA).map(|found| match found.0 {
+        Standing::Idle => circuit_searches().unwrap_or(found),
+        _ => found,
+    });
+    data.or_else(|| {
+        best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || searching().is_none())
+    })
+    .or_else(searching)
+    .or_else(|| {
+        let o = case.told_states.latest()?;
+        let state = Standing::of(o.value);
+        Some((state, o.says(format!("in the device's own words: {}", state.words()))))
+    })
 }
 
 /// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.

@@ -1,10 +1,12 @@
-//! The module's own data sessions: `+CNACT`, `+QIACT`, `+SAPBR`, `#SGACT`, `!SCACT`, `+CIFSR`.
+//! The module's own data sessions: `+CNACT`, `+QIACT`, `+SAPBR`, `#SGACT`, `!SCACT`, `+CIFSR`,
+//! `+UUPSDA`, `+UUPSDD`.
 //!
 //! ```text
 //! +CNACT: <id>,<state>,"<address>"          ids count from 0; older: <state>,"<address>"
 //! +QIACT: <cid>,<state>,<type>[,"<address>"]     from memory
 //! +SAPBR: <cid>,<1 open, 3 closed>,"<address>"   from memory
 //! #SGACT: <cid>,<state>        !SCACT: <cid>,<state>
+//! +UUPSDA: <0 or an error>,"<address>"     +UUPSDD: <profile>     come by themselves
 //! <address>                    the answer to +CIFSR, without a header; from memory
 //! ```
 
@@ -13,7 +15,7 @@ use crate::reply::{Fact, Facts, Family, Field, Read, Reply};
 use std::net::IpAddr;
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR"],
+    heads: &["+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR", "+UUPSDA", "+UUPSDD"],
     request: "+CNACT?",
     source: "maker's command",
     about: "the module's own data sessions and their addresses",
@@ -46,6 +48,15 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             let Some(cid) = small(0) else { return Read::UnknownForm };
             session(&mut pen, cid, small(1), &[1], field(2), row);
         }
+        "+UUPSDA" => {
+            let Some(code) = small(0) else { return Read::UnknownForm };
+            let address = field(1).filter(|f| f.text.parse::<IpAddr>().is_ok());
+            pen.fact(Fact::Opening(code == 0), row[0].span);
+            if let Some(address) = address.filter(|_| code == 0) {
+                pen.fact(Fact::Address(1, address.text.to_owned()), address.span);
+            }
+        }
+        "+UUPSDD" => pen.fact(Fact::Released(false), row[0].span),
         "+CIFSR" => {
             for line in reply.tail {
                 if let Ok(address) = line.text.trim().parse::<IpAddr>()
@@ -88,7 +99,7 @@ fn session(
 #[cfg(test)]
 mod tests {
     use crate::reply::Fact;
-    use crate::reply::maker::trial::{of, of_block};
+    use crate::reply::maker::trial::{of, of_block, says};
 
     #[test]
     fn an_open_session_has_its_address_and_a_closed_one_none() {
@@ -108,5 +119,14 @@ mod tests {
         let found = of_block("+CIFSR", "", &["192.0.2.8"]);
         assert_eq!(found, [Fact::Address(1, "192.0.2.8".into())]);
         assert!(of_block("+CIFSR", "", &["ERROR"]).is_empty());
+    }
+
+    #[test]
+    fn a_session_that_came_up_or_failed_by_itself_is_told() {
+        let up = of("+UUPSDA", "0,\"10.20.1.7\"");
+        assert!(says(&up, &Fact::Opening(true)));
+        assert!(says(&up, &Fact::Address(1, "10.20.1.7".into())));
+        assert!(says(&of("+UUPSDA", "68,\"\""), &Fact::Opening(false)));
+        assert!(says(&of("+UUPSDD", "0"), &Fact::Released(false)));
     }
 }

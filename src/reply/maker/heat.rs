@@ -1,12 +1,13 @@
-//! Temperature: `+QTEMP`, `+CPMUTEMP`, `^CHIPTEMP`, `+GTSENRDTEMP`, `#TEMPMEAS`.
+//! Temperature: `+QTEMP`, `+CPMUTEMP`, `^CHIPTEMP`, `+GTSENRDTEMP`, `#TEMPMEAS`, `+CMTE`, `^SCTM_B`.
 //!
-//! Where several sensors answer, the highest plausible one counts.
+//! Where several sensors answer, the highest plausible one counts. A level alone is 0 where all is
+//! well, 1 or -1 near a limit, 2 or -2 beyond it (`^SCTM_B`, and degrees in `+CMTE`, from memory).
 
 use super::pen::{Pen, number};
-use crate::reply::{Facts, Family, Field, Quantity, Read, Reply};
+use crate::reply::{Fact, Facts, Family, Field, Power, Quantity, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+QTEMP", "+CPMUTEMP", "^CHIPTEMP", "+GTSENRDTEMP", "#TEMPMEAS"],
+    heads: &["+QTEMP", "+CPMUTEMP", "^CHIPTEMP", "+GTSENRDTEMP", "#TEMPMEAS", "+CMTE", "^SCTM_B"],
     request: "+QTEMP",
     source: "maker's command",
     about: "module temperature",
@@ -34,6 +35,16 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
                 highest(&mut pen, std::slice::from_ref(value), 1.0);
             }
         }
+        "+CMTE" if fields.len() > 1 => {
+            highest(&mut pen, std::slice::from_ref(&fields[1]), 1.0);
+        }
+        "+CMTE" | "^SCTM_B" => match fields[0].int() {
+            Some(-2 | -1 | 1 | 2) => {
+                pen.fact(Fact::Power(Power::Temperature), fields[0].span);
+            }
+            Some(0) => pen.understood(),
+            _ => {}
+        },
         _ => highest(&mut pen, &fields[..1], 1.0),
     }
     pen.done()
@@ -62,7 +73,7 @@ fn highest(pen: &mut Pen<'_>, fields: &[Field<'_>], parts: f64) {
 #[cfg(test)]
 mod tests {
     use crate::reply::maker::trial::{numbers, of, says};
-    use crate::reply::{Cell, Fact, Quantity};
+    use crate::reply::{Cell, Fact, Power, Quantity};
 
     #[test]
     fn each_form_has_its_unit() {
@@ -78,5 +89,14 @@ mod tests {
     fn an_absent_sensor_has_no_value() {
         let found = of("+QTEMP", "\"pa1\",\"-273\"");
         assert!(says(&found, &Fact::Unknown(Quantity::Temperature, Cell::Serving)));
+    }
+
+    #[test]
+    fn a_level_by_itself_warns_and_nought_does_not() {
+        for (head, body) in [("+CMTE", "2"), ("^SCTM_B", "-1")] {
+            assert!(says(&of(head, body), &Fact::Power(Power::Temperature)), "{head}");
+        }
+        assert!(of("+CMTE", "0").is_empty());
+        assert_eq!(numbers(&of("+CMTE", "1,96"), Quantity::Temperature), [96.0]);
     }
 }

@@ -44,6 +44,7 @@ mod reject;
 mod rfsts;
 mod sleep;
 mod smoni;
+mod supply;
 mod sysinfoex;
 #[cfg(test)]
 mod trial;
@@ -78,6 +79,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &eemltesvc::FAMILY,
     &smoni::FAMILY,
     &reject::FAMILY,
+    &supply::FAMILY,
     &heat::FAMILY,
     &qrsrp::FAMILY,
     &ping::FAMILY,

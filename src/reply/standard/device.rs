@@ -122,11 +122,13 @@ fn labelled(text: &str) -> Option<Fact> {
 
 /// Lines that a modem prints while it starts or stops.
 pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
-    const MARKS: [(&str, Power); 17] = [
+    const MARKS: [(&str, Power); 19] = [
         ("RDY", Power::Started),
         ("^SYSSTART", Power::Started),
         ("+SYSSTART", Power::Started),
         ("*ATREADY", Power::Started),
+        ("%RDY", Power::Started),
+        ("+KSUP", Power::Started),
         ("APP RDY", Power::Starting),
         ("CALL READY", Power::Starting),
         ("SMS READY", Power::Starting),
@@ -154,7 +156,7 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
     let shown = if line.head.is_empty() { line.text.trim_start() } else { line.head };
     let first = match shown.as_bytes() {
         // The header of nearly every reply.
-        [b'+', second, ..] if !second.eq_ignore_ascii_case(&b'S') => return false,
+        [b'+', second, ..] if !matches!(second, b'S' | b's' | b'K' | b'k') => return false,
         [first, ..] => first.to_ascii_uppercase(),
         [] => return false,
     };

@@ -167,10 +167,36 @@ fn is_placeholder(name: &str) -> bool {
         "enterapn",
         "apngoeshere",
     ];
-    whole.contains(&letters.as_str()) || parts.iter().any(|p| letters.contains(p))
+    // `TODO-APN-HERE`, `<enter name>`: nothing but such words, and one that no network is called.
+    let filler = ["the", "here", "name", "of", "in", "goes", "access", "point", "carrier", "isp"];
+    let telling =
+        ["apn", "your", "my", "todo", "insert", "enter", "replace", "change", "fill", "put", "xxx"];
+    let lower = name.to_ascii_lowercase();
+    let words: Vec<&str> =
+        lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let template = words.len() > 1
+        && words.iter().any(|word| telling.contains(word))
+        && words.iter().all(|word| telling.contains(word) || filler.contains(word));
+    template || whole.contains(&letters.as_str()) || parts.iter().any(|p| letters.contains(p))
 }
 
 /// Names for voice and emergency sessions (GSMA and 3GPP practice).
 fn is_for_other_use(name: &str) -> bool {
     ["ims", "sos", "emergency", "xcap", "mms"].iter().any(|n| name.eq_ignore_ascii_case(n))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_placeholder;
+
+    #[test]
+    fn what_a_template_wrote_is_no_name() {
+        for name in ["TODO-APN-HERE", "<enter name>", "your.apn.here", "apn", "changeme", "set_apn"]
+        {
+            assert!(is_placeholder(name), "{name}");
+        }
+        for name in ["gauge.example", "internet", "weir.carrier", "iot", "access.point"] {
+            assert!(!is_placeholder(name), "{name}");
+        }
+    }
 }
