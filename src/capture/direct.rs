@@ -164,7 +164,7 @@ fn number(body: &[u8]) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::capture::item::find;
+    use crate::capture::{item::search, prefix};
     use proptest::prelude::*;
 
     #[test]
@@ -196,7 +196,7 @@ mod tests {
         ) {
             if let Some(direct) = item(&line) {
                 let mut found = Vec::new();
-                find(&line, &mut found);
+                search(&line, prefix::length(&line), &mut found);
                 prop_assert_eq!(found, vec![direct], "{}", line);
             }
         }

@@ -5,8 +5,8 @@
 
 use super::command::{command, mention};
 use super::ends::{body_end, name_len, skip_blanks};
-use super::prefix;
 use super::result::{error_result, result};
+use super::{direct, prefix};
 
 /// What an item is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,12 +74,41 @@ fn is_standard(name: &str) -> bool {
 /// Finds the items of `line` and appends them to `found`; gives the length of a logger's marks
 /// before them.
 pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
+    let payload = prefix::length(line);
+    if let Some(item) = behind_marks(line, payload) {
+        found.push(item);
+    } else if !is_script(&line[payload..]) {
+        search(line, payload, found);
+    }
+    payload
+}
+
+/// The one item of a line that holds nothing else but a logger's marks, known at a glance.
+fn behind_marks(line: &str, payload: usize) -> Option<Item> {
+    let marks = &line.as_bytes()[..payload];
+    // Marks could hold an item themselves, or open a quote that the item's end would close.
+    let speaks = marks.iter().enumerate().any(|(at, b)| {
+        matches!(b, b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*')
+            || matches!(b, b'A' | b'a') && matches!(marks.get(at + 1), Some(b'T' | b't'))
+    });
+    let quotes = matches!(marks.last(), Some(b'"' | b'\'' | b'`'));
+    if speaks || quotes || !boundary(line.as_bytes(), payload.min(line.len().saturating_sub(1))) {
+        return None;
+    }
+    let item = direct::item(&line[payload..]).filter(|item| payload + item.end == line.len())?;
+    Some(Item {
+        start: item.start + payload,
+        end: item.end + payload,
+        head_end: item.head_end + payload,
+        text_at: item.text_at + payload,
+        ..item
+    })
+}
+
+/// Searches a line from end to end; `payload` is where it begins behind a logger's marks.
+pub(super) fn search(line: &str, payload: usize, found: &mut Vec<Item>) {
     let first = found.len();
     let bytes = line.as_bytes();
-    let payload = prefix::length(line);
-    if is_script(&line[payload..]) {
-        return payload;
-    }
     let mut from = 0;
     while let Some(at) = next_start(bytes, from, payload) {
         from = at + 1;
@@ -97,7 +126,6 @@ pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
         }
     }
     mark_told(line, payload, &mut found[first..]);
-    payload
 }
 
 /// What a dialler's script waits for or gives up on is no answer.
@@ -370,6 +398,20 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn behind_marks_the_search_finds_the_same(
+            marks in "(12:00:01|\\[1\\]|RX|TX|-|>|<|:|->|<7>|\\(16\\)|AT|\"|b'| ){0,4}",
+            line in "(OK|AT|\\+|AT\\+)?[A-Z]{0,6}[0-9]?(: |:|\\?|=|=\\?)?([0-9]{1,3}|\"[a-zA-Z.]{0,6}\"|,|READY){0,5}",
+        ) {
+            let line = marks + &line;
+            let payload = prefix::length(&line);
+            if let Some(item) = behind_marks(&line, payload) {
+                let mut found = Vec::new();
+                search(&line, payload, &mut found);
+                prop_assert_eq!(found, vec![item], "{}", line);
+            }
+        }
+
         #[test]
         fn ranges_are_in_order_and_fit(line in "\\PC{0,80}|[AT+CREGOKMQ:?=,\"0-9 `'%^]{0,60}") {
             let mut found = Vec::new();
