@@ -6,10 +6,11 @@ use super::questions::{
     SESSION_REASON, STATES, TECHNOLOGY, TRIES, USAGE, VERBOSE, ranked,
 };
 use crate::case::Observation;
-use crate::reply::{Registration, Sim, dialect};
+use crate::reply::{Dialect, Registration, Sim, dialect};
 use crate::rules::{
-    Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
+    self, Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
 };
+use std::sync::{LazyLock, OnceLock};
 
 /// A question to the modem.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,18 +42,30 @@ pub(super) enum Aim {
 }
 
 impl Aim {
-    fn wants(self, j: &Judged) -> bool {
-        let unsettled =
-            matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible);
-        unsettled
-            && match self {
-                Self::Below(root) => j.rule.explains(root.id) || goes_with(root.id, j.rule.id),
-                Self::Health(certainty) => {
-                    certainty < Certainty::Certain && matches!(j.rule.layer(), "bearer" | "path")
-                }
-                Self::Cause => true,
-            }
+    /// The rules that are worth asking about, were they not settled.
+    fn wants(self) -> RuleSet {
+        /// Of each rule those that would explain it, or belong to it, by its place among all.
+        static BELOW: [OnceLock<RuleSet>; rules::COUNT] = [const { OnceLock::new() }; rules::COUNT];
+        static SESSION: LazyLock<RuleSet> = LazyLock::new(|| {
+            RuleSet::of(rules::all().map(|r| matches!(r.layer(), "bearer" | "path")))
+        });
+        let below = |root: &'static Rule| {
+            RuleSet::of(rules::all().map(|r| r.explains(root.id) || goes_with(root.id, r.id)))
+        };
+        match self {
+            Self::Below(root) => rules::all()
+                .position(|rule| rule == root)
+                .map_or_else(RuleSet::none, |place| *BELOW[place].get_or_init(|| below(root))),
+            Self::Health(Certainty::Certain) => RuleSet::none(),
+            Self::Health(_) => *SESSION,
+            Self::Cause => RuleSet::every(),
+        }
     }
+}
+
+/// Whether a rule is still to be settled.
+fn is_unsettled(j: &Judged) -> bool {
+    matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible)
 }
 
 /// What must be known before the root is acted on, though it is no deeper cause.
@@ -62,15 +75,17 @@ fn goes_with(root: &str, id: &str) -> bool {
 
 /// The questions for a site, most telling and cheapest first.
 pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
-    let wanted = RuleSet::of(judged.iter().map(|j| aim.wants(j)));
+    let wanted = RuleSet::of(judged.iter().map(is_unsettled)).both(aim.wants());
+    let own = dialect(site.seen.dialect_heads.iter().map(String::as_str));
     let mut asks: Vec<Ask> = Vec::new();
     for read in order(site, aim) {
-        let settles: Vec<_> = wanted.both(read.set()).map(|at| judged[at].rule.id).collect();
-        if settles.is_empty() {
+        let settled = wanted.both(read.set());
+        if settled.is_empty() {
             continue;
         }
-        let commands = in_dialect(site, read, unseen(site, read));
+        let commands = in_dialect(site, own, read, unseen(site, read));
         if !commands.is_empty() && !asks.iter().any(|a| a.commands == commands) {
+            let settles = settled.places().map(|at| judged[at].rule.id).collect();
             let seconds = read.seconds;
             asks.push(Ask { commands, why: read.why, settles, changes: false, seconds });
         }
@@ -83,10 +98,13 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
 
 /// The commands as this modem has them: its maker's own read of cell, bands or technologies where
 /// the text shows which dialect it speaks.
-fn in_dialect(site: &Site<'_>, read: &Read, mut commands: Vec<&'static str>) -> Vec<&'static str> {
-    let Some(dialect) = dialect(site.seen.dialect_heads.iter().map(String::as_str)) else {
-        return commands;
-    };
+fn in_dialect(
+    site: &Site<'_>,
+    own: Option<&'static Dialect>,
+    read: &Read,
+    mut commands: Vec<&'static str>,
+) -> Vec<&'static str> {
+    let Some(dialect) = own else { return commands };
     let mut add = |command: Option<&'static str>| {
         commands.extend(command.filter(|c| !requested(site, c) && !commands.contains(c)));
     };

@@ -39,9 +39,29 @@ impl RuleSet {
         Self(belongs.enumerate().fold(0, |set, (at, yes)| set | u128::from(yes) << at))
     }
 
-    /// The places of the rules that both hold, in order.
-    pub(super) fn both(self, other: Self) -> impl Iterator<Item = usize> {
-        let mut left = self.0 & other.0;
+    /// None of them.
+    pub(super) const fn none() -> Self {
+        Self(0)
+    }
+
+    /// All of them.
+    pub(super) const fn every() -> Self {
+        Self(u128::MAX)
+    }
+
+    /// Those that both hold.
+    pub(super) const fn both(self, other: Self) -> Self {
+        Self(self.0 & other.0)
+    }
+
+    /// Whether it holds none.
+    pub(super) const fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// The places of the rules in it, in order.
+    pub(super) fn places(self) -> impl Iterator<Item = usize> {
+        let mut left = self.0;
         std::iter::from_fn(move || {
             let at = (left != 0).then(|| left.trailing_zeros() as usize)?;
             left &= left - 1;
