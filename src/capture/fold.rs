@@ -16,6 +16,12 @@ const WINDOW: RangeInclusive<usize> = 20..=240;
 fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let text = normal.text();
     let line = |range: Range<usize>| text[range.clone()].strip_suffix('\r').unwrap_or(&text[range]);
+    let pairs = || normal.lines().zip(normal.lines().skip(1));
+    let long = |range: &Range<usize>| range.len() >= *WINDOW.start();
+    // Most texts have no line that could go on in the next one.
+    if !pairs().any(|(this, next)| long(&this) && may_continue(line(this), line(next))) {
+        return None;
+    }
     let mut width = 0;
     for range in normal.lines() {
         // A line has no more characters than bytes.
@@ -23,15 +29,9 @@ fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
             width = width.max(line(range).chars().count());
         }
     }
-    if !WINDOW.contains(&width) {
-        return None;
-    }
-    // Most texts have no line that goes on in the next one.
-    let wide = |range: Range<usize>| Some(line(range)).filter(|l| l.chars().count() == width);
-    let goes_on = |(this, next): (Range<usize>, Range<usize>)| {
-        this.len() >= width && wide(this).is_some_and(|l| continues(l, line(next)))
-    };
-    if !normal.lines().zip(normal.lines().skip(1)).any(goes_on) {
+    let is_wide = |line: &str| line.len() >= width && line.chars().count() == width;
+    let mut lines = pairs().map(|(this, next)| (line(this), line(next)));
+    if !WINDOW.contains(&width) || !lines.any(|(l, next)| is_wide(l) && continues(l, next)) {
         return None;
     }
     let mut builder = Builder::new(text);
@@ -43,7 +43,7 @@ fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
         let following = next.lines().next().unwrap_or("");
         let begun = builder.so_far().rfind('\n').map_or(0, |i| i + 1);
         let whole = format!("{}{body}", &builder.so_far()[begun..]);
-        if body.chars().count() == width && continues(&whole, following) {
+        if is_wide(body) && continues(&whole, following) {
             builder.copy(from, from + body.len());
             joined = true;
         } else {
@@ -54,18 +54,20 @@ fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
     joined.then(|| builder.finish())
 }
 
-/// Whether `next` looks like the rest of `line`, not like a line of its own.
-fn continues(line: &str, next: &str) -> bool {
-    if next.trim().is_empty() {
-        return false;
-    }
-    // Only dialogue is put together, and only with what can be data.
-    let open = line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
-    let data = next.bytes().take(12).all(|b| {
+/// Whether `next` holds what can be data, or `line` has a quote that was not closed.
+fn may_continue(line: &str, next: &str) -> bool {
+    let is_data = |b: u8| {
         b.is_ascii_hexdigit()
             || matches!(b, b',' | b'"' | b'.' | b'-' | b':' | b'(' | b')' | b'?' | b'=')
-    });
-    if !open && !data {
+    };
+    let open = || line.bytes().filter(|&b| b == b'"').count() % 2 == 1;
+    !next.trim().is_empty() && (next.bytes().take(12).all(is_data) || open())
+}
+
+/// Whether `next` looks like the rest of `line`, not like a line of its own.
+fn continues(line: &str, next: &str) -> bool {
+    // Only dialogue is put together, and only with what can be data.
+    if !may_continue(line, next) {
         return false;
     }
     let mut found = Vec::new();

@@ -92,6 +92,7 @@ pub struct Case {
     /// States of registration that a device told in words, without a domain.
     pub told_states: History<u8>,
     pub network_time: History<()>,
+    pub no_contexts: History<()>,
     pub indicators: History<Vec<String>>,
     pub facilities: History<(String, bool)>,
     pub preferred: History<String>,
@@ -255,6 +256,7 @@ impl Case {
             Fact::ToldState(stat) => keep!(self.told_states, stat),
             Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
             Fact::NetworkTime => keep!(self.network_time, ()),
+            Fact::NoContexts => keep!(self.no_contexts, ()),
             // No rule asks for them; the text keeps them.
             Fact::RadioConnected(_) | Fact::Manufacturer(_) => {}
             Fact::IndicatorNames(names) => keep!(self.indicators, names),

@@ -253,6 +253,8 @@ pub enum Fact {
     Place(Place),
     /// The operator profile or image that is active, as the modem prints it.
     OperatorProfile(String),
+    /// The list of contexts was asked for, and is empty.
+    NoContexts,
     /// The network told its time, which it does once a device is attached.
     NetworkTime,
 }

@@ -205,7 +205,16 @@ fn result(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         Outcome::Ok | Outcome::Missing => {
             device::effect(command, exchange.command_span, exchange.outcome == Outcome::Ok, facts);
             set_context(exchange, facts);
+            no_context(exchange, facts);
         }
+    }
+}
+
+/// `AT+CGDCONT?` with nothing but `OK` behind it: no context is defined.
+fn no_context(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
+    let asked = exchange.command.is_some_and(|c| c.eq_ignore_ascii_case("+CGDCONT?"));
+    if asked && exchange.outcome == Outcome::Ok && exchange.lines.is_empty() {
+        facts.push(Fact::NoContexts, exchange.outcome_span);
     }
 }
 

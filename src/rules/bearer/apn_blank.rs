@@ -1,6 +1,8 @@
 #![doc = include_str!("apn_blank.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed,
+};
 
 pub(super) static RULE: Rule = Rule {
     id: "bearer/apn-blank",
@@ -32,7 +34,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
         return Judgement::RuledOut(vec![evidence]);
     }
-    let Some(context) = super::attach_context(site) else { return Judgement::Open };
+    let Some(context) = super::attach_context(site) else { return no_context(site) };
     if !context.value.apn.trim().is_empty() {
         return Judgement::RuledOut(vec![context.says("an access point name stands there")]);
     }
@@ -46,5 +48,17 @@ fn judge(site: &Site<'_>) -> Judgement {
             ],
         ),
         None => Judgement::Open,
+    }
+}
+
+/// Without any context there is no name; whether one is needed shows when a session is tried.
+fn no_context(site: &Site<'_>) -> Judgement {
+    match (site.no_contexts.latest(), opening_failed(site)) {
+        (Some(empty), Some(failed)) => holds(
+            Certainty::Likely,
+            "No context is defined, so that there is no access point name to open a session with.",
+            vec![empty.says("the list of contexts is empty"), failed],
+        ),
+        _ => Judgement::Open,
     }
 }
