@@ -1,9 +1,9 @@
 //! All profiles that are known: loading them, and finding one by name or by an access point.
 
+use super::load_error::{LoadError, at_place, problem, whole};
 use super::profile::Carrier;
 use super::rank::{Known, Ranking, rank};
 use std::collections::HashMap;
-use std::fmt;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -15,45 +15,6 @@ pub struct Place {
     /// The line at which the profile begins, from 1.
     pub line: usize,
 }
-
-/// Why a profile cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LoadError {
-    /// The file.
-    pub file: PathBuf,
-    /// Line and column, from 1; `None` where the file as a whole is meant.
-    pub at: Option<(usize, usize)>,
-    /// What is wrong, and what would be right.
-    pub problem: String,
-    /// The line itself and the place in it, for a caret below.
-    pub extract: Option<(String, Range<usize>)>,
-}
-
-impl fmt::Display for LoadError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let file = crate::report::plain(&self.file.display().to_string()).into_owned();
-        match self.at {
-            Some((line, column)) => write!(f, "{file}:{line}:{column}: {}", self.problem)?,
-            None => write!(f, "{file}: {}", self.problem)?,
-        }
-        if let (Some((text, mark)), Some((line, _))) = (&self.extract, self.at) {
-            let shown = crate::report::plain(text);
-            let before = text.get(..mark.start).map_or(0, |t| t.chars().count());
-            let carets = text.get(mark.clone()).map_or(1, |t| t.chars().count().max(1));
-            let number = line.to_string();
-            let gap = " ".repeat(number.len());
-            write!(
-                f,
-                "\n {gap} |\n {number} | {shown}\n {gap} | {}{}",
-                " ".repeat(before),
-                "^".repeat(carets)
-            )?;
-        }
-        Ok(())
-    }
-}
-
-impl std::error::Error for LoadError {}
 
 /// One profile as text, which is read when it is needed.
 #[derive(Debug)]
@@ -315,54 +276,6 @@ fn heads(text: &str) -> Vec<usize> {
     memchr::memmem::find_iter(text.as_bytes(), HEAD.as_bytes())
         .filter(|&at| at == 0 || text.as_bytes()[at - 1] == b'\n')
         .collect()
-}
-
-/// The parser's words, with the nearest known key where one is unknown.
-fn problem(message: &str) -> String {
-    let Some(rest) = message.strip_prefix("unknown field `") else {
-        return message.trim().to_owned();
-    };
-    let Some((wrong, expected)) = rest.split_once('`') else { return message.trim().to_owned() };
-    let known: Vec<&str> = expected.split('`').skip(1).step_by(2).collect();
-    let near = known.iter().min_by_key(|k| distance(k, wrong)).filter(|k| distance(k, wrong) <= 3);
-    match near {
-        Some(near) => format!("there is no key `{wrong}`; perhaps `{near}`"),
-        None => format!("there is no key `{wrong}`; there are {}", known.join(", ")),
-    }
-}
-
-/// The number of letters to change, add or leave out.
-fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().take(64).collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().take(64).enumerate() {
-        let mut before = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let cost = before + usize::from(x != *y);
-            before = row[j + 1];
-            row[j + 1] = cost.min(row[j] + 1).min(before + 1);
-        }
-    }
-    row[b.len()]
-}
-
-/// An error at a range of a file's text.
-pub(super) fn at_place(file: &Path, text: &str, range: Range<usize>, problem: String) -> LoadError {
-    let start = range.start.min(text.len());
-    let lines = crate::span::Lines::of(text);
-    let place = lines.place(start);
-    let extract = lines.line(place.line).map(|l| {
-        let from = start.clamp(l.start, l.end);
-        let to = range.end.clamp(from, l.end);
-        (text[l.start..l.end].to_owned(), from - l.start..to - l.start)
-    });
-    let extract = extract.filter(|(line, _)| line.len() <= 400);
-    LoadError { file: file.to_owned(), at: Some((place.line, place.column)), problem, extract }
-}
-
-fn whole(file: &Path, problem: impl Into<String>) -> LoadError {
-    LoadError { file: file.to_owned(), at: None, problem: problem.into(), extract: None }
 }
 
 /// The profile files of a directory and its folders, in order; a link is followed to a file, never

@@ -9,9 +9,11 @@ pub mod access_point_name;
 mod book;
 pub mod import;
 pub mod lint;
+mod load_error;
 mod profile;
 mod rank;
 
-pub use book::{Carriers, LoadError, Place};
+pub use book::{Carriers, Place};
+pub use load_error::LoadError;
 pub use profile::{AccessPoint, Address, Authentication, Bands, Cards, Carrier, Limits, Roaming};
 pub use rank::{Choice, Fit, Known, Ranking};
