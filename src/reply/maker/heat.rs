@@ -39,10 +39,9 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             highest(&mut pen, std::slice::from_ref(&fields[1]), 1.0);
         }
         "+CMTE" | "^SCTM_B" => match fields[0].int() {
-            Some(-2 | -1 | 1 | 2) => {
-                pen.fact(Fact::Power(Power::Temperature), fields[0].span);
-            }
-            Some(0) => pen.understood(),
+            Some(-2 | 2) => pen.fact(Fact::Power(Power::Temperature), fields[0].span),
+            // Near a limit nothing has happened yet.
+            Some(-1..=1) => pen.understood(),
             _ => {}
         },
         _ => highest(&mut pen, &fields[..1], 1.0),
@@ -92,11 +91,13 @@ mod tests {
     }
 
     #[test]
-    fn a_level_by_itself_warns_and_nought_does_not() {
-        for (head, body) in [("+CMTE", "2"), ("^SCTM_B", "-1")] {
+    fn a_level_by_itself_warns_beyond_the_limit_alone() {
+        for (head, body) in [("+CMTE", "2"), ("^SCTM_B", "-2")] {
             assert!(says(&of(head, body), &Fact::Power(Power::Temperature)), "{head}");
         }
-        assert!(of("+CMTE", "0").is_empty());
+        for near in ["0", "1", "-1"] {
+            assert!(of("+CMTE", near).is_empty(), "{near}");
+        }
         assert_eq!(numbers(&of("+CMTE", "1,96"), Quantity::Temperature), [96.0]);
     }
 }

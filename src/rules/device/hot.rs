@@ -18,8 +18,12 @@ pub(super) static RULE: Rule = Rule {
         "device/restarts",
         "device/radio-off",
         "radio/",
-        "registration/",
-        "bearer/",
+        // A reason that the network gave has nothing to do with heat.
+        "registration/idle",
+        "registration/searching",
+        "registration/emergency",
+        "registration/detached",
+        "bearer/inactive",
         "path/",
     ],
     page: include_str!("hot.md"),
@@ -29,7 +33,7 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.power.all().iter().rev().find(|o| o.value == Power::Temperature) {
         return holds(
-            Certainty::Certain,
+            Certainty::Likely,
             "The modem warns of its temperature.",
             vec![o.says("temperature warning")],
         );
