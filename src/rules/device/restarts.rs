@@ -4,15 +4,45 @@ use crate::reply::{Holder, Host, Power, Sim};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
- id: "device/restarts",
- asks: "Does the modem restart by itself?",
- needs: &["AT+CBC"],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Measure the supply at the modem while it transmits: short peaks of 2 A must not pull it below its limit. Shorten and thicken the feed, and check the plug.").with_care(SUPPLY), Action::step(Acts::Maker, "If it restarts on a bench supply too, ask for the firmware's release notes, then for a repair.")],
- explains: &["host/port-silent", "device/not-ready", "device/radio-off", "card/", "radio/", "registration/", "bearer/", "path/"],
- page: include_str!("restarts.md"),
- judge,
+    id: "device/restarts",
+    asks: "Does the modem restart by itself?",
+    needs: &["AT+CBC"],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Measure the supply at the modem while it transmits: short peaks of 2 A must not pull it below its limit. \
+             Shorten and thicken the feed, and check the plug.",
+        )
+        .with_care(SUPPLY),
+        Action::step(
+            Acts::Maker,
+            "If it restarts on a bench supply too, ask for the firmware's release notes, then for a repair.",
+        ),
+    ],
+    explains: &[
+        "host/port-silent",
+        "device/not-ready",
+        "device/radio-off",
+        "card/",
+        "radio/",
+        // A reason that the network gave has nothing to do with the supply.
+        "registration/idle",
+        "registration/searching",
+        "registration/denied",
+        "registration/emergency",
+        "registration/detached",
+        "registration/manual",
+        "registration/voice-centric",
+        "bearer/inactive",
+        "bearer/apn-blank",
+        "bearer/apn-mismatch",
+        "bearer/wrong-context",
+        "path/",
+    ],
+    page: include_str!("restarts.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
