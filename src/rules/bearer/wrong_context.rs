@@ -3,15 +3,28 @@
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
 
 pub(super) static RULE: Rule = Rule {
- id: "bearer/wrong-context",
- asks: "Does the session run on another context than the one in use?",
- needs: &["AT+CGPADDR", "AT+CGACT?"],
- clause: "TS 27.007 §10.1.1, §10.1.10",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Let the program use the context that has the address, or write the access point name on the context that it uses.").reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
- explains: &["path/", "bearer/inactive", "bearer/apn-mismatch", "registration/attach-bearer", "registration/denied", "registration/searching", "registration/idle"],
- page: include_str!("wrong_context.md"),
- judge,
+    id: "bearer/wrong-context",
+    asks: "Does the session run on another context than the one in use?",
+    needs: &["AT+CGPADDR", "AT+CGACT?"],
+    clause: "TS 27.007 §10.1.1, §10.1.10",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Let the program use the context that has the address, or write the access \
+             point name on the context that it uses.",
+    )
+    .reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
+    explains: &[
+        "path/",
+        "bearer/inactive",
+        "bearer/apn-mismatch",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+    ],
+    page: include_str!("wrong_context.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

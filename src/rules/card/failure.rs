@@ -4,13 +4,29 @@ use crate::reply::Sim;
 use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "card/failure",
- asks: "Can the SIM be read?",
- needs: &["AT+CPIN?"],
- clause: "TS 27.007 §9.2 (13, SIM failure; 15, SIM wrong)",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Clean and reseat the card, then try it in another device and another card in this one: whichever fails twice is the broken part.").reading(&["AT+CPIN?"]).with_care(POWER_OFF), Action::step(Acts::AccountHolder, "If the card fails elsewhere too, order a replacement.")],
- explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
- page: include_str!("failure.md"),
- judge: |site| super::state(site, |s| matches!(s, Sim::Failure | Sim::Wrong), "The SIM is seen but cannot be read.", "the SIM failed"),
+    id: "card/failure",
+    asks: "Can the SIM be read?",
+    needs: &["AT+CPIN?"],
+    clause: "TS 27.007 §9.2 (13, SIM failure; 15, SIM wrong)",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Clean and reseat the card, then try it in another device and another card in \
+             this one: whichever fails twice is the broken part.",
+        )
+        .reading(&["AT+CPIN?"])
+        .with_care(POWER_OFF),
+        Action::step(Acts::AccountHolder, "If the card fails elsewhere too, order a replacement."),
+    ],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("failure.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| matches!(s, Sim::Failure | Sim::Wrong),
+            "The SIM is seen but cannot be read.",
+            "the SIM failed",
+        )
+    },
 };

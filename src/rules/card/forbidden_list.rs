@@ -3,15 +3,31 @@
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
- id: "card/forbidden-list",
- asks: "Does the card forbid its own home network?",
- needs: &["AT+CRSM=176,28539,0,0,12"],
- clause: "TS 31.102 §4.2.16; TS 24.301 §5.5.1.2.5",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "The list keeps the modem away from that network even after the account is put right. Clear it, then restart the radio.").changing(&["AT+CRSM=214,28539,0,0,12,\"FFFFFFFFFFFFFFFFFFFFFFFF\""]), Action::step(Acts::Carrier, "Ask why the network once refused this subscriber; clearing the list does not mend that.")],
- explains: &["registration/searching", "registration/idle", "registration/manual", "registration/emergency"],
- page: include_str!("forbidden_list.md"),
- judge,
+    id: "card/forbidden-list",
+    asks: "Does the card forbid its own home network?",
+    needs: &["AT+CRSM=176,28539,0,0,12"],
+    clause: "TS 31.102 §4.2.16; TS 24.301 §5.5.1.2.5",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "The list keeps the modem away from that network even after the account is put \
+             right. Clear it, then restart the radio.",
+        )
+        .changing(&["AT+CRSM=214,28539,0,0,12,\"FFFFFFFFFFFFFFFFFFFFFFFF\""]),
+        Action::step(
+            Acts::Carrier,
+            "Ask why the network once refused this subscriber; clearing the list does not mend that.",
+        ),
+    ],
+    explains: &[
+        "registration/searching",
+        "registration/idle",
+        "registration/manual",
+        "registration/emergency",
+    ],
+    page: include_str!("forbidden_list.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -4,15 +4,20 @@ use crate::identity::is_checked;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
- id: "card/identifier",
- asks: "Is the card's number well formed?",
- needs: &["AT+CCID"],
- clause: "ITU-T E.118 (check digit)",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Read the number from the card itself and compare; a wrong digit is usually a copying error.").reading(&["AT+CCID"])],
- explains: &[],
- page: include_str!("identifier.md"),
- judge,
+    id: "card/identifier",
+    asks: "Is the card's number well formed?",
+    needs: &["AT+CCID"],
+    clause: "ITU-T E.118 (check digit)",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Read the number from the card itself and compare; a wrong digit is usually a \
+             copying error.",
+    )
+    .reading(&["AT+CCID"])],
+    explains: &[],
+    page: include_str!("identifier.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -4,13 +4,35 @@ use crate::reply::Sim;
 use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "card/not-detected",
- asks: "Does the modem see a SIM?",
- needs: &["AT+CPIN?"],
- clause: "TS 27.007 §9.2 (10, SIM not inserted)",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Take the card out and look: right way round, right size for the holder, adapter flat and not too thick, contacts clean, holder latched or switched, the slot that the modem uses. Seat it again.").reading(&["AT+CPIN?"]).with_care(POWER_OFF), Action::step(Acts::Installer, "Try the card in another device, and another card in this one: whichever fails twice is the broken part.").with_care(POWER_OFF)],
- explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
- page: include_str!("not_detected.md"),
- judge: |site| super::state(site, |s| s == Sim::NotInserted, "The modem sees no SIM.", "no SIM in the slot"),
+    id: "card/not-detected",
+    asks: "Does the modem see a SIM?",
+    needs: &["AT+CPIN?"],
+    clause: "TS 27.007 §9.2 (10, SIM not inserted)",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Take the card out and look: right way round, right size for the holder, \
+             adapter flat and not too thick, contacts clean, holder latched or switched, \
+             the slot that the modem uses. Seat it again.",
+        )
+        .reading(&["AT+CPIN?"])
+        .with_care(POWER_OFF),
+        Action::step(
+            Acts::Installer,
+            "Try the card in another device, and another card in this one: whichever fails \
+             twice is the broken part.",
+        )
+        .with_care(POWER_OFF),
+    ],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("not_detected.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| s == Sim::NotInserted,
+            "The modem sees no SIM.",
+            "no SIM in the slot",
+        )
+    },
 };

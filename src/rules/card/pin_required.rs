@@ -4,13 +4,31 @@ use crate::reply::Sim;
 use crate::rules::{Action, Acts, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "card/pin-required",
- asks: "Does the SIM wait for its PIN?",
- needs: &["AT+CPIN?", "AT+CPINR"],
- clause: "TS 27.007 §8.3",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "See first how many tries are left; then enter the PIN once, or have the PIN check switched off.").reading(&["AT+CPINR"]), Action::step(Acts::AccountHolder, "Find the PIN on the letter that came with the card, or ask the carrier.")],
- explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
- page: include_str!("pin_required.md"),
- judge: |site| super::state(site, |s| s == Sim::PinRequired, "The SIM waits for its PIN.", "waiting for the PIN"),
+    id: "card/pin-required",
+    asks: "Does the SIM wait for its PIN?",
+    needs: &["AT+CPIN?", "AT+CPINR"],
+    clause: "TS 27.007 §8.3",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "See first how many tries are left; then enter the PIN once, or have the PIN \
+             check switched off.",
+        )
+        .reading(&["AT+CPINR"]),
+        Action::step(
+            Acts::AccountHolder,
+            "Find the PIN on the letter that came with the card, or ask the carrier.",
+        ),
+    ],
+    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    page: include_str!("pin_required.md"),
+    judge: |site| {
+        super::state(
+            site,
+            |s| s == Sim::PinRequired,
+            "The SIM waits for its PIN.",
+            "waiting for the PIN",
+        )
+    },
 };

@@ -4,13 +4,39 @@ use crate::reply::Host;
 use crate::rules::{Action, Acts, POWER_OFF, PRACTICE, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "host/no-modem",
- asks: "Is there a port that could be a modem?",
- needs: &[],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Check that the modem is seated firmly in its socket and has power, wait two minutes after power-on, and look for its port again.").with_care(POWER_OFF), Action::step(Acts::Installer, "Try another cable or socket, and see whether the computer notices the device at all when it is plugged."), Action::step(Acts::Maker, "If it never appears on two computers, the module or its board is a candidate for repair.")],
- explains: &["host/port-silent", "device/", "card/", "radio/", "registration/", "bearer/", "path/"],
- page: include_str!("no_modem.md"),
- judge: |site| super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist."),
+    id: "host/no-modem",
+    asks: "Is there a port that could be a modem?",
+    needs: &[],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Check that the modem is seated firmly in its socket and has power, wait two \
+             minutes after power-on, and look for its port again.",
+        )
+        .with_care(POWER_OFF),
+        Action::step(
+            Acts::Installer,
+            "Try another cable or socket, and see whether the computer notices the device \
+             at all when it is plugged.",
+        ),
+        Action::step(
+            Acts::Maker,
+            "If it never appears on two computers, the module or its board is a candidate for repair.",
+        ),
+    ],
+    explains: &[
+        "host/port-silent",
+        "device/",
+        "card/",
+        "radio/",
+        "registration/",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("no_modem.md"),
+    judge: |site| {
+        super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.")
+    },
 };

@@ -4,13 +4,28 @@ use crate::reply::Host;
 use crate::rules::{Action, Acts, PRACTICE, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "host/port-not-at",
- asks: "Is what answers on the port AT at all?",
- needs: &["AT"],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "This port carries something else (positions, diagnostics). Try the other ports of the same modem.").reading(&["AT"])],
- explains: &["host/port-silent", "device/", "card/", "radio/", "registration/", "bearer/", "path/"],
- page: include_str!("port_not_at.md"),
- judge: |site| super::told(site, &[Host::NotAt], "The port carries something other than AT answers."),
+    id: "host/port-not-at",
+    asks: "Is what answers on the port AT at all?",
+    needs: &["AT"],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "This port carries something else (positions, diagnostics). Try the other ports \
+             of the same modem.",
+    )
+    .reading(&["AT"])],
+    explains: &[
+        "host/port-silent",
+        "device/",
+        "card/",
+        "radio/",
+        "registration/",
+        "bearer/",
+        "path/",
+    ],
+    page: include_str!("port_not_at.md"),
+    judge: |site| {
+        super::told(site, &[Host::NotAt], "The port carries something other than AT answers.")
+    },
 };

@@ -5,15 +5,27 @@ use crate::reply::Host;
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
- id: "host/port-silent",
- asks: "Does anything answer AT on the port?",
- needs: &["AT"],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Check power and start-up of the modem, the transmit and receive lines, the speed of the port, and whether another port of the same modem is the one that answers.").reading(&["AT"]), Action::step(Acts::Installer, "Switch the supply off, wait ten seconds, switch it on, wait a minute, and send AT again.")],
- explains: &["device/", "card/", "radio/", "registration/", "bearer/", "path/"],
- page: include_str!("port_silent.md"),
- judge,
+    id: "host/port-silent",
+    asks: "Does anything answer AT on the port?",
+    needs: &["AT"],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Check power and start-up of the modem, the transmit and receive lines, the \
+             speed of the port, and whether another port of the same modem is the one that \
+             answers.",
+        )
+        .reading(&["AT"]),
+        Action::step(
+            Acts::Installer,
+            "Switch the supply off, wait ten seconds, switch it on, wait a minute, and send AT again.",
+        ),
+    ],
+    explains: &["device/", "card/", "radio/", "registration/", "bearer/", "path/"],
+    page: include_str!("port_silent.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -5,15 +5,26 @@ use crate::rules::{
 };
 
 pub(super) static RULE: Rule = Rule {
- id: "path/no-traffic",
- asks: "Does anything pass over the link?",
- needs: &["AT+CGCONTRDP"],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Try a numeric address first, then a name: if only the name fails, it is the name service. Then look at the host's route, address and packet size.").reading(&["AT+CGCONTRDP"]), Action::step(Acts::Carrier, "Ask whether the access point leads to the open network or only to a private one.")],
- explains: &[],
- page: include_str!("no_traffic.md"),
- judge,
+    id: "path/no-traffic",
+    asks: "Does anything pass over the link?",
+    needs: &["AT+CGCONTRDP"],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Try a numeric address first, then a name: if only the name fails, it is the \
+             name service. Then look at the host's route, address and packet size.",
+        )
+        .reading(&["AT+CGCONTRDP"]),
+        Action::step(
+            Acts::Carrier,
+            "Ask whether the access point leads to the open network or only to a private one.",
+        ),
+    ],
+    explains: &[],
+    page: include_str!("no_traffic.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

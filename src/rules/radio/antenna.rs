@@ -7,15 +7,20 @@ use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, PRACTICE, Rule, 
 use std::collections::BTreeMap;
 
 pub(super) static RULE: Rule = Rule {
- id: "radio/antenna",
- asks: "Are all antenna branches alive?",
- needs: &["AT+QRSRP", "AT+CESQ"],
- clause: PRACTICE,
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Check cable and connector of the weaker branch, swap the two cables and read again: if the weakness moves with the cable, it is the cable or the antenna.").with_care(ANTENNA)],
- explains: &["radio/weak", "radio/poor-quality"],
- page: include_str!("antenna.md"),
- judge,
+    id: "radio/antenna",
+    asks: "Are all antenna branches alive?",
+    needs: &["AT+QRSRP", "AT+CESQ"],
+    clause: PRACTICE,
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Check cable and connector of the weaker branch, swap the two cables and read \
+             again: if the weakness moves with the cable, it is the cable or the antenna.",
+    )
+    .with_care(ANTENNA)],
+    explains: &["radio/weak", "radio/poor-quality"],
+    page: include_str!("antenna.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -6,15 +6,29 @@ use crate::rules::{
 };
 
 pub(super) static RULE: Rule = Rule {
- id: "radio/no-signal",
- asks: "Does the modem hear any cell?",
- needs: &["AT+CSQ", "AT+CESQ"],
- clause: "TS 27.007 §8.5, §8.69",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Check that the antenna cable is on the main connector, screwed home at both ends and not crushed, and that the antenna suits the bands used here.").reading(&["AT+CSQ", "AT+CESQ"]).with_care(ANTENNA), Action::step(Acts::Installer, "Ask which networks are heard at all. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"])],
- explains: &["registration/", "bearer/", "path/"],
- page: include_str!("no_signal.md"),
- judge,
+    id: "radio/no-signal",
+    asks: "Does the modem hear any cell?",
+    needs: &["AT+CSQ", "AT+CESQ"],
+    clause: "TS 27.007 §8.5, §8.69",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Check that the antenna cable is on the main connector, screwed home at both \
+             ends and not crushed, and that the antenna suits the bands used here.",
+        )
+        .reading(&["AT+CSQ", "AT+CESQ"])
+        .with_care(ANTENNA),
+        Action::step(
+            Acts::Installer,
+            "Ask which networks are heard at all. The search takes minutes and drops the \
+             link meanwhile.",
+        )
+        .reading(&["AT+COPS=?"]),
+    ],
+    explains: &["registration/", "bearer/", "path/"],
+    page: include_str!("no_signal.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

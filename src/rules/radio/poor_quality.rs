@@ -3,15 +3,23 @@
 use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
- id: "radio/poor-quality",
- asks: "Is there interference or load although the level is fair?",
- needs: &["AT+CESQ"],
- clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Turn or move the antenna so that one cell stands out; height makes interference worse. Try another band or cell.").with_care(ANTENNA), Action::step(Acts::Carrier, "Ask whether the cell is overloaded or disturbed.")],
- explains: &["registration/searching", "bearer/inactive"],
- page: include_str!("poor_quality.md"),
- judge,
+    id: "radio/poor-quality",
+    asks: "Is there interference or load although the level is fair?",
+    needs: &["AT+CESQ"],
+    clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Turn or move the antenna so that one cell stands out; height makes \
+             interference worse. Try another band or cell.",
+        )
+        .with_care(ANTENNA),
+        Action::step(Acts::Carrier, "Ask whether the cell is overloaded or disturbed."),
+    ],
+    explains: &["registration/searching", "bearer/inactive"],
+    page: include_str!("poor_quality.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -4,15 +4,33 @@ use crate::rules::standing::held_back;
 use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
 
 pub(super) static RULE: Rule = Rule {
- id: "radio/weak",
- asks: "Is the signal too weak to hold a link?",
- needs: &["AT+CESQ", "AT+CSQ"],
- clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Look for a better place for the antenna: higher, outdoors, away from metal, with a short cable; then one with more gain, aimed.").with_care(ANTENNA), Action::step(Acts::Installer, "Compare carriers and bands at the spot before mounting anything.").reading(&["AT+CESQ"])],
- explains: &["registration/searching", "registration/idle", "registration/emergency", "bearer/inactive", "radio/poor-quality"],
- page: include_str!("weak.md"),
- judge,
+    id: "radio/weak",
+    asks: "Is the signal too weak to hold a link?",
+    needs: &["AT+CESQ", "AT+CSQ"],
+    clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Look for a better place for the antenna: higher, outdoors, away from metal, \
+             with a short cable; then one with more gain, aimed.",
+        )
+        .with_care(ANTENNA),
+        Action::step(
+            Acts::Installer,
+            "Compare carriers and bands at the spot before mounting anything.",
+        )
+        .reading(&["AT+CESQ"]),
+    ],
+    explains: &[
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "bearer/inactive",
+        "radio/poor-quality",
+    ],
+    page: include_str!("weak.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -3,13 +3,31 @@
 use crate::rules::{Action, Acts, Rule};
 
 pub(super) static RULE: Rule = Rule {
- id: "registration/attach-bearer",
- asks: "Was the attach refused because of its data session?",
- needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
- clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Look at the context that the attach uses: name, address type, authentication; and ask for the session's own reason.").reading(&["AT+CGDCONT?", "AT+CEER"])],
- explains: &["registration/denied", "registration/searching", "registration/idle", "registration/emergency", "registration/manual"],
- page: include_str!("attach_bearer.md"),
- judge: |site| super::refused(site, &[19], "The network refuses the attach because of the data session that comes with it.", "refused for a reason of the data session"),
+    id: "registration/attach-bearer",
+    asks: "Was the attach refused because of its data session?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    acts: Acts::Installer,
+    actions: &[Action::step(
+        Acts::Installer,
+        "Look at the context that the attach uses: name, address type, authentication; \
+             and ask for the session's own reason.",
+    )
+    .reading(&["AT+CGDCONT?", "AT+CEER"])],
+    explains: &[
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
+    ],
+    page: include_str!("attach_bearer.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            &[19],
+            "The network refuses the attach because of the data session that comes with it.",
+            "refused for a reason of the data session",
+        )
+    },
 };

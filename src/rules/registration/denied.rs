@@ -6,15 +6,33 @@ use crate::rules::{
 };
 
 pub(super) static RULE: Rule = Rule {
- id: "registration/denied",
- asks: "Did the network refuse the modem?",
- needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
- clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
- acts: Acts::AccountHolder,
- actions: &[Action::step(Acts::Installer, "Have the network's reason shown: switch the report with causes on, let the modem try again, and read.").reading(&["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]), Action::step(Acts::AccountHolder, "Ask the carrier whether this card is active, has packet data for this technology, and is allowed in this device.")],
- explains: &["bearer/", "path/", "registration/searching", "registration/idle", "registration/emergency"],
- page: include_str!("denied.md"),
- judge,
+    id: "registration/denied",
+    asks: "Did the network refuse the modem?",
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
+    acts: Acts::AccountHolder,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Have the network's reason shown: switch the report with causes on, let the \
+             modem try again, and read.",
+        )
+        .reading(&["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]),
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether this card is active, has packet data for this \
+             technology, and is allowed in this device.",
+        ),
+    ],
+    explains: &[
+        "bearer/",
+        "path/",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+    ],
+    page: include_str!("denied.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

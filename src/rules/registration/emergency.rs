@@ -6,15 +6,26 @@ use crate::rules::{
 };
 
 pub(super) static RULE: Rule = Rule {
- id: "registration/emergency",
- asks: "Is the modem limited to emergency service?",
- needs: &["AT+CEREG?", "AT+COPS?"],
- clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
- acts: Acts::AccountHolder,
- actions: &[Action::step(Acts::Installer, "Read network choice, forbidden list and the network's reason; limited service follows from one of them.").reading(&["AT+COPS?", "AT+CEREG=3", "AT+CEREG?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
- explains: &["registration/searching", "bearer/", "path/"],
- page: include_str!("emergency.md"),
- judge,
+    id: "registration/emergency",
+    asks: "Is the modem limited to emergency service?",
+    needs: &["AT+CEREG?", "AT+COPS?"],
+    clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
+    acts: Acts::AccountHolder,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Read network choice, forbidden list and the network's reason; limited service \
+             follows from one of them.",
+        )
+        .reading(&["AT+COPS?", "AT+CEREG=3", "AT+CEREG?"]),
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether the SIM is active and which networks it may use.",
+        ),
+    ],
+    explains: &["registration/searching", "bearer/", "path/"],
+    page: include_str!("emergency.md"),
+    judge,
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

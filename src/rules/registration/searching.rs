@@ -7,15 +7,32 @@ use crate::rules::{
 };
 
 pub(super) static RULE: Rule = Rule {
- id: "registration/searching",
- asks: "Does the modem search without finding its network?",
- needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
- clause: "TS 27.007 §7.2, §10.1.22",
- acts: Acts::Installer,
- actions: &[Action::step(Acts::Installer, "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then look at level, bands, technologies and the network choice, and for a lock to single cells that was left behind.").reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]), Action::step(Acts::Installer, "Ask which networks are heard. The search takes minutes and drops the link meanwhile.").reading(&["AT+COPS=?"]), Action::step(Acts::AccountHolder, "Ask the carrier whether the SIM is active and which networks it may use.")],
- explains: &["bearer/inactive", "path/"],
- page: include_str!("searching.md"),
- judge,
+    id: "registration/searching",
+    asks: "Does the modem search without finding its network?",
+    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
+    clause: "TS 27.007 §7.2, §10.1.22",
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then \
+             look at level, bands, technologies and the network choice, and for a lock to \
+             single cells that was left behind.",
+        )
+        .reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]),
+        Action::step(
+            Acts::Installer,
+            "Ask which networks are heard. The search takes minutes and drops the link meanwhile.",
+        )
+        .reading(&["AT+COPS=?"]),
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether the SIM is active and which networks it may use.",
+        ),
+    ],
+    explains: &["bearer/inactive", "path/"],
+    page: include_str!("searching.md"),
+    judge,
 };
 
 /// A lock to single cells, which a modem keeps when it is moved.
