@@ -2,6 +2,9 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+#[macro_use]
+mod by_byte;
+
 pub mod align;
 pub mod capture;
 pub mod carrier;

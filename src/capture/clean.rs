@@ -46,17 +46,7 @@ const fn may_be_special(b: u8) -> bool {
         || b >= 0x7f
 }
 
-const SPECIAL: [bool; 256] = {
-    let mut table = [false; 256];
-    let mut i = 0;
-    while i < 256 {
-        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
-        let b = i as u8;
-        table[i] = may_be_special(b);
-        i += 1;
-    }
-    table
-};
+const SPECIAL: [bool; 256] = by_byte!(false, |b| may_be_special(b));
 
 fn next_special(bytes: &[u8], from: usize) -> Option<usize> {
     // Blocks without any are passed over as a whole: the comparisons run side by side.

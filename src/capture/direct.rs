@@ -28,22 +28,12 @@ const DIGIT: u8 = 2;
 /// Ends a quoted text, or makes it one that needs a closer look.
 const NO_TEXT: u8 = 4;
 
-const CLASSES: [u8; 256] = {
-    let mut table = [0; 256];
-    let mut at = 0;
-    while at < 256 {
-        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
-        let b = at as u8;
-        table[at] = match b {
-            b'0'..=b'9' => NAME | DIGIT,
-            b'A'..=b'Z' => NAME,
-            b'"' | b'`' | b'\'' | b'\r' | b'\n' => NO_TEXT,
-            _ => 0,
-        };
-        at += 1;
-    }
-    table
-};
+const CLASSES: [u8; 256] = by_byte!(0, |b| match b {
+    b'0'..=b'9' => NAME | DIGIT,
+    b'A'..=b'Z' => NAME,
+    b'"' | b'`' | b'\'' | b'\r' | b'\n' => NO_TEXT,
+    _ => 0,
+});
 
 fn is(class: u8, b: u8) -> bool {
     CLASSES[usize::from(b)] & class != 0

@@ -135,16 +135,10 @@ fn is_script(payload: &str) -> bool {
 }
 
 /// Bytes with which an item can begin behind the start of the payload.
-const STARTS: [bool; 256] = {
-    let mut table = [false; 256];
-    let starts = b"+^%#!$*AaOENBC";
-    let mut at = 0;
-    while at < starts.len() {
-        table[starts[at] as usize] = true;
-        at += 1;
-    }
-    table
-};
+const STARTS: [bool; 256] = by_byte!(false, |b| matches!(
+    b,
+    b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'A' | b'a' | b'O' | b'E' | b'N' | b'B' | b'C'
+));
 
 /// The next place from `from` on where an item may begin.
 fn next_start(bytes: &[u8], from: usize, payload: usize) -> Option<usize> {

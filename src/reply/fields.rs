@@ -54,9 +54,7 @@ impl<'t> Field<'t> {
 
     /// The field as hexadecimal digits, `0x` and a closing `h` left aside.
     pub fn hex(self) -> Option<u64> {
-        let digit = |b: u8| char::from(b).to_digit(16).map_or(0, u64::from);
-        // No more than sixteen of them, so all fit.
-        Some(self.hex_digits()?.bytes().fold(0, |value, b| value << 4 | digit(b)))
+        u64::from_str_radix(self.hex_digits()?, 16).ok()
     }
 
     /// The hexadecimal digits themselves, for codes whose leading zeros count.
@@ -141,17 +139,8 @@ fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
 }
 
 /// Bytes that can stand in a number, a code or a single word.
-const SIMPLE: [bool; 256] = {
-    let mut table = [false; 256];
-    let mut at = 0;
-    while at < 256 {
-        #[expect(clippy::cast_possible_truncation, reason = "below 256")]
-        let b = at as u8;
-        table[at] = b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.');
-        at += 1;
-    }
-    table
-};
+const SIMPLE: [bool; 256] =
+    by_byte!(false, |b| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.'));
 
 /// Any field; one that the grammar did not take would be the rest of the line.
 fn by_grammar(line: &str, at: usize) -> Place {

@@ -64,7 +64,7 @@ pub struct Reply<'t> {
     /// Where header and body stand.
     pub span: Span,
     /// The body cut into its fields.
-    pub fields: &'t [Field<'t>],
+    fields: &'t [Field<'t>],
     /// Plain lines that follow.
     pub tail: &'t [Tail<'t>],
 }

@@ -143,11 +143,9 @@ fn one<'t>(
     };
     let (answered, asked) = form(line.head);
     // A header that was cut from its values by a line end or a host's remark.
-    let cut = matches!(line.text.as_bytes(), [] | [b' ' | b'\t' | b'[', ..])
-        && (line.text.starts_with('[') || line.text.trim().is_empty());
-    let cut = exchange.lines.get(at + 1).filter(|_| cut);
-    let values = cut.filter(|l| {
-        l.head.is_empty()
+    let cut = line.text.starts_with('[') || line.text.trim_start().is_empty();
+    let values = exchange.lines.get(at + 1).filter(|l| {
+        cut && l.head.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
     });
     let (body, body_at) =

@@ -56,10 +56,8 @@ pub(in crate::reply) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         text.as_bytes().first().is_some_and(u8::is_ascii_digit) || text.as_bytes().contains(&b':')
     };
     let found = KNOWN.iter().find(|k| asked(k.head)).or_else(|| {
-        let mut lines =
-            plain().map(|l| l.text.trim_start()).filter(|text| labelled(text)).peekable();
-        lines.peek()?;
-        let lines: Vec<&str> = lines.collect();
+        let lines: Vec<&str> =
+            plain().map(|l| l.text.trim_start()).filter(|text| labelled(text)).collect();
         KNOWN.iter().find(|k| lines.iter().any(|line| (k.begins)(line)))
     });
     let Some(known) = found.filter(|k| !answered(k.family)) else { return };

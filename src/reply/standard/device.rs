@@ -219,6 +219,8 @@ mod tests {
         let case = Case::read(&Capture::new("*ATREADY: 1ýýýýýýýý\nNORMAL POWER DOWN\n"));
         let marks: Vec<_> = case.power.all().iter().map(|o| o.value).collect();
         assert_eq!(marks, [Power::Started, Power::Down]);
+        let others = Case::read(&Capture::new("+KSUP: 0\n%RDY\n%RDYING\n"));
+        assert_eq!(others.power.all().len(), 2);
         let words = Case::read(&Capture::new("RDY is what it said before it went away again\n"));
         assert!(words.power.all().is_empty());
     }

@@ -18,14 +18,7 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Write it on the context that the attach uses.")
             .reading(&["AT+CGDCONT?"]),
     ],
-    explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("apn_blank.md"),
     judge,
 };

@@ -15,14 +15,7 @@ pub(super) static RULE: Rule = Rule {
         ),
         Action::step(Acts::Installer, "Set them on the attach context.").reading(&["AT+CGAUTH?"]),
     ],
-    explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("credentials.md"),
     judge,
 };

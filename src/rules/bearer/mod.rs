@@ -16,6 +16,16 @@ use crate::reply::{ContextDefinition, Reject};
 
 use super::Rule;
 
+/// What follows where the network opens no session.
+const AFTER_REFUSAL: &[&str] = &[
+    "bearer/inactive",
+    "registration/attach-bearer",
+    "registration/denied",
+    "registration/searching",
+    "registration/idle",
+    "path/",
+];
+
 pub(super) static RULES: &[&Rule] = &[
     &apn_unknown::RULE,
     &pdn_type::RULE,

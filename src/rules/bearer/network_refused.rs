@@ -13,14 +13,7 @@ pub(super) static RULE: Rule = Rule {
             .reading(&["AT+CEER"]),
         Action::step(Acts::Nobody, "Congestion passes by itself; wait some minutes."),
     ],
-    explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("network_refused.md"),
     judge: |site| {
         super::refused(

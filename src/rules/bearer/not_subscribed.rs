@@ -12,14 +12,7 @@ pub(super) static RULE: Rule = Rule {
         Acts::AccountHolder,
         "Ask the carrier whether the contract includes this access point and packet data, and whether it is barred for cost or volume.",
     )],
-    explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("not_subscribed.md"),
     judge: |site| {
         super::refused(

@@ -17,14 +17,7 @@ pub(super) static RULE: Rule = Rule {
         .reading(&["AT+CGDCONT?"]),
         Action::step(Acts::Carrier, "Ask which address types the contract allows."),
     ],
-    explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("pdn_type.md"),
     judge,
 };

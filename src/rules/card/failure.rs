@@ -19,7 +19,7 @@ pub(super) static RULE: Rule = Rule {
         .with_care(POWER_OFF),
         Action::step(Acts::AccountHolder, "If the card fails elsewhere too, order a replacement."),
     ],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("failure.md"),
     judge: |site| {
         super::state(

@@ -18,7 +18,7 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Or use a card that the device accepts.")
             .with_care(POWER_OFF),
     ],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("lock.md"),
     judge: |site| {
         super::state(

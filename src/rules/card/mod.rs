@@ -16,6 +16,9 @@ use crate::reply::Sim;
 
 use super::Rule;
 
+/// What follows where the card cannot be used.
+const WITHOUT_CARD: &[&str] = &["registration/", "radio/no-signal", "bearer/", "path/"];
+
 pub(super) static RULES: &[&Rule] = &[
     &not_detected::RULE,
     &failure::RULE,

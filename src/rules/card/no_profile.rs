@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
         Acts::AccountHolder,
         "Have a profile loaded and enabled on the embedded SIM, then restart the modem.",
     )],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("no_profile.md"),
     judge: |site| {
         super::state(

@@ -25,7 +25,7 @@ pub(super) static RULE: Rule = Rule {
         )
         .with_care(POWER_OFF),
     ],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("not_detected.md"),
     judge: |site| {
         super::state(

@@ -21,7 +21,7 @@ pub(super) static RULE: Rule = Rule {
             "Find the PIN on the letter that came with the card, or ask the carrier.",
         ),
     ],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("pin_required.md"),
     judge: |site| {
         super::state(

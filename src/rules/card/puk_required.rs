@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
         "Ask the carrier for the PUK. Do not guess: ten wrong tries destroy the card for good.",
     )
     .reading(&["AT+CPIN?"])],
-    explains: &["registration/", "radio/no-signal", "bearer/", "path/"],
+    explains: super::WITHOUT_CARD,
     page: include_str!("puk_required.md"),
     judge: |site| {
         super::state(

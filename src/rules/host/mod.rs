@@ -12,6 +12,10 @@ use crate::reply::Host;
 
 use super::Rule;
 
+/// What follows where no AT dialogue is to be had.
+const WITHOUT_PORT: &[&str] =
+    &["host/port-silent", "device/", "card/", "radio/", "registration/", "bearer/", "path/"];
+
 pub(super) static RULES: &[&Rule] = &[
     &no_modem::RULE,
     &port_busy::RULE,

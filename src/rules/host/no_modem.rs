@@ -26,15 +26,7 @@ pub(super) static RULE: Rule = Rule {
             "If it never appears on two computers, the module or its board is a candidate for repair.",
         ),
     ],
-    explains: &[
-        "host/port-silent",
-        "device/",
-        "card/",
-        "radio/",
-        "registration/",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::WITHOUT_PORT,
     page: include_str!("no_modem.md"),
     judge: |site| {
         super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.")

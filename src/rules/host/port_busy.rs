@@ -13,15 +13,7 @@ pub(super) static RULE: Rule = Rule {
         Acts::Installer,
         "Close the other program that uses the port (a dialler, a network manager, a second terminal), then try again.",
     )],
-    explains: &[
-        "host/port-silent",
-        "device/",
-        "card/",
-        "radio/",
-        "registration/",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::WITHOUT_PORT,
     page: include_str!("port_busy.md"),
     judge: |site| super::told(site, &[Host::PortBusy], "Another program holds the modem's port."),
 };

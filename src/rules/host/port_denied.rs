@@ -13,15 +13,7 @@ pub(super) static RULE: Rule = Rule {
         Acts::Installer,
         "Give the user access to the port (on Linux: join the group that owns it, often dialout), log in again, and retry.",
     )],
-    explains: &[
-        "host/port-silent",
-        "device/",
-        "card/",
-        "radio/",
-        "registration/",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::WITHOUT_PORT,
     page: include_str!("port_denied.md"),
     judge: |site| {
         super::told(

@@ -15,15 +15,7 @@ pub(super) static RULE: Rule = Rule {
              of the same modem.",
     )
     .reading(&["AT"])],
-    explains: &[
-        "host/port-silent",
-        "device/",
-        "card/",
-        "radio/",
-        "registration/",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::WITHOUT_PORT,
     page: include_str!("port_not_at.md"),
     judge: |site| {
         super::told(site, &[Host::NotAt], "The port carries something other than AT answers.")

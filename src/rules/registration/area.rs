@@ -16,15 +16,7 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Read cell and area, so that the carrier can look them up.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("area.md"),
     judge: |site| {
         super::refused(

@@ -15,15 +15,7 @@ pub(super) static RULE: Rule = Rule {
         ),
         Action::step(Acts::AccountHolder, "Order a replacement card."),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("authentication.md"),
     judge: |site| {
         super::refused(

@@ -17,15 +17,7 @@ pub(super) static RULE: Rule = Rule {
         .reading(&["AT+CGSN"]),
         Action::step(Acts::Carrier, "Check the equipment register for this IMEI."),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("equipment.md"),
     judge: |site| {
         super::refused(

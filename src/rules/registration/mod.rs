@@ -21,6 +21,17 @@ use crate::reply::CauseKind;
 
 use super::Rule;
 
+/// What follows a refusal for a reason that the network gave.
+const AFTER_REFUSAL: &[&str] = &[
+    "registration/denied",
+    "registration/searching",
+    "registration/idle",
+    "registration/emergency",
+    "registration/manual",
+    "bearer/",
+    "path/",
+];
+
 pub(super) static RULES: &[&Rule] = &[
     // Limited service says more than that the modem is not registered.
     &emergency::RULE,

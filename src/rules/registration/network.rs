@@ -20,15 +20,7 @@ pub(super) static RULE: Rule = Rule {
         )
         .changing(&["AT+COPS=0"]),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("network.md"),
     judge: |site| {
         super::refused(

@@ -13,15 +13,7 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Carrier, "If it lasts for hours, report cell, area and time.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("network_trouble.md"),
     judge: |site| {
         super::refused(

@@ -18,15 +18,7 @@ pub(super) static RULE: Rule = Rule {
             "Look up the subscriber by the card's number and see why the network refuses it.",
         ),
     ],
-    explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
-        "bearer/",
-        "path/",
-    ],
+    explains: super::AFTER_REFUSAL,
     page: include_str!("subscriber.md"),
     judge: |site| {
         super::refused(
