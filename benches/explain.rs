@@ -39,7 +39,9 @@ fn read_and_judge_the_demo(bencher: divan::Bencher<'_, '_>) {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/captures");
     let texts: Vec<String> = std::fs::read_dir(folder)
         .unwrap()
-        .map(|entry| std::fs::read(entry.unwrap().path()).unwrap())
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "txt"))
+        .map(|path| std::fs::read(path).unwrap())
         .filter_map(|bytes| mastside::capture::decode(&bytes).ok().map(Into::into))
         .collect();
     bencher

@@ -22,7 +22,7 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     } else if warns("Overvoltage") {
         pen.fact(Fact::Power(Power::HighVoltage), reply.span);
     } else if let [_, _, millivolt] = reply.fields() {
-        // A read gives status, capacity and millivolts.
+        // A read gives status, capacity and millivolts (from memory).
         pen.plain(Quantity::SupplyMillivolt, Some(millivolt));
     }
     pen.done()
