@@ -13,8 +13,8 @@ fn facts(text: &str) -> String {
     let readings: Vec<_> = case.readings.current().iter().map(|o| &o.value).collect();
     let states: Vec<_> = case
         .registration
-        .iter()
-        .map(|(domain, h)| (domain, h.current().iter().map(|o| o.value.stat).collect::<Vec<_>>()))
+        .values()
+        .map(|h| h.current().iter().map(|o| o.value.stat).collect::<Vec<_>>())
         .collect();
     format!("{readings:?} {states:?}")
 }

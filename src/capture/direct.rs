@@ -5,12 +5,70 @@
 
 use super::item::{Item, Kind};
 
-/// The one item of the first line of `text`, where that line holds it and nothing else.
-pub(super) fn item(text: &str) -> Option<Item> {
-    match text.as_bytes() {
-        [b'O', b'K', rest @ ..] if line_ends(rest) => {
-            Some(Item { kind: Kind::Ok, start: 0, end: 2, head_end: 0, text_at: 2, told: false })
+/// What an item can be that is known at a glance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Seen {
+    Command,
+    Headed,
+    Ok,
+}
+
+/// The one item of a line, in few bytes: there is one a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Glance {
+    pub(super) kind: Seen,
+    head_end: u8,
+    text_at: u8,
+    end: u16,
+}
+
+impl Glance {
+    /// Of a line in which it begins at 0; `None` for a line of more than 65535 bytes.
+    fn new(kind: Seen, head_end: usize, text_at: usize, end: usize) -> Option<Self> {
+        Some(Self {
+            kind,
+            head_end: u8::try_from(head_end).ok()?,
+            text_at: u8::try_from(text_at).ok()?,
+            end: u16::try_from(end).ok()?,
+        })
+    }
+
+    /// The end of its header, where it has one.
+    pub(super) fn head_end(self) -> usize {
+        usize::from(self.head_end)
+    }
+
+    /// Where its text begins.
+    pub(super) fn text_at(self) -> usize {
+        usize::from(self.text_at)
+    }
+
+    /// Where it ends, and the line with it.
+    pub(super) fn end(self) -> usize {
+        usize::from(self.end)
+    }
+
+    /// The item as it stands behind marks of so many bytes.
+    pub(super) fn item(self, marks: usize) -> Item {
+        Item {
+            kind: match self.kind {
+                Seen::Command => Kind::Command,
+                Seen::Headed => Kind::Headed,
+                Seen::Ok => Kind::Ok,
+            },
+            start: marks,
+            end: marks + self.end(),
+            head_end: marks + self.head_end(),
+            text_at: marks + self.text_at(),
+            told: false,
         }
+    }
+}
+
+/// The one item of the first line of `text`, where that line holds it and nothing else.
+pub(super) fn glance(text: &[u8]) -> Option<Glance> {
+    match text {
+        [b'O', b'K', rest @ ..] if line_ends(rest) => Glance::new(Seen::Ok, 0, 2, 2),
         [b'A', b'T', b'+', rest @ ..] => command(rest),
         [b'+', rest @ ..] => headed(rest),
         _ => None,
@@ -27,10 +85,12 @@ const NAME: u8 = 1;
 const DIGIT: u8 = 2;
 /// Ends a quoted text, or makes it one that needs a closer look.
 const NO_TEXT: u8 = 4;
+const COMMA: u8 = 8;
 
 const CLASSES: [u8; 256] = by_byte!(0, |b| match b {
     b'0'..=b'9' => NAME | DIGIT,
     b'A'..=b'Z' => NAME,
+    b',' => COMMA,
     b'"' | b'`' | b'\'' | b'\r' | b'\n' => NO_TEXT,
     _ => 0,
 });
@@ -61,7 +121,7 @@ fn name(rest: &[u8]) -> usize {
 }
 
 /// A name, then a question or numbers: `+CREG?`, `+CSQ`, `+CGDCONT=?`, `+CMEE=1`.
-fn command(rest: &[u8]) -> Option<Item> {
+fn command(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);
     if len == 0 {
         return None;
@@ -79,32 +139,21 @@ fn command(rest: &[u8]) -> Option<Item> {
         }
         _ => 0,
     };
-    line_ends(&rest[len + values..]).then_some(Item {
-        kind: Kind::Command,
-        start: 0,
-        end: 3 + len + values,
-        head_end: 0,
-        text_at: 2,
-        told: false,
-    })
+    if !line_ends(&rest[len + values..]) {
+        return None;
+    }
+    Glance::new(Seen::Command, 0, 2, 3 + len + values)
 }
 
 /// A name, a colon, then numbers and quoted texts between commas.
-fn headed(rest: &[u8]) -> Option<Item> {
+fn headed(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);
     if len == 0 || rest.get(len) != Some(&b':') {
         return None;
     }
     let blank = usize::from(rest.get(len + 1) == Some(&b' '));
     let body = len + 1 + blank;
-    Some(Item {
-        kind: Kind::Headed,
-        start: 0,
-        end: 1 + body + values(&rest[body..])?,
-        head_end: 1 + len,
-        text_at: 1 + body,
-        told: false,
-    })
+    Glance::new(Seen::Headed, 1 + len, 1 + body, 1 + body + values(&rest[body..])?)
 }
 
 /// The length of the values up to the end of the line: numbers and quoted texts, or one state.
@@ -114,18 +163,19 @@ fn values(body: &[u8]) -> Option<usize> {
     }
     let mut at = 0;
     loop {
-        let from = at;
-        at += run(DIGIT, &body[at..]);
+        at += run(DIGIT | COMMA, &body[at..]);
         match body.get(at) {
-            // A quote opens at the beginning of a value.
-            Some(b'"') if at == from => at += 2 + quoted(&body[at + 1..])?,
-            Some(b'-' | b'.') => at = from + number(&body[from..]),
-            _ => {}
-        }
-        match body.get(at) {
-            Some(b',') => at += 1,
             None | Some(b'\r' | b'\n') => break,
+            // A quote opens at the beginning of a value.
+            Some(b'"') if at == 0 || body[at - 1] == b',' => at += 2 + quoted(&body[at + 1..])?,
+            Some(b'-' | b'.') => {
+                let digits = body[..at].iter().rev().take_while(|b| b.is_ascii_digit()).count();
+                at += number(&body[at - digits..]) - digits;
+            }
             Some(_) => return None,
+        }
+        if !matches!(body.get(at), None | Some(b',' | b'\r' | b'\n')) {
+            return None;
         }
     }
     let last = *body[..at].last()?;
@@ -168,12 +218,12 @@ mod tests {
             "+COPS: 0,0,\"Weir\",7",
             "+CESQ:99,-4",
         ] {
-            assert!(item(line).is_some(), "{line}");
+            assert!(glance(line.as_bytes()).is_some(), "{line}");
         }
         for line in
             ["ok", "AT", "+CREG: 0,1 (home)", "+CME ERROR: 10", "+CREG: 0,1+CGREG: 0,1", "> OK"]
         {
-            assert!(item(line).is_none(), "{line}");
+            assert!(glance(line.as_bytes()).is_none(), "{line}");
         }
     }
 
@@ -184,10 +234,10 @@ mod tests {
         fn the_thorough_search_finds_the_same(
             line in "(OK|AT|\\+|AT\\+)?[A-Z]{0,6}[0-9]?(: |:|\\?|=|=\\?)?([0-9]{1,3}|-[0-9]+|\"[A-Z a-z.+:OKAT]{0,8}\"|,|READY){0,7}",
         ) {
-            if let Some(direct) = item(&line) {
+            if let Some(glance) = glance(line.as_bytes()) {
                 let mut found = Vec::new();
                 search(&line, prefix::length(&line), &mut found);
-                prop_assert_eq!(found, vec![direct], "{}", line);
+                prop_assert_eq!(found, vec![glance.item(0)], "{}", line);
             }
         }
     }

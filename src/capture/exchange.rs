@@ -1,5 +1,6 @@
 //! Lines to exchanges: a command, the lines that answer it, its final result.
 
+use super::direct::{Glance, Seen};
 use super::item::{Item, Kind};
 use super::stamp::Stamp;
 use crate::span::Span;
@@ -72,6 +73,25 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
         Self { done, lines: Vec::new(), command: None, at: None }
     }
 
+    /// Takes the one item of the line that begins at `base` in the plain text `text`.
+    pub(super) fn glance(&mut self, text: &'t str, base: usize, glance: Glance) {
+        let end = base + glance.end();
+        let span = Span::new(base, end);
+        let text_at = base + glance.text_at();
+        match glance.kind {
+            Seen::Command => self.command(&text[text_at..end], span),
+            Seen::Headed => self.lines.push(Line {
+                head: &text[base..base + glance.head_end()],
+                text: &text[text_at..end],
+                text_at,
+                span,
+                told: false,
+                at: None,
+            }),
+            Seen::Ok => self.finish(Outcome::Ok, span),
+        }
+    }
+
     /// Takes an item of the line that begins at `base` in the plain text `text`.
     pub(super) fn item(&mut self, text: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
         let line = &text[base..];
@@ -83,16 +103,7 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
         match item.kind {
             // A command named in a sentence was not sent now.
             Kind::Command if item.told => {}
-            Kind::Command => {
-                let text = text.trim();
-                let again = self.lines.is_empty()
-                    && self.command.is_some_and(|(c, _)| c.eq_ignore_ascii_case(text));
-                if again && !text.is_empty() {
-                    return;
-                }
-                self.finish(Outcome::Missing, span);
-                self.command = Some((text, span));
-            }
+            Kind::Command => self.command(text.trim(), span),
             Kind::Headed => self.lines.push(Line {
                 head: &line[item.start..item.head_end],
                 text,
@@ -109,6 +120,16 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
                 self.finish(Outcome::Error { list, text }, span);
             }
         }
+    }
+
+    fn command(&mut self, text: &'t str, span: Span) {
+        let again = self.lines.is_empty()
+            && self.command.is_some_and(|(c, _)| c.eq_ignore_ascii_case(text));
+        if again && !text.is_empty() {
+            return;
+        }
+        self.finish(Outcome::Missing, span);
+        self.command = Some((text, span));
     }
 
     /// Takes a line without any item.

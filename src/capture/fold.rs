@@ -3,7 +3,7 @@
 use super::item;
 use super::normal::{Builder, Normal, upon};
 use super::stamp;
-use std::ops::{Range, RangeInclusive};
+use std::ops::RangeInclusive;
 
 /// The text with cut lines put together again; the same where nothing was cut.
 pub(super) fn fold(normal: Normal<'_>) -> Normal<'_> {
@@ -15,23 +15,14 @@ const WINDOW: RangeInclusive<usize> = 20..=240;
 
 fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let text = normal.text();
-    let line = |range: Range<usize>| text[range.clone()].strip_suffix('\r').unwrap_or(&text[range]);
-    let pairs = || normal.lines().zip(normal.lines().skip(1));
-    let long = |range: &Range<usize>| range.len() >= *WINDOW.start();
-    // Most texts have no line that could go on in the next one.
-    if !pairs().any(|(this, next)| long(&this) && may_continue(line(this), line(next))) {
+    if !may_be_cut(normal) {
         return None;
     }
-    let mut width = 0;
-    for range in normal.lines() {
-        // A line has no more characters than bytes.
-        if range.len() > width {
-            width = width.max(line(range).chars().count());
-        }
-    }
+    let lines: Vec<&str> = text.split('\n').map(|l| l.strip_suffix('\r').unwrap_or(l)).collect();
+    let width = lines.iter().map(|line| line.chars().count()).max().unwrap_or(0);
     let is_wide = |line: &str| line.len() >= width && line.chars().count() == width;
-    let mut lines = pairs().map(|(this, next)| (line(this), line(next)));
-    if !WINDOW.contains(&width) || !lines.any(|(l, next)| is_wide(l) && continues(l, next)) {
+    let goes_on = |pair: &[&str]| is_wide(pair[0]) && continues(pair[0], pair[1]);
+    if !WINDOW.contains(&width) || !lines.windows(2).any(goes_on) {
         return None;
     }
     let mut builder = Builder::new(text);
@@ -52,6 +43,18 @@ fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
         from += piece.len();
     }
     joined.then(|| builder.finish())
+}
+
+/// Whether some line can go on in the next one, which is no item. A cheap look before the costly one.
+fn may_be_cut(normal: &Normal<'_>) -> bool {
+    let text = normal.text();
+    normal.lines().windows(2).any(|pair| {
+        let (this, next) = (pair[0], pair[1]);
+        next.glance.is_none()
+            && this.end - this.start >= *WINDOW.start()
+            && next.follows(this, text)
+            && may_continue(this.of(text), next.of(text))
+    })
 }
 
 /// Whether `next` holds what can be data, or `line` has a quote that was not closed.

@@ -3,12 +3,10 @@
 use super::normal::{Builder, Normal, stack};
 use super::places::places_of;
 use super::prefix;
-use memchr::memmem::Finder;
-use std::sync::LazyLock;
 
 /// The text with rows of bytes turned into what they spell; the same where there are none.
 pub(super) fn unpack(normal: Normal<'_>) -> Normal<'_> {
-    let upper = unpacked(normal.text());
+    let upper = may_hold_dump(&normal).then(|| unpacked(normal.text())).flatten();
     match upper {
         Some(upper) => stack(normal, upper),
         None => normal,
@@ -16,9 +14,6 @@ pub(super) fn unpack(normal: Normal<'_>) -> Normal<'_> {
 }
 
 fn unpacked(text: &str) -> Option<Normal<'static>> {
-    if !may_hold_bytes(text.as_bytes()) {
-        return None;
-    }
     let mut builder = Builder::new(text);
     let mut found = false;
     let mut before: Option<Row<'_>> = None;
@@ -54,11 +49,21 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
     found.then(|| builder.finish())
 }
 
+/// Whether a line can be a row of bytes. A cheap look before the costly one.
+fn may_hold_dump(normal: &Normal<'_>) -> bool {
+    let text = normal.text();
+    if normal.is_paste() {
+        let unknown = normal.lines().iter().filter(|line| line.glance.is_none());
+        unknown.map(|line| line.of(text)).any(|line| may_hold_bytes(line.as_bytes()))
+    } else {
+        may_hold_bytes(text.as_bytes())
+    }
+}
+
 /// Whether somewhere three pairs of hexadecimal digits follow each other as a dump writes them, or
-/// a long run of digits spells a command. A cheap look before the costly one.
+/// a long run of digits spells a command.
 fn may_hold_bytes(bytes: &[u8]) -> bool {
-    static RUNS: LazyLock<[Finder<'static>; 4]> =
-        LazyLock::new(|| ["4154", "0x41", "0d0a", "0D0A"].map(Finder::new));
+    const RUNS: [&[u8]; 4] = [b"4154", b"0x41", b"0d0a", b"0D0A"];
     let pair =
         |at: usize| bytes.get(at..at + 2).is_some_and(|p| p.iter().all(u8::is_ascii_hexdigit));
     let spaced = places_of(b' ', bytes).any(|at| {
@@ -68,7 +73,9 @@ fn may_hold_bytes(bytes: &[u8]) -> bool {
             && pair(at + 1)
             && pair(at + 4)
     });
-    spaced || RUNS.iter().any(|run| run.find(bytes).is_some())
+    // Each of the runs begins with one of two digits.
+    let run = |at: usize| RUNS.iter().any(|run| bytes[at..].starts_with(run));
+    spaced || memchr::memchr2_iter(b'4', b'0', bytes).any(run)
 }
 
 /// A row of bytes: each with its place in the line.

@@ -95,14 +95,8 @@ fn behind_marks(line: &str, payload: usize) -> Option<Item> {
     if speaks || quotes || !boundary(line.as_bytes(), payload.min(line.len().saturating_sub(1))) {
         return None;
     }
-    let item = direct::item(&line[payload..]).filter(|item| payload + item.end == line.len())?;
-    Some(Item {
-        start: item.start + payload,
-        end: item.end + payload,
-        head_end: item.head_end + payload,
-        text_at: item.text_at + payload,
-        ..item
-    })
+    let glance = direct::glance(&line.as_bytes()[payload..])?;
+    (payload + glance.end() == line.len()).then(|| glance.item(payload))
 }
 
 /// Searches a line from end to end; `payload` is where it begins behind a logger's marks.
@@ -110,9 +104,10 @@ pub(super) fn search(line: &str, payload: usize, found: &mut Vec<Item>) {
     let first = found.len();
     let bytes = line.as_bytes();
     let mut from = 0;
-    while let Some(at) = next_start(bytes, from, payload) {
-        from = at + 1;
+    loop {
         let after_item = found.len() > first;
+        let Some(at) = next_start(bytes, from, payload, after_item) else { break };
+        from = at + 1;
         if !may_start(bytes, at, at == payload, after_item) || !boundary(bytes, at) {
             continue;
         }
@@ -134,16 +129,22 @@ fn is_script(payload: &str) -> bool {
         && ["expect (", "abort on (", "abort (", "say ("].iter().any(|s| payload.starts_with(s))
 }
 
-/// Bytes with which an item can begin behind the start of the payload.
-const STARTS: [bool; 256] = by_byte!(false, |b| matches!(
-    b,
-    b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'A' | b'a' | b'O' | b'E' | b'N' | b'B' | b'C'
-));
+/// With which bytes an item can begin behind the start of the payload.
+const FIRST: u8 = 1;
+/// And with which behind another item.
+const FURTHER: u8 = 2;
+
+const STARTS: [u8; 256] = by_byte!(0, |b| match b {
+    b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'A' | b'a' => FIRST | FURTHER,
+    b'O' | b'E' | b'N' | b'B' | b'C' => FURTHER,
+    _ => 0,
+});
 
 /// The next place from `from` on where an item may begin.
-fn next_start(bytes: &[u8], from: usize, payload: usize) -> Option<usize> {
+fn next_start(bytes: &[u8], from: usize, payload: usize, after_item: bool) -> Option<usize> {
     let rest = bytes.get(from..)?;
-    let next = rest.iter().position(|&b| STARTS[usize::from(b)]).map(|i| from + i);
+    let class = if after_item { FURTHER } else { FIRST };
+    let next = rest.iter().position(|&b| STARTS[usize::from(b)] & class != 0).map(|i| from + i);
     let begins = from <= payload && payload < bytes.len();
     if begins && next.is_none_or(|n| n > payload) { Some(payload) } else { next }
 }
@@ -269,7 +270,7 @@ fn reads_like_reply(name: &str, body: &str) -> bool {
 fn without_sign(line: &str, at: usize) -> Option<Item> {
     let len = name_len(&line[at..]);
     let name = &line[at..at + len];
-    if name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS") {
+    if len == 3 && (name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS")) {
         return error_result(line, at, at + len);
     }
     if line.as_bytes().get(at + len) != Some(&b':') || !is_standard(name) {

@@ -22,8 +22,14 @@ fn together(normal: &Normal<'_>) -> Option<Normal<'static>> {
         return None;
     }
     let text = normal.text();
-    let lines: Vec<(Range<usize>, Piece)> =
-        normal.lines().map(|range| (range.clone(), piece(text, range))).collect();
+    let lines: Vec<(Range<usize>, Piece)> = text
+        .split('\n')
+        .map(|line| {
+            let start = line.as_ptr() as usize - text.as_ptr() as usize;
+            let range = start..start + line.len();
+            (range.clone(), piece(text, range))
+        })
+        .collect();
     let mut builder = Builder::new(text);
     let mut found = false;
     for part in lines.chunk_by(|(_, a), (_, b)| (*a == Piece::Line) == (*b == Piece::Line)) {
@@ -67,10 +73,15 @@ fn join(text: &str, run: &[(Range<usize>, Piece)], builder: &mut Builder<'_>) {
 fn may_be_letters(normal: &Normal<'_>) -> bool {
     const NEARLY: usize = 4;
     let (mut run, mut length) = (0, 0);
-    for line in normal.lines().filter(|line| !line.is_empty()) {
-        let alike = line.len().abs_diff(length) <= NEARLY;
-        run = if alike { run + 1 } else { 1 };
-        length = line.len();
+    for line in normal.lines() {
+        let len = line.end - line.start;
+        run = match line.glance {
+            // An item is more than a letter.
+            Some(_) => 0,
+            None if len.abs_diff(length) <= NEARLY => run + 1,
+            None => 1,
+        };
+        length = len;
         if run >= RUN {
             return true;
         }

@@ -10,6 +10,7 @@ mod fold;
 mod hex;
 mod item;
 mod letters;
+mod lines;
 mod normal;
 mod places;
 mod prefix;
@@ -24,6 +25,7 @@ pub use item::words;
 pub use stamp::Stamp;
 
 use crate::span::Span;
+use lines::PlainLine;
 use normal::Normal;
 
 /// A text made ready for reading.
@@ -71,44 +73,41 @@ impl<'t> Capture<'t> {
         mut words_line: impl FnMut(&'s str, usize, bool),
     ) {
         let text = self.normal.text();
-        let bytes = text.as_bytes();
         let mut gather = exchange::Gatherer::new(&mut exchange);
         let mut items = Vec::new();
-        let mut from = 0;
-        while from < bytes.len() {
-            if matches!(bytes[from], b'\n' | b'\r') {
-                from += 1;
-                continue;
+        let mut one = |line: PlainLine| {
+            let from = line.start;
+            if let Some(glance) = line.glance {
+                gather.glance(text, from, glance);
+                return;
             }
-            let plain = direct::item(&text[from..]);
-            if let Some(item) = &plain {
-                gather.item(text, from, item, None);
-                from += item.end + 1;
-                continue;
+            let line = line.of(text);
+            if line.trim().is_empty() {
+                return;
             }
-            let end =
-                memchr::memchr2(b'\n', b'\r', &bytes[from..]).map_or(bytes.len(), |i| from + i);
-            let line = &text[from..end];
-            if !line.trim().is_empty() {
-                items.clear();
-                let marks = item::find(line, &mut items);
-                let at = stamp::find(&line[..marks]);
-                if items.is_empty() {
-                    let payload = line[marks..].trim_end();
-                    words_line(line, from, false);
-                    if !payload.is_empty() {
-                        gather.plain(payload, from + marks, at);
-                    }
-                } else {
-                    if items[0].told {
-                        words_line(line, from, true);
-                    }
-                    for item in &items {
-                        gather.item(text, from, item, at);
-                    }
+            items.clear();
+            let marks = item::find(line, &mut items);
+            let at = stamp::find(&line[..marks]);
+            if items.is_empty() {
+                let payload = line[marks..].trim_end();
+                words_line(line, from, false);
+                if !payload.is_empty() {
+                    gather.plain(payload, from + marks, at);
+                }
+            } else {
+                if items[0].told {
+                    words_line(line, from, true);
+                }
+                for item in &items {
+                    gather.item(text, from, item, at);
                 }
             }
-            from = end + 1;
+        };
+        // The lines of a recording are not kept: there may be many.
+        if self.normal.is_paste() {
+            self.normal.lines().iter().copied().for_each(&mut one);
+        } else {
+            lines::lines(text).for_each(&mut one);
         }
         let end = Span::new(text.len(), text.len());
         gather.finish(Outcome::Missing, end);

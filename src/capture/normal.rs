@@ -1,10 +1,9 @@
 //! A text made plain for reading, and the way back from every byte of it to the original.
 
-use super::places::places_of;
+use super::lines::{PlainLine, lines};
 use crate::span::Span;
 use std::borrow::Cow;
 use std::cell::OnceCell;
-use std::ops::Range;
 
 /// A plain form of a text, with a table that leads back to the original.
 #[derive(Debug)]
@@ -15,8 +14,8 @@ pub(super) struct Normal<'t> {
     steps: Vec<(usize, usize)>,
     /// The end of the original.
     end: usize,
-    /// Where the lines of the plain text end, once they were asked for.
-    ends: OnceCell<Vec<usize>>,
+    /// The lines of the plain text, once they were asked for.
+    lines: OnceCell<Vec<PlainLine>>,
 }
 
 impl<'t> Normal<'t> {
@@ -26,23 +25,24 @@ impl<'t> Normal<'t> {
     }
 
     fn new(text: Cow<'t, str>, steps: Vec<(usize, usize)>, end: usize) -> Self {
-        Self { text, steps, end, ends: OnceCell::new() }
+        Self { text, steps, end, lines: OnceCell::new() }
     }
 
-    /// Where the lines of the plain text stand, without the line feed behind each. What stands
-    /// behind the last line feed is the last line, and may be empty.
-    pub(super) fn lines(&self) -> impl Iterator<Item = Range<usize>> + Clone {
-        let ends = self.ends.get_or_init(|| {
-            // Half of the lines of a dialogue are empty ones.
-            let mut ends = Vec::with_capacity(self.text.len() / 10 + 8);
-            ends.extend(places_of(b'\n', self.text.as_bytes()));
-            ends.push(self.text.len());
-            ends
-        });
-        ends.iter().scan(0, |from, &end| {
-            let start = std::mem::replace(from, end + 1);
-            Some(start..end)
+    /// The lines of the plain text, kept for the next one who asks.
+    pub(super) fn lines(&self) -> &[PlainLine] {
+        self.lines.get_or_init(|| {
+            let mut all = Vec::with_capacity(self.text.len() / 14 + 8);
+            for line in lines(&self.text) {
+                all.push(line);
+            }
+            all
         })
+    }
+
+    /// Whether this is a paste, and no recording: that keeps its lines, and its marks are a known
+    /// logger's.
+    pub(super) fn is_paste(&self) -> bool {
+        self.text.len() <= LONGEST_PASTE
     }
 
     /// The plain text.
@@ -131,7 +131,7 @@ impl<'o> Builder<'o> {
     }
 }
 
-/// A longer text is a recording: it keeps its lines, and its marks are a known logger's.
+/// A longer text is a recording.
 const LONGEST_PASTE: usize = 200_000;
 
 /// A paste with a further plain form on top, where `further` finds something to change.
@@ -139,7 +139,7 @@ pub(super) fn upon(
     normal: Normal<'_>,
     further: impl Fn(&Normal<'_>) -> Option<Normal<'static>>,
 ) -> Normal<'_> {
-    match if normal.text.len() > LONGEST_PASTE { None } else { further(&normal) } {
+    match if normal.is_paste() { further(&normal) } else { None } {
         Some(upper) => stack(normal, upper),
         None => normal,
     }

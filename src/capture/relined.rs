@@ -27,8 +27,12 @@ fn cut(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
     for line in normal.lines() {
-        if line.len() >= SHORT && may_be_session(&text.as_bytes()[line.clone()]) {
-            for at in ends(&text[line.clone()]) {
+        // A line that is one item has none to be parted from.
+        if line.glance.is_some() || line.end - line.start < SHORT {
+            continue;
+        }
+        if may_be_session(line.of(text).as_bytes()) {
+            for at in ends(line.of(text)) {
                 let b = builder.get_or_insert_with(|| Builder::new(text));
                 b.copy(copied, line.start + at);
                 b.replace(line.start + at, "\n");

@@ -23,6 +23,11 @@ pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) ->
     if at != payload && !after_item {
         return None;
     }
+    // One letter tells nearly every other word apart.
+    if !matches!(line.as_bytes()[at], b'N' | b'n' | b'B' | b'b' | b'O' | b'o' | b'E' | b'e' | b'C')
+    {
+        return None;
+    }
     let rest = &line[at..];
     let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
     let item = |kind, len: usize| Item {

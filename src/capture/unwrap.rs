@@ -23,11 +23,12 @@ pub(super) fn unwrap(normal: Normal<'_>) -> Normal<'_> {
 
 fn unframed(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let text = normal.text();
-    let written = || normal.lines().map(|l| text[l].trim_end()).filter(|l| !l.is_empty());
-    if plainly_spoken(written()) {
+    if plainly_spoken(normal) {
         return None;
     }
-    let lines: Vec<&str> = written().take(SHOWN).collect();
+    // A carriage return may stand within a frame.
+    let written = text.split('\n').map(str::trim_end).filter(|line| !line.is_empty());
+    let lines: Vec<&str> = written.take(SHOWN).collect();
     if lines.len() < LEAST {
         return None;
     }
@@ -61,23 +62,32 @@ fn unframed(normal: &Normal<'_>) -> Option<Normal<'static>> {
 }
 
 /// Whether the lines are mostly those of a modem as it prints them, or as known loggers do.
-fn plainly_spoken<'l>(lines: impl Iterator<Item = &'l str>) -> bool {
+fn plainly_spoken(normal: &Normal<'_>) -> bool {
     const FEW: usize = 12;
     let (mut all, mut plain) = (0, 0);
-    for line in lines.take(FEW) {
+    for line in normal.lines() {
+        let speaks = line.glance.is_some() || {
+            let line = line.of(normal.text()).trim_end();
+            if line.is_empty() {
+                continue;
+            }
+            speaks(line)
+        };
+        plain += usize::from(speaks);
         all += 1;
-        plain += usize::from(speaks(line));
+        if all == FEW {
+            break;
+        }
     }
     plain * 2 >= all
 }
 
 /// Whether a line is the modem's and nothing else, but for a logger's marks before it.
 fn speaks(line: &str) -> bool {
-    if direct::item(line).is_some() {
-        return true;
-    }
     let line = line[prefix::length(line)..].trim();
-    if direct::item(line).is_some() || ["RDY", "Call Ready", "SMS Ready"].contains(&line) {
+    if direct::glance(line.as_bytes()).is_some()
+        || ["RDY", "Call Ready", "SMS Ready"].contains(&line)
+    {
         return true;
     }
     let mut found = Vec::new();

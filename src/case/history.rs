@@ -54,15 +54,23 @@ const FIRST: usize = 16;
 const MOST: usize = 20_000;
 
 impl<T> History<T> {
+    #[inline]
     pub(super) fn push(&mut self, observation: Observation<T>) {
-        if self.all.capacity() == 0 {
-            self.all.reserve(FIRST);
-        }
-        if self.all.len() >= MOST {
-            self.all.drain(MOST / 4..MOST / 2);
-            self.current = self.current.min(MOST / 4);
+        if self.all.len() == self.all.capacity() {
+            self.make_room();
         }
         self.all.push(observation);
+    }
+
+    #[cold]
+    fn make_room(&mut self) {
+        let len = self.all.len();
+        if len >= MOST {
+            self.all.drain(MOST / 4..MOST / 2);
+            self.current = self.current.min(MOST / 4);
+        } else {
+            self.all.reserve_exact(len.max(FIRST).min(MOST - len));
+        }
     }
 
     /// What was seen so far no longer holds.

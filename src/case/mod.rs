@@ -1,9 +1,11 @@
 //! What is known of one modem, card and site: observations in time order, later states first.
 
+mod by_domain;
 mod doubt;
 mod history;
 mod several;
 
+pub use by_domain::ByDomain;
 pub use doubt::{Doubt, doubts};
 pub use history::{Evidence, History, Observation};
 
@@ -43,7 +45,7 @@ pub struct Reading {
 #[expect(missing_docs, reason = "each field is the history of the fact that its type documents")]
 pub struct Case {
     pub readings: History<Reading>,
-    pub registration: BTreeMap<Domain, History<Registration>>,
+    pub registration: ByDomain<History<Registration>>,
     pub rejects: History<Reject>,
     pub sim: History<Sim>,
     pub pin_tries: History<u8>,
@@ -199,7 +201,7 @@ impl Case {
             Fact::Word(quantity, word, cell) => {
                 keep!(self.readings, Reading { quantity, value: Value::Word(word), cell });
             }
-            Fact::Registration(r) => keep!(self.registration.entry(r.domain).or_default(), r),
+            Fact::Registration(r) => keep!(self.registration.of_mut(r.domain), r),
             Fact::Reject(r) => keep!(self.rejects, r),
             Fact::Sim(sim) => keep!(self.sim, sim),
             Fact::PinTries(n) => keep!(self.pin_tries, n),
@@ -314,7 +316,7 @@ impl Case {
 
     /// The latest state of a domain.
     pub fn stat(&self, domain: Domain) -> Option<&Observation<Registration>> {
-        self.registration.get(&domain).and_then(History::latest)
+        self.registration.of(domain).latest()
     }
 
     /// Whether the text holds anything that a modem said, or that was said of one.

@@ -18,7 +18,6 @@ use nom::{
     sequence::preceded,
 };
 use smallvec::SmallVec;
-use std::ops::Range;
 
 /// One field: its text without quotes and outer blanks, and where it stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,7 +39,12 @@ impl<'t> Field<'t> {
 
     /// The field as a small count; `None` where it is not one.
     pub fn small(self) -> Option<u8> {
-        self.text.parse().ok()
+        // Nearly every number of a reply has one digit or two.
+        match *self.text.as_bytes() {
+            [one @ b'0'..=b'9'] => Some(one - b'0'),
+            [ten @ b'0'..=b'9', one @ b'0'..=b'9'] => Some((ten - b'0') * 10 + (one - b'0')),
+            _ => self.text.parse().ok(),
+        }
     }
 
     /// The field as a number with or without a decimal part.
@@ -87,28 +91,26 @@ pub fn fields(line: &str, base: usize) -> Fields<'_> {
 /// The same, into a list that is used again and again.
 pub(super) fn fields_into<'t>(line: &'t str, base: usize, found: &mut Fields<'t>) {
     found.clear();
+    let bytes = line.as_bytes();
     let mut at = 0;
     loop {
-        let place = match plainly(line.as_bytes(), at) {
-            Some(place) => place,
-            None => by_grammar(line, at),
-        };
+        let place = plainly(bytes, at).unwrap_or_else(|| by_grammar(line, at));
         found.push(Field {
-            text: &line[place.text.clone()],
+            text: &line[place.start..place.text_end],
             quoted: place.quoted,
-            span: Span::new(base + place.text.start, base + place.text.end),
+            span: Span::new(base + place.start, base + place.text_end),
         });
-        if line.as_bytes().get(place.end) != Some(&b',') {
+        if bytes.get(place.end) != Some(&b',') {
             return;
         }
         at = place.end + 1;
     }
 }
 
-/// Where a field stands in its line.
 #[derive(Debug, PartialEq, Eq)]
 struct Place {
-    text: Range<usize>,
+    start: usize,
+    text_end: usize,
     quoted: bool,
     /// Behind the field, where a comma stands or nothing more.
     end: usize,
@@ -132,7 +134,8 @@ fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
     }
     let after = end + usize::from(quoted);
     matches!(bytes.get(after), None | Some(b',')).then_some(Place {
-        text: start..end,
+        start,
+        text_end: end,
         quoted,
         end: after,
     })
@@ -146,7 +149,7 @@ const SIMPLE: [bool; 256] =
 fn by_grammar(line: &str, at: usize) -> Place {
     let (after, (text, quoted)) = field(&line[at..]).unwrap_or(("", (&line[at..], false)));
     let start = text.as_ptr() as usize - line.as_ptr() as usize;
-    Place { text: start..start + text.len(), quoted, end: line.len() - after.len() }
+    Place { start, text_end: start + text.len(), quoted, end: line.len() - after.len() }
 }
 
 fn field(input: &str) -> IResult<&str, (&str, bool)> {

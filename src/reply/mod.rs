@@ -3,8 +3,10 @@
 //! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
+mod effect;
 mod fact;
 mod fields;
+mod heads;
 mod host_words;
 mod kind;
 mod maker;
@@ -18,10 +20,12 @@ mod told;
 
 pub use fact::*;
 pub use fields::{Field, Fields, fields};
+pub use heads::{families, family};
 pub use kind::*;
 pub use maker::{DIALECTS, Dialect, dialect};
 pub use quantity::Quantity;
-pub use reader::{Seen, families, family, read};
+pub use reader::{Seen, read};
+pub use request::Requests;
 pub(crate) use told::read as read_words;
 
 use crate::span::Span;

@@ -1,41 +1,77 @@
-//! A command taken apart once, for all the lines that may answer it.
+//! A command taken apart once, for all the lines that may answer it, and for the next time it is sent.
 
-use super::Form;
+use super::heads::{Known, known};
+use super::{Form, effect};
 
-/// What a command asks for: one request, or several joined by semicolons.
+/// A command without its `AT` and without blanks around it.
+#[derive(Clone, Copy)]
 pub(super) struct Request<'t> {
     text: &'t str,
-    /// The text without the sign before its name.
-    bare: &'t [u8],
-    joined: bool,
+    means: Means,
+}
+
+/// What a command means to those who read its answer.
+#[derive(Clone, Copy, Debug)]
+struct Means {
+    /// The length of its sign and name; 0 where several commands are joined by semicolons.
+    name: usize,
+    /// The reader of replies that have its own name for a header.
+    own: Option<Known>,
+    form: Form,
+    /// Whether its result tells something by itself.
+    acts: bool,
+}
+
+impl Means {
+    fn of(command: &str) -> Self {
+        let bytes = command.as_bytes();
+        let sign = bytes.len() - unsigned(bytes).len();
+        let letters = bytes[sign..].iter().take_while(|b| b.is_ascii_alphanumeric()).count();
+        let name = if bytes.contains(&b';') { 0 } else { sign + letters };
+        let own = command.get(..name).filter(|name| !name.is_empty()).and_then(known);
+        Self { name, own, form: form_of(command), acts: effect::acts(command) }
+    }
 }
 
 impl<'t> Request<'t> {
-    /// Takes a command, without its `AT` and without blanks around it, apart.
-    pub(super) fn of(text: &'t str) -> Self {
-        let bare = unsigned(text.as_bytes());
-        Self { text, bare, joined: text.as_bytes().contains(&b';') }
+    /// Whether the command's result tells something by itself.
+    pub(super) const fn acts(&self) -> bool {
+        self.means.acts
+    }
+
+    /// Who reads a reply with this header, the form of the request that it answers, and the request
+    /// itself.
+    pub(super) fn reader(&self, head: &str) -> Option<(Known, Form, &'t str)> {
+        match self.means.own {
+            Some(own) if self.text[..self.means.name] == *head => {
+                Some((own, self.means.form, self.text))
+            }
+            _ => {
+                let (form, request) = self.form(head);
+                Some((known(head)?, form, request))
+            }
+        }
     }
 
     /// The form of the request that a reply with this header answers, and the request itself.
     pub(super) fn form(&self, head: &str) -> (Form, &'t str) {
         let head = unsigned(head.as_bytes());
-        let asks = |name: &[u8]| {
-            name.get(..head.len()).is_some_and(|n| n == head || n.eq_ignore_ascii_case(head))
+        let asks = |part: &&str| {
+            let name = unsigned(part.as_bytes());
+            name.get(..head.len()).is_some_and(|n| n.eq_ignore_ascii_case(head))
                 && !name.get(head.len()).is_some_and(u8::is_ascii_alphanumeric)
         };
         // Commands joined by semicolons are answered together, each header by its own.
-        let found = if self.joined {
-            self.text.split(';').find(|part| asks(unsigned(part.as_bytes()))).map(str::trim)
-        } else {
-            Some(self.text).filter(|_| asks(self.bare))
+        let found = match self.means.name {
+            0 => self.text.split(';').find(asks).map(str::trim),
+            _ => Some(self.text).filter(asks),
         };
-        match found {
-            Some(part) if part.as_bytes().ends_with(b"=?") => (Form::Test, part),
-            Some(part) => (Form::Read, part),
-            None => (Form::Unsolicited, ""),
-        }
+        found.map_or((Form::Unsolicited, ""), |part| (form_of(part), part))
     }
+}
+
+fn form_of(command: &str) -> Form {
+    if command.as_bytes().ends_with(b"=?") { Form::Test } else { Form::Read }
 }
 
 /// A command or header without blanks and signs before its name.
@@ -47,42 +83,58 @@ fn unsigned(text: &[u8]) -> &[u8] {
     rest
 }
 
-/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
-const OPENING: &[&str] = &[
-    "+CGACT=1",
-    "+CIICR",
-    "+SAPBR=1",
-    "+QIACT",
-    "+CNACT=",
-    "+CGDATA",
-    "#SGACT=",
-    "+XACTIVATE",
-    "$QCRMCALL=1",
-    "^NDISDUP=1,1",
-    "+NETOPEN",
-];
+/// The commands that were seen, each once.
+#[derive(Clone, Debug, Default)]
+pub struct Requests {
+    met: Vec<Met>,
+    /// Behind the last that was met: a program that asks again asks in the same order.
+    next: usize,
+}
 
-/// The first two letters of each, which tell nearly every other command apart.
-const LETTERS: [[u8; 2]; OPENING.len()] = {
-    let mut letters = [[0; 2]; OPENING.len()];
-    let mut at = 0;
-    while at < OPENING.len() {
-        let name = OPENING[at].as_bytes();
-        letters[at] = [name[1], name[2]];
-        at += 1;
-    }
-    letters
-};
+#[derive(Clone, Debug)]
+struct Met {
+    /// In capital letters.
+    text: String,
+    means: Means,
+}
 
-/// Whether a command opens a data session.
-pub(super) fn opens_session(command: &str) -> bool {
-    // A read opens none.
-    let [_, first, second, .., last] = command.as_bytes() else { return false };
-    let letters = [first.to_ascii_uppercase(), second.to_ascii_uppercase()];
-    if *last == b'?' || !LETTERS.contains(&letters) {
-        return false;
+impl Met {
+    fn is(&self, command: &str) -> bool {
+        self.text == command || self.text.eq_ignore_ascii_case(command)
     }
-    let starts =
-        |name: &&str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
-    OPENING.iter().any(starts)
+}
+
+impl Requests {
+    /// So many are kept.
+    const MOST: usize = 256;
+
+    /// Takes a command apart, and keeps it where it is a new one.
+    pub(super) fn meet<'t>(&mut self, command: &'t str) -> Request<'t> {
+        let again = |met: &&Met| met.is(command);
+        if let Some(met) = self.met.get(self.next).filter(again) {
+            let means = met.means;
+            self.next += 1;
+            return Request { text: command, means };
+        }
+        if let Some(at) = self.met.iter().position(|met| met.is(command)) {
+            self.next = at + 1;
+            return Request { text: command, means: self.met[at].means };
+        }
+        let means = Means::of(command);
+        if self.met.len() < Self::MOST {
+            self.met.push(Met { text: command.to_ascii_uppercase(), means });
+        }
+        self.next = 0;
+        Request { text: command, means }
+    }
+
+    /// The commands, without their `AT`, in capital letters.
+    pub fn iter(&self) -> impl Iterator<Item = &str> {
+        self.met.iter().map(|met| met.text.as_str())
+    }
+
+    /// Whether a command, without its `AT`, was seen, whatever its case.
+    pub fn contains(&self, command: &str) -> bool {
+        self.met.iter().any(|met| met.is(command))
+    }
 }

@@ -120,8 +120,8 @@ fn in_dialect(
 
 /// Whether the text shows that a command was sent.
 fn requested(site: &Site<'_>, command: &str) -> bool {
-    let bare = command.trim_start_matches("AT");
-    site.seen.requests.iter().any(|r| r.eq_ignore_ascii_case(bare))
+    let bare = command.strip_prefix("AT").unwrap_or(command);
+    site.seen.requests.contains(bare)
 }
 
 /// Commands that ended in a bare `ERROR`, as sent, without `AT`.
@@ -134,7 +134,7 @@ fn bare_errors<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s str> {
 /// The commands of a group that the text does not show already.
 fn unseen(site: &Site<'_>, read: &Read) -> Vec<&'static str> {
     let seen = |command: &str| {
-        let bare = command.trim_start_matches("AT");
+        let bare = command.strip_prefix("AT").unwrap_or(command);
         requested(site, command) && !bare_errors(site).any(|f| f.eq_ignore_ascii_case(bare))
     };
     // The reason is read again even where the plain state was: the first command makes it fuller.

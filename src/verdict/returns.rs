@@ -309,7 +309,7 @@ fn restarted(case: &Case) -> State {
 }
 
 fn reset(case: &Case) -> State {
-    let asked = |r: &String| matches!(r.as_str(), "&F" | "&F0" | "Z" | "Z0");
+    let asked = |command: &str| matches!(command, "&F" | "&F0" | "Z" | "Z0");
     if case.seen.requests.iter().any(asked) { State::Clear(None) } else { State::Open }
 }
 

@@ -46,10 +46,17 @@ pub(crate) fn follow(exchange: &Exchange<'_, '_>, selected: &mut Option<u16>, fa
     }
 }
 
+/// Whether a command carries bytes to the card.
+pub(crate) fn carries(command: &str) -> bool {
+    command.get(..CARRIER.len()).is_some_and(|name| name.eq_ignore_ascii_case(CARRIER))
+}
+
+const CARRIER: &str = "+CSIM=";
+
 /// The bytes of `+CSIM=<length>,"<APDU>"`, four at least.
 fn request(command: &str) -> Option<Vec<u8>> {
-    let name = command.get(..6).filter(|name| name.eq_ignore_ascii_case("+CSIM="))?;
-    let (_, bytes) = command[name.len()..].split_once(',')?;
+    let values = command.get(CARRIER.len()..).filter(|_| carries(command))?;
+    let (_, bytes) = values.split_once(',')?;
     sim::hex_bytes(bytes.trim()).filter(|b| b.len() >= 4)
 }
 

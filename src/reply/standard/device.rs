@@ -179,18 +179,21 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
     false
 }
 
-/// What a command itself changed or did, told by its result.
-pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
+/// Whether a command can restart the modem, or set how much of it works.
+pub(crate) fn restarts(command: &str) -> bool {
     // The second and third letter tell nearly every other command apart.
-    if !matches!(
+    let like = matches!(
         command.as_bytes(),
         [_, b'C' | b'c', b'F' | b'f', ..] | [_, b'R' | b'r', b'E' | b'e', ..]
-    ) {
-        return;
-    }
+    );
     let named =
         |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
-    if !["+CFUN", "#REBOOT", "!RESET"].into_iter().any(named) {
+    like && (named("+CFUN") && command.contains('=') || named("#REBOOT") || named("!RESET"))
+}
+
+/// What such a command did, told by its result.
+pub(crate) fn effect(command: &str, span: Span, ok: bool, facts: &mut Facts) {
+    if !restarts(command) {
         return;
     }
     let upper = command.to_ascii_uppercase().replace(' ', "");

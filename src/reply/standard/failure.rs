@@ -52,7 +52,7 @@ fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {
     };
     let upper = command.to_ascii_uppercase();
     let of_session = command.is_empty()
-        || crate::reply::request::opens_session(command)
+        || crate::reply::effect::opens_session(command)
         || ["+CGACT", "+CGATT", "+CGDATA", "+COPS"].iter().any(|c| upper.starts_with(c));
     (!kind.is_session() || of_session).then_some((kind, cause))
 }

@@ -132,11 +132,11 @@ fn place(rest: &[Field<'_>], facts: &mut Facts) {
         .filter(|f| f.quoted == area.quoted)
         .filter_map(|f| f.hex_digits().map(|d| (f, d)))
         .max_by_key(|(_, d)| d.len());
-    if let Some((field, _)) = cell.filter(|(_, d)| known(d) && d.len() >= 3) {
+    if let Some((field, cell)) = cell.filter(|(_, d)| known(d) && d.len() >= 3) {
         let mut code = CompactString::new(digits);
         code.make_ascii_uppercase();
         facts.push(Fact::Word(Quantity::TacHex, code, Cell::Serving), area.span);
-        if let Some(id) = field.hex() {
+        if let Ok(id) = u64::from_str_radix(cell, 16) {
             facts.number(Quantity::CellId, id as f64, Cell::Serving, field.span);
         }
     }
