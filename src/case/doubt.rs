@@ -1,9 +1,9 @@
 //! Readings that cannot be, or do not fit each other: told as a doubt about the reading.
 
-use super::{Case, Evidence, Observation, Reading, Value};
+use super::{Case, Evidence, Observation, Reading};
 use crate::reference::bands::{lte_band, lte_channel};
 use crate::reference::{radio, rates};
-use crate::reply::{Cell, Quantity};
+use crate::reply::Quantity;
 
 /// A doubt about a reading.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,14 +24,7 @@ type Number<'c> = (f64, &'c Observation<Reading>);
 /// Everything that does not fit, from the latest readings of the serving cell.
 pub fn doubts(case: &Case) -> Vec<Doubt> {
     let number = |quantity: Quantity| -> Option<Number<'_>> {
-        case.readings.current().iter().rev().find_map(|o| match &o.value {
-            Reading { quantity: q, value: Value::Number(Some(n)), cell: Cell::Serving }
-                if *q == quantity =>
-            {
-                Some((*n, o))
-            }
-            _ => None,
-        })
+        case.levels(quantity).find_map(|(value, o)| Some((value?, o)))
     };
     let together = |a: &Number<'_>, b: &Number<'_>| a.1.order.abs_diff(b.1.order) <= TOGETHER;
     let says = |n: &Number<'_>, name: &str, unit: &str| n.1.says(format!("{name} {} {unit}", n.0));

@@ -104,7 +104,11 @@ pub struct Case {
     pub seen: Seen,
     pub others: Vec<Case>,
     count: usize,
+    /// A bit for each quantity of the serving cell that was read as a number, or asked for.
+    quantities: u64,
 }
+
+const _: () = assert!(Quantity::ALL.len() <= 64, "a bit for each quantity");
 
 impl Case {
     /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
@@ -182,6 +186,9 @@ impl Case {
         span: Span,
         at: Option<Stamp>,
     ) {
+        if cell == Cell::Serving {
+            self.quantities |= 1 << quantity as u8;
+        }
         let value = Reading { quantity, value: Value::Number(value), cell };
         self.readings.push(Observation { value, span, at, order: self.count });
     }
@@ -304,7 +311,17 @@ impl Case {
     /// The latest value of a quantity on the serving cell, with `None` inside where the modem
     /// answered that it has no value.
     pub fn level(&self, quantity: Quantity) -> Option<(Option<f64>, &Observation<Reading>)> {
-        self.readings.current().iter().rev().find_map(|o| match &o.value {
+        self.levels(quantity).next()
+    }
+
+    /// The values of a quantity on the serving cell, the latest first.
+    pub(crate) fn levels(
+        &self,
+        quantity: Quantity,
+    ) -> impl Iterator<Item = (Option<f64>, &Observation<Reading>)> {
+        let read = self.quantities >> quantity as u8 & 1 == 1;
+        let readings = if read { self.readings.current() } else { &[] };
+        readings.iter().rev().filter_map(move |o| match &o.value {
             Reading { quantity: q, value: Value::Number(n), cell: Cell::Serving }
                 if *q == quantity =>
             {

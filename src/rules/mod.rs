@@ -151,8 +151,8 @@ pub enum Judgement {
         /// The lines that show it; never empty.
         evidence: Vec<Evidence>,
     },
-    /// The cause is not there.
-    RuledOut(Vec<Evidence>),
+    /// The cause is not there, as this line shows.
+    RuledOut(Evidence),
     /// The text does not tell.
     Open,
 }
@@ -241,9 +241,23 @@ const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by 
     by a licensed electrician.";
 
 /// Every rule, from the bottom layer up.
-pub fn all() -> impl Iterator<Item = &'static Rule> {
-    LAYERS.iter().flat_map(|l| l.iter().copied())
+pub fn all() -> impl ExactSizeIterator<Item = &'static Rule> {
+    ALL.iter().copied()
 }
+
+static ALL: [&Rule; COUNT] = {
+    let mut all = [LAYERS[0][0]; COUNT];
+    let (mut at, mut layer) = (0, 0);
+    while layer < LAYERS.len() {
+        let mut row = 0;
+        while row < LAYERS[layer].len() {
+            all[at] = LAYERS[layer][row];
+            (at, row) = (at + 1, row + 1);
+        }
+        layer += 1;
+    }
+    all
+};
 
 /// How many rules there are.
 pub(crate) const COUNT: usize = {

@@ -85,7 +85,8 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
         }
         let commands = in_dialect(site, own, read, unseen(site, read));
         if !commands.is_empty() && !asks.iter().any(|a| a.commands == commands) {
-            let settles = settled.places().map(|at| judged[at].rule.id).collect();
+            let mut settles = Vec::with_capacity(settled.len());
+            settles.extend(settled.places().map(|at| judged[at].rule.id));
             let seconds = read.seconds;
             asks.push(Ask { commands, why: read.why, settles, changes: false, seconds });
         }
@@ -161,7 +162,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
     }
     let card_known =
         site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
-    let mut order: Vec<&'static Read> = Vec::new();
+    let mut order: Vec<&'static Read> = Vec::with_capacity(16);
     match standing(site).map(|(s, _)| s) {
         Some(Standing::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
         Some(Standing::Registered) if data_registered(site).is_some() => {
@@ -202,7 +203,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
     }
     // What is left is ranked by how much it would settle.
     for &read in ranked() {
-        if !order.iter().any(|r| r.commands == read.commands) {
+        if !order.iter().any(|r| std::ptr::eq(*r, read)) {
             order.push(read);
         }
     }

@@ -45,7 +45,8 @@ impl Judged {
     /// The lines that the answer stands on.
     pub fn evidence(&self) -> &[Evidence] {
         match &self.judgement {
-            Judgement::Holds { evidence, .. } | Judgement::RuledOut(evidence) => evidence,
+            Judgement::Holds { evidence, .. } => evidence,
+            Judgement::RuledOut(evidence) => std::slice::from_ref(evidence),
             Judgement::Open => &[],
         }
     }
@@ -112,13 +113,13 @@ pub enum TeamLine {
 impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
-        let mut judged: Vec<Judged> = Vec::with_capacity(rules::COUNT);
-        judged.extend(rules::all().map(|rule| Judged {
+        let judge = |rule: &'static Rule| Judged {
             rule,
             judgement: (rule.judge)(site),
             because_of: None,
             settled_by: &[],
-        }));
+        };
+        let mut judged: Vec<Judged> = rules::all().map(judge).collect();
         root::link(&mut judged);
         settle::note(&mut judged, dialect(site.seen.dialect_heads.iter().map(String::as_str)));
         let state = health::state(site);

@@ -59,6 +59,11 @@ impl RuleSet {
         self.0 == 0
     }
 
+    /// How many it holds.
+    pub(super) const fn len(self) -> usize {
+        self.0.count_ones() as usize
+    }
+
     /// The places of the rules in it, in order.
     pub(super) fn places(self) -> impl Iterator<Item = usize> {
         let mut left = self.0;

@@ -267,7 +267,7 @@ fn of(judged: &Judged) -> State {
         Judgement::Holds { certainty, evidence, .. } if *certainty >= Certainty::Likely => {
             evidence.first().cloned().map_or(State::Open, State::Found)
         }
-        Judgement::RuledOut(evidence) => State::Clear(evidence.first().cloned()),
+        Judgement::RuledOut(evidence) => State::Clear(Some(evidence.clone())),
         _ => State::Open,
     }
 }

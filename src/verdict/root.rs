@@ -59,14 +59,15 @@ fn break_circles(judged: &mut [Judged]) {
     }
 }
 
-/// The root cause: sure before likely, then the lower layer; nothing that only fits.
+/// The root cause: sure before likely, then the lower layer, which stands first among the judged;
+/// nothing that only fits.
 pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
     judged
         .iter()
         .filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely))
         .filter(|j| j.because_of.is_none())
         .filter(|j| !connected || BESIDE_HEALTH.contains(&j.rule.id))
-        .min_by_key(|j| (std::cmp::Reverse(j.certainty()), height(j.rule.id)))
+        .min_by_key(|j| std::cmp::Reverse(j.certainty()))
 }
 
 #[cfg(test)]

@@ -25,11 +25,11 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(context) = super::attach_context(site) else { return no_context(site) };
     if !context.value.apn.trim().is_empty() {
-        return Judgement::RuledOut(vec![context.says("an access point name stands there")]);
+        return Judgement::RuledOut(context.says("an access point name stands there"));
     }
     match super::session_reject(site).filter(|o| o.value.cause == 27) {
         Some(o) => holds(

@@ -6,6 +6,7 @@ use crate::reply::ContextDefinition;
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds, online, standing,
 };
+use compact_str::CompactString;
 
 pub(super) static RULE: Rule = Rule {
     id: "bearer/apn-mismatch",
@@ -39,7 +40,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(context) = super::attach_context(site) else { return Judgement::Open };
     let name = context.value.apn.as_str();
@@ -94,9 +95,7 @@ fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) ->
     let carrier = site.carrier.filter(|_| !points.is_empty())?;
     let all = &carrier.access_points;
     if all.iter().filter(|a| !a.is_for_other_use()).any(|a| a.name.eq_ignore_ascii_case(name)) {
-        return Some(Judgement::RuledOut(vec![
-            context.says(format!("a name of {}", carrier.name)),
-        ]));
+        return Some(Judgement::RuledOut(context.says(format!("a name of {}", carrier.name))));
     }
     // No name may mean the network's own choice.
     if name.is_empty() {
@@ -151,11 +150,10 @@ fn against_intention(
 
 /// Whether a template wrote the name; common practice, no source.
 fn is_placeholder(name: &str) -> bool {
-    let letters: String =
-        name.to_ascii_lowercase().chars().filter(char::is_ascii_alphanumeric).collect();
-    let whole =
+    const WHOLE: [&str; 9] =
         ["apn", "apnname", "apnhere", "theapn", "changeme", "placeholder", "todo", "xxx", "xxxx"];
-    let parts = [
+    /// Each holds one of [`MARKS`].
+    const PARTS: [&str; 10] = [
         "yourapn",
         "myapn",
         "insertapn",
@@ -167,17 +165,22 @@ fn is_placeholder(name: &str) -> bool {
         "enterapn",
         "apngoeshere",
     ];
+    const MARKS: [&str; 2] = ["apn", "your"];
     // `TODO-APN-HERE`, `<enter name>`: nothing but such words, and one that no network is called.
-    let filler = ["the", "here", "name", "of", "in", "goes", "access", "point", "carrier", "isp"];
-    let telling =
+    const FILLER: [&str; 10] =
+        ["the", "here", "name", "of", "in", "goes", "access", "point", "carrier", "isp"];
+    const TELLING: [&str; 11] =
         ["apn", "your", "my", "todo", "insert", "enter", "replace", "change", "fill", "put", "xxx"];
-    let lower = name.to_ascii_lowercase();
-    let words: Vec<&str> =
-        lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty()).collect();
-    let template = words.len() > 1
-        && words.iter().any(|word| telling.contains(word))
-        && words.iter().all(|word| telling.contains(word) || filler.contains(word));
-    template || whole.contains(&letters.as_str()) || parts.iter().any(|p| letters.contains(p))
+    let one_of = |all: &[&str], word: &str| all.iter().any(|w| w.eq_ignore_ascii_case(word));
+    let words = || name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    let template = words().nth(1).is_some()
+        && words().any(|word| one_of(&TELLING, word))
+        && words().all(|word| one_of(&TELLING, word) || one_of(&FILLER, word));
+    let letters = words().collect::<CompactString>().to_ascii_lowercase();
+    template
+        || WHOLE.contains(&letters.as_str())
+        || MARKS.iter().any(|mark| letters.contains(mark))
+            && PARTS.iter().any(|part| letters.contains(part))
 }
 
 /// Names for voice and emergency sessions (GSMA and 3GPP practice).
@@ -187,7 +190,7 @@ fn is_for_other_use(name: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::is_placeholder;
+    use super::*;
 
     #[test]
     fn what_a_template_wrote_is_no_name() {

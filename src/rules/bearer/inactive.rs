@@ -25,7 +25,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let states: Vec<_> =
         site.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();

@@ -51,7 +51,7 @@ fn refused(
     words: &str,
 ) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(o) = session_reject(site) else { return Judgement::Open };
     let says = |words: &str| {
@@ -64,7 +64,7 @@ fn refused(
     if of_group(o.value.cause) {
         holds(Certainty::Certain, summary, vec![says(words)])
     } else {
-        Judgement::RuledOut(vec![says("the network gave another reason")])
+        Judgement::RuledOut(says("the network gave another reason"))
     }
 }
 

@@ -35,7 +35,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         site.addresses.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = latest.iter().find(|(cid, _)| *cid == 1) else { return Judgement::Open };
     if !first.1.value.is_empty() {
-        return Judgement::RuledOut(vec![first.1.says("context 1 has the address")]);
+        return Judgement::RuledOut(first.1.says("context 1 has the address"));
     }
     let Some((cid, other)) = latest.iter().find(|(cid, o)| *cid != 1 && !o.value.is_empty()) else {
         return Judgement::Open;

@@ -33,10 +33,10 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(list) = site.forbidden.latest() else { return Judgement::Open };
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     if list.value.is_empty() {
-        return Judgement::RuledOut(vec![list.says("the list is empty")]);
+        return Judgement::RuledOut(list.says("the list is empty"));
     }
     let Some(imsi) = site.imsi.latest() else { return Judgement::Open };
     if let Some(code) = list.value.iter().find(|code| imsi.value.starts_with(code.as_str())) {
@@ -58,6 +58,6 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
             vec![list.says("the forbidden list"), wanted.says("a network that the card prefers")],
         ),
-        None => Judgement::RuledOut(vec![list.says("the home network is not on the list")]),
+        None => Judgement::RuledOut(list.says("the home network is not on the list")),
     }
 }

@@ -24,7 +24,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.iccid.latest() else { return Judgement::Open };
     let right = o.value.starts_with("89") && is_checked(&o.value);
     match o.value.len() {
-        _ if right => Judgement::RuledOut(vec![o.says("well formed, check digit right")]),
+        _ if right => Judgement::RuledOut(o.says("well formed, check digit right")),
         // Nineteen digits carry a check digit; other lengths are printed with and without one.
         19 => holds(
             Certainty::Possible,

@@ -39,19 +39,19 @@ fn state(
     says: &'static str,
 ) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(o) = card_state(site) else {
         return match site.imsi.latest() {
-            Some(o) => Judgement::RuledOut(vec![o.says("the card was read")]),
-            None => refusal(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e])),
+            Some(o) => Judgement::RuledOut(o.says("the card was read")),
+            None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         };
     };
     let read_since = site.imsi.latest().filter(|i| i.order > o.order);
     match (fits(o.value), read_since) {
-        (true, Some(imsi)) => Judgement::RuledOut(vec![imsi.says("the card was read afterwards")]),
+        (true, Some(imsi)) => Judgement::RuledOut(imsi.says("the card was read afterwards")),
         (true, None) => holds(Certainty::Certain, summary, vec![o.says(says)]),
         (false, _) if o.value == Sim::Busy => Judgement::Open,
-        (false, _) => Judgement::RuledOut(vec![o.says("the latest state of the card is another")]),
+        (false, _) => Judgement::RuledOut(o.says("the latest state of the card is another")),
     }
 }

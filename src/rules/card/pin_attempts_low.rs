@@ -25,7 +25,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 if o.value == 1 { "Only one PIN try is left." } else { "No PIN try is left." };
             holds(Certainty::Certain, tries, vec![o.says("PIN tries left")])
         }
-        Some(o) => Judgement::RuledOut(vec![o.says("enough tries left")]),
+        Some(o) => Judgement::RuledOut(o.says("enough tries left")),
         None => Judgement::Open,
     }
 }

@@ -54,9 +54,9 @@ fn judge(site: &Site<'_>) -> Judgement {
         Reach::Likely => Certainty::Likely,
         Reach::Possible => Certainty::Possible,
         Reach::Clear => {
-            return Judgement::RuledOut(vec![
+            return Judgement::RuledOut(
                 o.says(format!("below {} °C, where the usual range ends", limit.begins)),
-            ]);
+            );
         }
     };
     holds(

@@ -23,19 +23,17 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let read_since = |order| {
         let numbers = [site.imsi.latest(), site.iccid.latest()];
         numbers.into_iter().flatten().find(|o| o.order > order)
     };
+    let busy = site.sim.latest().filter(|o| o.value == Sim::Busy);
+    if let Some(read) = busy.and_then(|o| read_since(o.order)) {
+        return Judgement::RuledOut(read.says("the card was read afterwards"));
+    }
     match site.sim.latest() {
-        Some(o) if o.value == Sim::Busy && read_since(o.order).is_some() => Judgement::RuledOut(
-            read_since(o.order)
-                .map(|n| n.says("the card was read afterwards"))
-                .into_iter()
-                .collect(),
-        ),
         Some(o) if o.value == Sim::Busy => holds(
             Certainty::Likely,
             "The card was still busy when it was asked.",
@@ -47,7 +45,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 "The state was read a moment after the start; a first search takes minutes.",
                 vec![o.says("read a moment after the start")],
             ),
-            (None, Some(o)) => Judgement::RuledOut(vec![o.says("the card has answered")]),
+            (None, Some(o)) => Judgement::RuledOut(o.says("the card has answered")),
             (None, None) => Judgement::Open,
         },
     }

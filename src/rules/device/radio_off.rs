@@ -37,7 +37,7 @@ const fn by(holder: Holder) -> &'static str {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     if let Some(o) = site.held.latest() {
         return holds(
@@ -54,10 +54,10 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     let Some(o) = site.functionality.latest() else {
-        return refusal(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e]));
+        return refusal(site).map_or(Judgement::Open, Judgement::RuledOut);
     };
     match o.value {
-        1 => Judgement::RuledOut(vec![o.says("full functionality")]),
+        1 => Judgement::RuledOut(o.says("full functionality")),
         level @ (0 | 4 | 7) => {
             let says = if level == 0 {
                 "minimum functionality: no radio, often no SIM"

@@ -105,7 +105,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         (Some(first), None)
             if marks.iter().any(|o| matches!(o.value, Power::HostRestart | Power::Down)) =>
         {
-            Judgement::RuledOut(vec![first.says("the starts in the text were ordered by the host")])
+            Judgement::RuledOut(first.says("the starts in the text were ordered by the host"))
         }
         _ => Judgement::Open,
     }

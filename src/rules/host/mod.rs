@@ -36,7 +36,7 @@ fn told(site: &Site<'_>, what: &[Host], summary: &'static str) -> Judgement {
     let answered_since =
         site.seen.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));
     if let Some(evidence) = answered_since.and_then(|_| answered(site)) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     match said {
         Some(o) => holds(Certainty::Certain, summary, vec![o.says("the computer's own message")]),

@@ -30,7 +30,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = super::answered(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let summary = "Commands go out and nothing answers on this port.";
     let waited = site.host.all().iter().rev().find(|o| o.value == Host::Silent);

@@ -28,7 +28,7 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let addresses: Vec<_> = site.addresses.values().filter_map(|h| h.latest()).collect();
     if let Some(o) = addresses.iter().find(|o| !o.value.is_empty()) {
-        return Judgement::RuledOut(vec![o.says("an address")]);
+        return Judgement::RuledOut(o.says("an address"));
     }
     let active =
         site.active.iter().find_map(|(cid, h)| h.latest().filter(|o| o.value).map(|o| (*cid, o)));

@@ -50,6 +50,9 @@ fn judge(site: &Site<'_>) -> Judgement {
             format!("The antenna branches are {apart} dB apart."),
             evidence,
         ),
-        Reach::Clear => Judgement::RuledOut(evidence),
+        Reach::Clear => {
+            let says = format!("{}, the weakest; {apart} dB below the best", worst.1.says);
+            Judgement::RuledOut(Evidence { says: says.into(), ..worst.1.clone() })
+        }
     }
 }

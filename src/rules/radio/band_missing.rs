@@ -28,7 +28,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = online(site) {
-        return Judgement::RuledOut(vec![online]);
+        return Judgement::RuledOut(online);
     }
     let Some(carrier) = site.carrier else { return Judgement::Open };
     let mut missing = Vec::new();
@@ -40,7 +40,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             return Judgement::Open;
         };
         if supported.iter().any(|b| super::reaches(rat, *b, wanted)) {
-            return Judgement::RuledOut(vec![evidence]);
+            return Judgement::RuledOut(evidence);
         }
         says.push(format!(
             "{} {}",

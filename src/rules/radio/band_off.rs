@@ -34,7 +34,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::Open;
     };
     if let Some(online) = online(site) {
-        return Judgement::RuledOut(vec![online]);
+        return Judgement::RuledOut(online);
     }
     if matches!(standing(site), Some((Standing::Denied, _))) || held_back(site) {
         return Judgement::Open;
@@ -45,7 +45,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     let Some((_, supported, supports)) = supported else { return Judgement::Open };
     if supported.iter().all(|b| enabled.contains(b)) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let few = enabled.len() <= supported.len() / 3;
     if !few {
@@ -74,7 +74,7 @@ fn against_profile(
     if let Some(band) = enabled.iter().find(|b| super::reaches(rat, **b, wanted)) {
         let says =
             format!("band {band} is on, and the carrier uses it or one on the same frequencies");
-        return Judgement::RuledOut(vec![Evidence { says: says.into(), ..evidence }]);
+        return Judgement::RuledOut(Evidence { says: says.into(), ..evidence });
     }
     let list = |bands: &[u16]| bands.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");
     let has: Vec<u16> = match &supported {

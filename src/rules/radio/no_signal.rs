@@ -33,10 +33,10 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     if let Some(evidence) = super::heard(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(unknown) = super::nothing_measured(site) else { return Judgement::Open };
     if held_back(site) || just_started(site, unknown.0) {

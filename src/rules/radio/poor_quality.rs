@@ -25,10 +25,10 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some((poor, evidence)) = super::quality(site) else { return Judgement::Open };
     let Some(certainty) = super::certainty(poor) else {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     };
     if let Some(online) = online(site) {
-        return Judgement::RuledOut(vec![online]);
+        return Judgement::RuledOut(online);
     }
     match super::strength(site) {
         Some((level, _)) if super::certainty(level).is_some() => Judgement::Open,

@@ -36,7 +36,7 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.allowed.latest() else { return Judgement::Open };
     if let Some(online) = online(site) {
-        return Judgement::RuledOut(vec![online]);
+        return Judgement::RuledOut(online);
     }
     let offered = site.carrier.map(|c| c.bands.technologies()).unwrap_or_default();
     if !offered.is_empty() && !o.value.is_empty() {
@@ -46,7 +46,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         };
         let names = |list: &[Rat]| list.iter().map(|r| r.name()).collect::<Vec<_>>().join(", ");
         return if o.value.iter().any(|a| offered.iter().any(|b| alike(*a, *b))) {
-            Judgement::RuledOut(vec![o.says("a technology that the carrier offers is allowed")])
+            Judgement::RuledOut(o.says("a technology that the carrier offers is allowed"))
         } else {
             holds(
                 Certainty::Likely,
@@ -60,7 +60,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         };
     }
     if o.value.len() > 1 {
-        return Judgement::RuledOut(vec![o.says("more than one technology is allowed")]);
+        return Judgement::RuledOut(o.says("more than one technology is allowed"));
     }
     let Some(only) = o.value.first() else { return Judgement::Open };
     if held_back(site)

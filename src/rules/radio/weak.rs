@@ -36,10 +36,10 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some((level, evidence)) = super::strength(site) else { return Judgement::Open };
     let Some(certainty) = super::certainty(level) else {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     };
     if let Some(online) = online(site) {
-        return Judgement::RuledOut(vec![online]);
+        return Judgement::RuledOut(online);
     }
     if held_back(site) {
         return Judgement::Open;

@@ -37,7 +37,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     match standing(site) {
         Some((Standing::Denied, evidence)) if data_known(site) => {
@@ -54,7 +54,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             "The network refuses the modem for voice and messages; its state for data was not read.",
             vec![evidence],
         ),
-        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
         None => Judgement::Open,

@@ -37,13 +37,13 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     if let Some(evidence) = data_registered(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(o) = site.attached.latest() else {
-        return bearer_up(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e]));
+        return bearer_up(site).map_or(Judgement::Open, Judgement::RuledOut);
     };
     if o.value {
-        return Judgement::RuledOut(vec![o.says("attached to the packet service")]);
+        return Judgement::RuledOut(o.says("attached to the packet service"));
     }
     match (standing(site), circuit_registered(site)) {
         (_, Some(circuit))

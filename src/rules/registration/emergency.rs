@@ -30,7 +30,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     if let Some((Standing::Emergency, evidence)) = standing(site) {
         return holds(
@@ -45,9 +45,9 @@ fn judge(site: &Site<'_>) -> Judgement {
             "The modem has a cell, and limited service only.",
             vec![o.says("camped without normal service")],
         ),
-        Some(o) => Judgement::RuledOut(vec![o.says("no limited service")]),
+        Some(o) => Judgement::RuledOut(o.says("no limited service")),
         None => match standing(site) {
-            Some((_, evidence)) => Judgement::RuledOut(vec![evidence]),
+            Some((_, evidence)) => Judgement::RuledOut(evidence),
             None => Judgement::Open,
         },
     }

@@ -24,7 +24,7 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.operator.latest().filter(|o| o.value.mode == 2) {
         return match online(site) {
-            Some(evidence) => Judgement::RuledOut(vec![evidence]),
+            Some(evidence) => Judgement::RuledOut(evidence),
             None => holds(
                 Certainty::Certain,
                 "The modem was told to leave the network.",
@@ -34,14 +34,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     match standing(site) {
         Some((Standing::Idle, evidence)) => match circuit_registered(site) {
-            Some(circuit) => Judgement::RuledOut(vec![circuit]),
+            Some(circuit) => Judgement::RuledOut(circuit),
             None => holds(
                 Certainty::Likely,
                 "The modem is not registered and does not search.",
                 vec![evidence],
             ),
         },
-        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
         None => Judgement::Open,

@@ -29,14 +29,14 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.operator.latest() else { return Judgement::Open };
     if o.value.mode != 1 {
-        return Judgement::RuledOut(vec![o.says(match o.value.mode {
+        return Judgement::RuledOut(o.says(match o.value.mode {
             0 => "the network is chosen automatically",
             4 => "a named network first, then any",
             _ => "no network is chosen by hand",
-        })]);
+        }));
     }
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     match standing(site) {
         Some((

@@ -54,7 +54,7 @@ pub(super) static RULES: &[&Rule] = &[
 /// Whether the latest reason that the network gave is one of `causes`.
 fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -> Judgement {
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     let Some(o) = site.rejects.current().iter().rev().find(|o| !o.value.kind.is_session()) else {
         return Judgement::Open;
@@ -68,7 +68,7 @@ fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -
         o.says(format!("{} cause {} ({list}): {words}", o.value.kind.name(), o.value.cause))
     };
     if !causes.contains(&o.value.cause) {
-        return Judgement::RuledOut(vec![says("the network gave another reason")]);
+        return Judgement::RuledOut(says("the network gave another reason"));
     }
     let certainty = if o.value.history { Certainty::Likely } else { Certainty::Certain };
     holds(certainty, summary, vec![says(words)])

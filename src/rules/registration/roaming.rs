@@ -62,7 +62,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     if imsi.value.starts_with(mcc.as_str()) {
-        return Judgement::RuledOut(vec![o.says("a network of the card's own country")]);
+        return Judgement::RuledOut(o.says("a network of the card's own country"));
     }
     holds(
         Certainty::Possible,

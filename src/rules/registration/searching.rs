@@ -43,7 +43,7 @@ fn locked(site: &Site<'_>) -> Option<Evidence> {
 fn judge(site: &Site<'_>) -> Judgement {
     match standing(site) {
         Some((Standing::Searching, evidence)) => match online(site) {
-            Some(online) => Judgement::RuledOut(vec![online]),
+            Some(online) => Judgement::RuledOut(online),
             None if locked(site).is_some() => holds(
                 Certainty::Likely,
                 "The modem is bound to single cells and finds none of them.",
@@ -56,16 +56,16 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
         },
         Some((Standing::Unknown, evidence)) => match online(site) {
-            Some(online) => Judgement::RuledOut(vec![online]),
+            Some(online) => Judgement::RuledOut(online),
             None => holds(
                 Certainty::Possible,
                 "The modem's registration is unknown, as out of coverage.",
                 vec![evidence],
             ),
         },
-        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(vec![evidence]),
+        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
-        None => online(site).map_or(Judgement::Open, |e| Judgement::RuledOut(vec![e])),
+        None => online(site).map_or(Judgement::Open, Judgement::RuledOut),
     }
 }

@@ -21,7 +21,7 @@ pub(super) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.usage_mode.latest() else { return Judgement::Open };
     if let Some(evidence) = online(site) {
-        return Judgement::RuledOut(vec![evidence]);
+        return Judgement::RuledOut(evidence);
     }
     match o.value {
         1 | 3 => holds(
@@ -29,6 +29,6 @@ fn judge(site: &Site<'_>) -> Judgement {
             "The modem is set to voice first, and leaves a network that offers it no voice.",
             vec![o.says("voice-centric")],
         ),
-        _ => Judgement::RuledOut(vec![o.says("data-centric")]),
+        _ => Judgement::RuledOut(o.says("data-centric")),
     }
 }
