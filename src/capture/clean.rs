@@ -6,6 +6,10 @@ use std::cell::LazyCell;
 
 /// The plain form of `text`; borrowed where nothing had to change.
 pub(super) fn clean(text: &str) -> Normal<'_> {
+    let normal = Normal::same(text);
+    if normal.is_paste() && !may_change(&normal) {
+        return normal;
+    }
     let bytes = text.as_bytes();
     let mail = LazyCell::new(|| memchr::memmem::find(bytes, b"=3D").is_some());
     let mut builder: Option<Builder<'_>> = None;
@@ -25,7 +29,7 @@ pub(super) fn clean(text: &str) -> Normal<'_> {
         }
     }
     match builder {
-        None => Normal::same(text),
+        None => normal,
         Some(mut b) => {
             b.copy(copied, bytes.len());
             b.finish()
@@ -33,10 +37,17 @@ pub(super) fn clean(text: &str) -> Normal<'_> {
     }
 }
 
+/// Whether a line holds anything that may not be plain; one that is known at a glance holds nothing
+/// of the kind. A cheap look before the costly one.
+fn may_change(normal: &Normal<'_>) -> bool {
+    let mut unknown = normal.lines().iter().filter(|line| line.glance.is_none());
+    unknown.any(|line| next_special(line.of(normal.text()).as_bytes(), 0).is_some())
+}
+
 /// Whether a byte may begin something that is not plain: a control, one of `&'(<=[\^{` or a byte
 /// outside ASCII. Signs that differ in one bit are compared together, which counts where sixteen
 /// bytes are compared at once.
-const fn may_be_special(b: u8) -> bool {
+pub(super) const fn may_be_special(b: u8) -> bool {
     (b < 0x20 && b != b'\t' && b != b'\n' && b != b'\r')
         || b & !0x01 == b'&'
         || b == b'('

@@ -3,6 +3,7 @@
 //! Whatever a person, a logger or a terminal may have added is left to the thorough search, which
 //! finds the same item in these lines; a test holds the two against each other.
 
+use super::clean::may_be_special;
 use super::item::{Item, Kind};
 
 /// What an item can be that is known at a glance.
@@ -83,7 +84,7 @@ fn line_ends(rest: &[u8]) -> bool {
 /// What a byte can be in a line.
 const NAME: u8 = 1;
 const DIGIT: u8 = 2;
-/// Ends a quoted text, or makes it one that needs a closer look.
+/// Ends a quoted text, or makes it one that needs a closer look: it may not be plain.
 const NO_TEXT: u8 = 4;
 const COMMA: u8 = 8;
 
@@ -91,7 +92,8 @@ const CLASSES: [u8; 256] = by_byte!(0, |b| match b {
     b'0'..=b'9' => NAME | DIGIT,
     b'A'..=b'Z' => NAME,
     b',' => COMMA,
-    b'"' | b'`' | b'\'' | b'\r' | b'\n' => NO_TEXT,
+    b'"' | b'`' | b'\r' | b'\n' => NO_TEXT,
+    _ if may_be_special(b) => NO_TEXT,
     _ => 0,
 });
 

@@ -142,11 +142,17 @@ const STARTS: [u8; 256] = by_byte!(0, |b| match b {
 
 /// The next place from `from` on where an item may begin.
 fn next_start(bytes: &[u8], from: usize, payload: usize, after_item: bool) -> Option<usize> {
-    let rest = bytes.get(from..)?;
     let class = if after_item { FURTHER } else { FIRST };
-    let next = rest.iter().position(|&b| STARTS[usize::from(b)] & class != 0).map(|i| from + i);
-    let begins = from <= payload && payload < bytes.len();
-    if begins && next.is_none_or(|n| n > payload) { Some(payload) } else { next }
+    let begins = |at: &usize| {
+        let b = bytes[*at];
+        // Nearly every `a` of a sentence begins no `AT`.
+        let is_other =
+            |b: u8| b | 0x20 == b'a' && bytes.get(at + 1).is_none_or(|t| t | 0x20 != b't');
+        STARTS[usize::from(b)] & class != 0 && !is_other(b)
+    };
+    let next = (from..bytes.len()).find(begins);
+    let at_payload = from <= payload && payload < bytes.len();
+    if at_payload && next.is_none_or(|n| n > payload) { Some(payload) } else { next }
 }
 
 /// Whether an item can begin with a byte: a header with its sign, a command with `AT`, a result

@@ -18,6 +18,7 @@ use crate::reply::{
 use crate::span::Span;
 use compact_str::CompactString;
 use std::collections::BTreeMap;
+use std::mem::take;
 use std::ops::Range;
 
 /// A number or a word.
@@ -110,6 +111,9 @@ pub struct Case {
 
 const _: () = assert!(Quantity::ALL.len() <= 64, "a bit for each quantity");
 
+/// A dialogue about levels and states holds a reading in so many bytes.
+const BYTES_A_READING: usize = 32;
+
 impl Case {
     /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
     /// and those before it are its [`others`](Self::others).
@@ -132,6 +136,7 @@ impl Case {
     fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Self {
         use std::cell::RefCell;
         let case = RefCell::new(Self::default());
+        case.borrow_mut().readings.expect(capture.text().len() / BYTES_A_READING);
         let facts = RefCell::new(Facts::default());
         let all = part == (0..usize::MAX);
         let within = |span: Span| all || part.contains(&capture.origin(span).start);
@@ -164,16 +169,8 @@ impl Case {
 
     fn take(&mut self, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
         for (fact, span) in facts.found_mut() {
-            let span = capture.origin(*span);
             self.count += 1;
-            // Numbers are most of what is read, and are copied from where they stand.
-            match *fact {
-                Fact::Number(quantity, value, cell) => {
-                    self.number(quantity, Some(value), cell, span, at);
-                }
-                Fact::Unknown(quantity, cell) => self.number(quantity, None, cell, span, at),
-                _ => self.add(std::mem::replace(fact, Fact::NetworkTime), span, at),
-            }
+            self.add(fact, capture.origin(*span), at);
         }
         facts.clear();
     }
@@ -193,20 +190,21 @@ impl Case {
         self.readings.push(Observation { value, span, at, order: self.count });
     }
 
-    fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>) {
+    fn add(&mut self, fact: &mut Fact, span: Span, at: Option<Stamp>) {
         let order = self.count;
         macro_rules! keep {
             ($history:expr, $value:expr) => {
                 $history.push(Observation { value: $value, span, at, order })
             };
         }
-        match fact {
+        // What is small is copied from where it stands, and what is large is taken away.
+        match *fact {
             Fact::Number(quantity, value, cell) => {
                 self.number(quantity, Some(value), cell, span, at);
             }
             Fact::Unknown(quantity, cell) => self.number(quantity, None, cell, span, at),
-            Fact::Word(quantity, word, cell) => {
-                keep!(self.readings, Reading { quantity, value: Value::Word(word), cell });
+            Fact::Word(quantity, ref mut word, cell) => {
+                keep!(self.readings, Reading { quantity, value: Value::Word(take(word)), cell });
             }
             Fact::Registration(r) => keep!(self.registration.of_mut(r.domain), r),
             Fact::Reject(r) => keep!(self.rejects, r),
@@ -215,31 +213,37 @@ impl Case {
             Fact::Functionality(level) => keep!(self.functionality, level),
             Fact::Service(service) => keep!(self.service, service),
             Fact::Attached(attached) => keep!(self.attached, attached),
-            Fact::Context(context) => keep!(self.contexts.entry(context.cid).or_default(), context),
+            Fact::Context(ref mut context) => {
+                keep!(self.contexts.entry(context.cid).or_default(), take(context))
+            }
             Fact::Active(cid, active) => keep!(self.active.entry(cid).or_default(), active),
-            Fact::Address(cid, address) => keep!(self.addresses.entry(cid).or_default(), address),
-            Fact::Authentication(a) => keep!(self.authentication, a),
+            Fact::Address(cid, ref mut address) => {
+                keep!(self.addresses.entry(cid).or_default(), take(address))
+            }
+            Fact::Authentication(ref mut a) => keep!(self.authentication, take(a)),
             Fact::AttachContext(cid) => keep!(self.attach_context, cid),
-            Fact::Operator(operator) => keep!(self.operator, operator),
-            Fact::Scan(list) => keep!(self.scans, list),
-            Fact::Forbidden(list) => keep!(self.forbidden, list),
+            Fact::Operator(ref mut operator) => keep!(self.operator, take(operator)),
+            Fact::Scan(ref mut list) => keep!(self.scans, take(list)),
+            Fact::Forbidden(ref mut list) => keep!(self.forbidden, take(list)),
             Fact::UsageMode(mode) => keep!(self.usage_mode, mode),
             Fact::PowerSaving(on) => keep!(self.power_saving, on),
             Fact::Technology(rat) => keep!(self.technology, rat),
-            Fact::AllowedTechnologies(list) => keep!(self.allowed, list),
-            Fact::SupportedBands(rat, list) => keep!(self.supported_bands, (rat, list)),
-            Fact::EnabledBands(rat, list) => keep!(self.enabled_bands, (rat, list)),
+            Fact::AllowedTechnologies(ref mut list) => keep!(self.allowed, take(list)),
+            Fact::SupportedBands(rat, ref mut list) => {
+                keep!(self.supported_bands, (rat, take(list)))
+            }
+            Fact::EnabledBands(rat, ref mut list) => keep!(self.enabled_bands, (rat, take(list))),
             Fact::Port(port, quantity, value) => keep!(self.ports, (port, quantity, Some(value))),
             Fact::PortUnknown(port, quantity) => keep!(self.ports, (port, quantity, None)),
-            Fact::Imsi(digits) => keep!(self.imsi, digits),
-            Fact::Iccid(digits) => keep!(self.iccid, digits),
-            Fact::Imei(digits) => keep!(self.imei, digits),
-            Fact::Gid1(group) => keep!(self.gid1, group),
-            Fact::ProviderName(name) => keep!(self.provider_name, name),
-            Fact::Model(model) => keep!(self.model, model),
-            Fact::Firmware(revision) => keep!(self.firmware, revision),
+            Fact::Imsi(ref mut digits) => keep!(self.imsi, take(digits)),
+            Fact::Iccid(ref mut digits) => keep!(self.iccid, take(digits)),
+            Fact::Imei(ref mut digits) => keep!(self.imei, take(digits)),
+            Fact::Gid1(ref mut group) => keep!(self.gid1, take(group)),
+            Fact::ProviderName(ref mut name) => keep!(self.provider_name, take(name)),
+            Fact::Model(ref mut model) => keep!(self.model, take(model)),
+            Fact::Firmware(ref mut revision) => keep!(self.firmware, take(revision)),
             Fact::MncLength(length) => keep!(self.mnc_length, length),
-            Fact::Failed(failure) => keep!(self.failures, failure),
+            Fact::Failed(ref mut failure) => keep!(self.failures, take(failure)),
             Fact::NoCarrier => keep!(self.no_carrier, ()),
             Fact::Connected => keep!(self.connected, ()),
             Fact::Opening(well) => keep!(self.opening, well),
@@ -259,18 +263,18 @@ impl Case {
             Fact::RadioHeld(holder) => keep!(self.held, holder),
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
             Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
-            Fact::IntendedName(name) => keep!(self.intended_names, name),
+            Fact::IntendedName(ref mut name) => keep!(self.intended_names, take(name)),
             // Where the modem stands is a survey's business.
             Fact::Place(_) => {}
             Fact::ToldState(stat) => keep!(self.told_states, stat),
-            Fact::OperatorProfile(name) => keep!(self.operator_profile, name),
+            Fact::OperatorProfile(ref mut name) => keep!(self.operator_profile, take(name)),
             Fact::NetworkTime => keep!(self.network_time, ()),
             Fact::NoContexts => keep!(self.no_contexts, ()),
             // No rule asks for them; the text keeps them.
             Fact::RadioConnected(_) | Fact::Manufacturer(_) => {}
-            Fact::IndicatorNames(names) => keep!(self.indicators, names),
-            Fact::IndicatorValues(values) => {
-                if let Some(on) = self.service_among(&values) {
+            Fact::IndicatorNames(ref mut names) => keep!(self.indicators, take(names)),
+            Fact::IndicatorValues(ref values) => {
+                if let Some(on) = self.service_among(values) {
                     keep!(self.service_indicator, on);
                 }
             }
@@ -282,10 +286,10 @@ impl Case {
                     keep!(self.service_indicator, value == 1);
                 }
             }
-            Fact::Facility(code, on) => keep!(self.facilities, (code, on)),
-            Fact::Preferred(network) => keep!(self.preferred, network),
-            Fact::CardLocation(location) => keep!(self.card_location, location),
-            Fact::AccessClasses(classes) => keep!(self.access_classes, classes),
+            Fact::Facility(ref mut code, on) => keep!(self.facilities, (take(code), on)),
+            Fact::Preferred(ref mut network) => keep!(self.preferred, take(network)),
+            Fact::CardLocation(ref mut location) => keep!(self.card_location, take(location)),
+            Fact::AccessClasses(ref mut classes) => keep!(self.access_classes, take(classes)),
         }
     }
 

@@ -6,6 +6,7 @@ use super::kind::{CauseKind, Cell, Domain, Holder, Host, Power, Rat, Service, Si
 use super::quantity::Quantity;
 use crate::span::Span;
 use compact_str::CompactString;
+use std::iter::once_with;
 
 /// A registration state as read, `<stat>` kept as its number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,7 +46,7 @@ pub struct Reject {
 }
 
 /// A context as it is stored (`+CGDCONT?`) or set.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContextDefinition {
     /// Context number.
     pub cid: u8,
@@ -58,7 +59,7 @@ pub struct ContextDefinition {
 }
 
 /// A context's authentication (`+CGAUTH` and the like).
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContextAuthentication {
     /// Context number.
     pub cid: u8,
@@ -82,7 +83,7 @@ pub struct ScannedNetwork {
 }
 
 /// The state of operator choice (`+COPS?`).
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Operator {
     /// 0 automatic, 1 manual, 2 deregistered, 3 format only, 4 manual then automatic.
     pub mode: u8,
@@ -93,7 +94,7 @@ pub struct Operator {
 }
 
 /// The network of the card's last location update, and what came of it (TS 31.102 §4.2.17, §4.2.91).
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CardLocation {
     /// The network, digits; `None` for none.
     pub plmn: Option<String>,
@@ -102,7 +103,7 @@ pub struct CardLocation {
 }
 
 /// How a command ended, where the end itself tells something.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Failure {
     /// The command, as sent, without `AT`; empty where it is not known.
     pub command: String,
@@ -278,7 +279,8 @@ impl Facts {
         let (low, high) = quantity.range();
         let fits = value >= low && value <= high;
         if fits {
-            self.push(Fact::Number(quantity, value, cell), span);
+            // Made where it stays: a copy right behind its making would wait for it.
+            self.found.extend(once_with(|| (Fact::Number(quantity, value, cell), span)));
         }
         fits
     }

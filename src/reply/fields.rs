@@ -96,52 +96,58 @@ pub(super) fn fields_into<'t>(line: &'t str, base: usize, found: &mut Fields<'t>
     loop {
         let place = plainly(bytes, at).unwrap_or_else(|| by_grammar(line, at));
         found.push(Field {
-            text: &line[place.start..place.text_end],
+            text: &line[place.start..place.end],
             quoted: place.quoted,
-            span: Span::new(base + place.start, base + place.text_end),
+            span: Span::new(base + place.start, base + place.end),
         });
-        if bytes.get(place.end) != Some(&b',') {
+        if bytes.get(place.behind) != Some(&b',') {
             return;
         }
-        at = place.end + 1;
+        at = place.behind + 1;
     }
 }
 
+/// Where a field stands in its line.
 #[derive(Debug, PartialEq, Eq)]
 struct Place {
+    /// Where its text begins and ends, quotes left out.
     start: usize,
-    text_end: usize,
+    end: usize,
     quoted: bool,
     /// Behind the field, where a comma stands or nothing more.
-    end: usize,
+    behind: usize,
 }
 
-/// A field as modems print nearly all of them, without the grammar: digits and their like up to a
-/// comma or the end, or a quoted text with nothing beside it.
+/// A field that is simple, or quoted and nothing else; `None` for one that needs the grammar.
+#[inline]
 fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
     // The fields are a few bytes long: plain loops are over before a search has begun.
-    let quoted = bytes.get(at) == Some(&b'"');
-    let start = at + usize::from(quoted);
-    let mut end = start;
-    if quoted {
-        while *bytes.get(end)? != b'"' {
-            end += 1;
+    let mut end = at;
+    while let Some(&b) = bytes.get(end) {
+        if !SIMPLE[usize::from(b)] {
+            break;
         }
-    } else {
-        while end < bytes.len() && SIMPLE[usize::from(bytes[end])] {
-            end += 1;
-        }
+        end += 1;
     }
-    let after = end + usize::from(quoted);
-    matches!(bytes.get(after), None | Some(b',')).then_some(Place {
+    match bytes.get(end) {
+        None | Some(b',') => return Some(Place { start: at, end, quoted: false, behind: end }),
+        Some(b'"') if end == at => {}
+        Some(_) => return None,
+    }
+    let start = at + 1;
+    end = start;
+    while *bytes.get(end)? != b'"' {
+        end += 1;
+    }
+    matches!(bytes.get(end + 1), None | Some(b',')).then_some(Place {
         start,
-        text_end: end,
-        quoted,
-        end: after,
+        end,
+        quoted: true,
+        behind: end + 1,
     })
 }
 
-/// Bytes that can stand in a number, a code or a single word.
+/// Bytes of which a simple field consists.
 const SIMPLE: [bool; 256] =
     by_byte!(false, |b| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.'));
 
@@ -149,7 +155,7 @@ const SIMPLE: [bool; 256] =
 fn by_grammar(line: &str, at: usize) -> Place {
     let (after, (text, quoted)) = field(&line[at..]).unwrap_or(("", (&line[at..], false)));
     let start = text.as_ptr() as usize - line.as_ptr() as usize;
-    Place { start, text_end: start + text.len(), quoted, end: line.len() - after.len() }
+    Place { start, end: start + text.len(), quoted, behind: line.len() - after.len() }
 }
 
 fn field(input: &str) -> IResult<&str, (&str, bool)> {

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// What is known of a header.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 pub(super) struct Known {
     pub(super) family: &'static Family,
     /// Whether it shows its maker's dialect.
@@ -39,7 +39,7 @@ pub fn family(head: &str) -> Option<&'static Family> {
     known(head).map(|k| k.family)
 }
 
-pub(super) fn known(head: &str) -> Option<Known> {
-    let found = table().get(head).copied();
-    found.or_else(|| table().get(head.to_ascii_uppercase().as_str()).copied())
+pub(super) fn known(head: &str) -> Option<&'static Known> {
+    let found = table().get(head);
+    found.or_else(|| table().get(head.to_ascii_uppercase().as_str()))
 }

@@ -1,7 +1,6 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
 use super::fields::{Fields, fields_into};
-use super::heads::known;
 use super::request::{Request, Requests};
 use super::standard::{apdu, device};
 use super::{Facts, Form, Read, Reply, Tail, effect, maker};
@@ -60,7 +59,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
         }
         seen.unanswered = 0;
     }
-    let request = exchange.command.map(|command| seen.requests.meet(command));
+    let request = exchange.command.map_or(Request::NONE, |command| seen.requests.meet(command));
     let mut row = Fields::new();
     let mut plain = false;
     for (at, line) in exchange.lines.iter().enumerate() {
@@ -68,18 +67,17 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
             plain = true;
             device::mark(line, facts);
         } else {
-            one(exchange, request.as_ref(), at, &mut row, facts, seen);
+            one(exchange, &request, at, &mut row, facts, seen);
         }
     }
     if plain {
         device::identification(exchange, facts);
         maker::headless::read(exchange, facts);
     }
-    let acts = request.is_some_and(|request| request.acts());
-    if acts {
+    if request.acts() {
         apdu::follow(exchange, &mut seen.selected, facts);
     }
-    effect::read(exchange, acts, facts);
+    effect::read(exchange, request.acts(), facts);
 }
 
 /// A reply in more plain lines than this is read as far as here.
@@ -87,7 +85,7 @@ const MOST_ROWS: usize = 64;
 
 fn one<'t>(
     exchange: &Exchange<'_, 't>,
-    request: Option<&Request<'_>>,
+    request: &Request<'_>,
     at: usize,
     row: &mut Fields<'t>,
     facts: &mut Facts,
@@ -97,11 +95,7 @@ fn one<'t>(
     if line.told && super::told::is_hypothetical(&line.text.to_ascii_lowercase()) {
         return;
     }
-    let reader = match request {
-        Some(request) => request.reader(line.head),
-        None => known(line.head).map(|known| (known, Form::Unknown, "")),
-    };
-    let Some((known, answered, asked)) = reader else {
+    let Some((known, answered, asked)) = request.reader(line.head) else {
         if !device::mark(line, facts) {
             seen.unknown += 1;
         }
@@ -116,10 +110,10 @@ fn one<'t>(
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
     // A code that comes by itself in between does not end the reply.
-    let answers = request.filter(|_| answered != Form::Unsolicited);
     let between = |head: &str| {
-        let unasked = |r: &Request<'_>| r.form(head).0 == Form::Unsolicited;
-        !head.eq_ignore_ascii_case(line.head) && answers.is_some_and(unasked)
+        answered != Form::Unsolicited
+            && !head.eq_ignore_ascii_case(line.head)
+            && request.form(head).0 == Form::Unsolicited
     };
     let mut tail = Vec::new();
     for l in &exchange.lines[at + 1..] {

@@ -16,7 +16,8 @@ struct Means {
     /// The length of its sign and name; 0 where several commands are joined by semicolons.
     name: usize,
     /// The reader of replies that have its own name for a header.
-    own: Option<Known>,
+    own: Option<&'static Known>,
+    /// The form that it asks for; unknown where no command was seen.
     form: Form,
     /// Whether its result tells something by itself.
     acts: bool,
@@ -34,6 +35,10 @@ impl Means {
 }
 
 impl<'t> Request<'t> {
+    /// Lines that no command asked for.
+    pub(super) const NONE: Self =
+        Self { text: "", means: Means { name: 0, own: None, form: Form::Unknown, acts: false } };
+
     /// Whether the command's result tells something by itself.
     pub(super) const fn acts(&self) -> bool {
         self.means.acts
@@ -41,7 +46,7 @@ impl<'t> Request<'t> {
 
     /// Who reads a reply with this header, the form of the request that it answers, and the request
     /// itself.
-    pub(super) fn reader(&self, head: &str) -> Option<(Known, Form, &'t str)> {
+    pub(super) fn reader(&self, head: &str) -> Option<(&'static Known, Form, &'t str)> {
         match self.means.own {
             Some(own) if self.text[..self.means.name] == *head => {
                 Some((own, self.means.form, self.text))
@@ -55,6 +60,9 @@ impl<'t> Request<'t> {
 
     /// The form of the request that a reply with this header answers, and the request itself.
     pub(super) fn form(&self, head: &str) -> (Form, &'t str) {
+        if self.means.form == Form::Unknown {
+            return (Form::Unknown, "");
+        }
         let head = unsigned(head.as_bytes());
         let asks = |part: &&str| {
             let name = unsigned(part.as_bytes());
