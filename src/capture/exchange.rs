@@ -59,6 +59,22 @@ pub struct Exchange<'a, 't> {
     pub at: Option<Stamp>,
 }
 
+/// A piece of a capture as it is read.
+#[derive(Debug)]
+pub enum Piece<'a, 't> {
+    /// An exchange.
+    Exchange(&'a Exchange<'a, 't>),
+    /// A whole line that holds a person's or a host's words.
+    Words {
+        /// The line.
+        line: &'t str,
+        /// Where it begins in the plain text.
+        at: usize,
+        /// Whether dialogue stands in it.
+        dialogue: bool,
+    },
+}
+
 /// Gathers lines into exchanges and hands each to `done`.
 pub(super) struct Gatherer<'t, F> {
     done: F,
@@ -67,7 +83,7 @@ pub(super) struct Gatherer<'t, F> {
     at: Option<Stamp>,
 }
 
-impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
+impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     /// Starts with nothing gathered.
     pub(super) fn new(done: F) -> Self {
         Self { done, lines: Vec::new(), command: None, at: None }
@@ -141,18 +157,23 @@ impl<'t, F: FnMut(&Exchange<'_, 't>)> Gatherer<'t, F> {
         self.lines.push(Line { head: "", text, text_at: base, span, told: false, at });
     }
 
+    /// Hands out a line of words.
+    pub(super) fn words(&mut self, line: &'t str, at: usize, dialogue: bool) {
+        (self.done)(Piece::Words { line, at, dialogue });
+    }
+
     /// Hands out what is gathered.
     pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
         let command = self.command.take();
         if command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
-            (self.done)(&Exchange {
+            (self.done)(Piece::Exchange(&Exchange {
                 command: command.map(|c| c.0),
                 command_span: command.map_or(outcome_span, |c| c.1),
                 lines: &self.lines,
                 outcome,
                 outcome_span,
                 at: self.at,
-            });
+            }));
         }
         self.lines.clear();
     }

@@ -50,10 +50,13 @@ fn may_be_cut(normal: &Normal<'_>) -> bool {
     let text = normal.text();
     normal.lines().windows(2).any(|pair| {
         let (this, next) = (pair[0], pair[1]);
-        next.glance.is_none()
-            && this.end - this.start >= *WINDOW.start()
-            && next.follows(this, text)
-            && may_continue(this.of(text), next.of(text))
+        if next.glance.is_some() || next.feeds_since(this, text) != 1 {
+            return false;
+        }
+        // A column is counted from a line feed on: a carriage return alone is no wrap.
+        let begun = memchr::memrchr(b'\n', &text.as_bytes()[..this.end]).map_or(0, |feed| feed + 1);
+        let line = &text[begun..this.end];
+        line.len() >= *WINDOW.start() && may_continue(line, next.of(text))
     })
 }
 

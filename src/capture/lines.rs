@@ -20,10 +20,10 @@ impl PlainLine {
         &text[self.start..self.end]
     }
 
-    /// Whether this line stands directly behind `other`, with no empty line between them.
-    pub(super) fn follows(self, other: Self, text: &str) -> bool {
+    /// How many line feeds part this line from `other`, which stands before it.
+    pub(super) fn feeds_since(self, other: Self, text: &str) -> usize {
         let between = &text.as_bytes()[other.end..self.start];
-        between.iter().filter(|&&b| b == b'\n').count() <= 1
+        between.iter().filter(|&&b| b == b'\n').count()
     }
 }
 
@@ -76,11 +76,9 @@ mod tests {
 
     #[test]
     fn an_empty_line_parts_its_neighbours() {
-        for (text, follows) in
-            [("a\r\nb", true), ("a\rb", true), ("a\r\r\nb", true), ("a\r\n\r\nb", false)]
-        {
+        for (text, feeds) in [("a\rb", 0), ("a\r\nb", 1), ("a\r\r\nb", 1), ("a\r\n\r\nb", 2)] {
             let all: Vec<PlainLine> = lines(text).collect();
-            assert_eq!(all[1].follows(all[0], text), follows, "{text:?}");
+            assert_eq!(all[1].feeds_since(all[0], text), feeds, "{text:?}");
         }
     }
 }

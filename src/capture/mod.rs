@@ -20,7 +20,7 @@ mod stamp;
 mod unwrap;
 
 pub use decode::{DecodeError, decode};
-pub use exchange::{Exchange, Line, Outcome};
+pub use exchange::{Exchange, Line, Outcome, Piece};
 pub use item::words;
 pub use stamp::Stamp;
 
@@ -64,16 +64,10 @@ impl<'t> Capture<'t> {
         origin
     }
 
-    /// Reads through the text, handing out the exchanges in order and, in between, each whole line
-    /// that holds a person's or a host's words: the line, where it begins in the plain text, and
-    /// whether dialogue stands in it.
-    pub fn read<'s>(
-        &'s self,
-        mut exchange: impl FnMut(&Exchange<'_, 's>),
-        mut words_line: impl FnMut(&'s str, usize, bool),
-    ) {
+    /// Reads through the text, handing out the exchanges in order, and the lines of words in between.
+    pub fn read<'s>(&'s self, piece: impl FnMut(Piece<'_, 's>)) {
         let text = self.normal.text();
-        let mut gather = exchange::Gatherer::new(&mut exchange);
+        let mut gather = exchange::Gatherer::new(piece);
         let mut items = Vec::new();
         let mut one = |line: PlainLine| {
             let from = line.start;
@@ -90,13 +84,13 @@ impl<'t> Capture<'t> {
             let at = stamp::find(&line[..marks]);
             if items.is_empty() {
                 let payload = line[marks..].trim_end();
-                words_line(line, from, false);
+                gather.words(line, from, false);
                 if !payload.is_empty() {
                     gather.plain(payload, from + marks, at);
                 }
             } else {
                 if items[0].told {
-                    words_line(line, from, true);
+                    gather.words(line, from, true);
                 }
                 for item in &items {
                     gather.item(text, from, item, at);

@@ -9,7 +9,7 @@ pub use by_domain::ByDomain;
 pub use doubt::{Doubt, doubts};
 pub use history::{Evidence, History, Observation};
 
-use crate::capture::{Capture, Stamp};
+use crate::capture::{Capture, Piece, Stamp};
 use crate::reply::{
     self, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts,
     Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork,
@@ -134,33 +134,26 @@ impl Case {
 
     /// Reads what begins in a range of the given text.
     fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Self {
-        use std::cell::RefCell;
-        let case = RefCell::new(Self::default());
-        case.borrow_mut().readings.expect(capture.text().len() / BYTES_A_READING);
-        let facts = RefCell::new(Facts::default());
+        let mut case = Self::default();
+        case.readings.expect(capture.text().len() / BYTES_A_READING);
+        let mut facts = Facts::default();
         let all = part == (0..usize::MAX);
-        let within = |span: Span| all || part.contains(&capture.origin(span).start);
-        capture.read(
-            |exchange| {
+        let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
+        capture.read(|piece| match piece {
+            Piece::Exchange(exchange) => {
                 let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
-                let start = exchange.command.map_or(first, |_| exchange.command_span);
-                if !within(start) {
-                    return;
+                let begin = exchange.command.map_or(first, |_| exchange.command_span);
+                if within(begin.start) {
+                    reply::read(exchange, &mut facts, &mut case.seen);
+                    case.take(&mut facts, exchange.at, capture);
                 }
-                let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
-                reply::read(exchange, &mut facts, &mut case.seen);
-                case.take(&mut facts, exchange.at, capture);
-            },
-            |line, base, dialogue| {
-                if !within(Span::new(base, base + line.len())) {
-                    return;
-                }
-                let (mut case, mut facts) = (case.borrow_mut(), facts.borrow_mut());
-                reply::read_words(line, base, dialogue, &mut facts);
+            }
+            Piece::Words { line, at, dialogue } if within(at) => {
+                reply::read_words(line, at, dialogue, &mut facts);
                 case.take(&mut facts, None, capture);
-            },
-        );
-        let mut case = case.into_inner();
+            }
+            Piece::Words { .. } => {}
+        });
         case.seen.unanswered_at = case.seen.unanswered_at.map(|s| capture.origin(s));
         case.seen.last_answer = case.seen.last_answer.map(|s| capture.origin(s));
         case.seen.answered_at = case.seen.answered_at.map(|s| capture.origin(s));
@@ -214,11 +207,11 @@ impl Case {
             Fact::Service(service) => keep!(self.service, service),
             Fact::Attached(attached) => keep!(self.attached, attached),
             Fact::Context(ref mut context) => {
-                keep!(self.contexts.entry(context.cid).or_default(), take(context))
+                keep!(self.contexts.entry(context.cid).or_default(), take(context));
             }
             Fact::Active(cid, active) => keep!(self.active.entry(cid).or_default(), active),
             Fact::Address(cid, ref mut address) => {
-                keep!(self.addresses.entry(cid).or_default(), take(address))
+                keep!(self.addresses.entry(cid).or_default(), take(address));
             }
             Fact::Authentication(ref mut a) => keep!(self.authentication, take(a)),
             Fact::AttachContext(cid) => keep!(self.attach_context, cid),
@@ -230,7 +223,7 @@ impl Case {
             Fact::Technology(rat) => keep!(self.technology, rat),
             Fact::AllowedTechnologies(ref mut list) => keep!(self.allowed, take(list)),
             Fact::SupportedBands(rat, ref mut list) => {
-                keep!(self.supported_bands, (rat, take(list)))
+                keep!(self.supported_bands, (rat, take(list)));
             }
             Fact::EnabledBands(rat, ref mut list) => keep!(self.enabled_bands, (rat, take(list))),
             Fact::Port(port, quantity, value) => keep!(self.ports, (port, quantity, Some(value))),

@@ -1,7 +1,7 @@
 //! Several modems in one text: where the dialogue of the next one begins.
 
 use super::{Case, Observation};
-use crate::capture::Capture;
+use crate::capture::{Capture, Piece};
 
 /// A command, and where it begins in the given text.
 pub(super) type Sent = (usize, String);
@@ -15,15 +15,14 @@ pub(super) fn borders(case: &Case, capture: &Capture<'_>) -> Vec<usize> {
         return Vec::new();
     }
     let mut sent: Vec<Sent> = Vec::new();
-    capture.read(
-        |exchange| {
-            if let Some(command) = exchange.command {
-                let at = capture.origin(exchange.command_span).start;
-                sent.push((at, command.to_ascii_uppercase()));
-            }
-        },
-        |_, _, _| {},
-    );
+    capture.read(|piece| {
+        if let Piece::Exchange(exchange) = piece
+            && let Some(command) = exchange.command
+        {
+            let at = capture.origin(exchange.command_span).start;
+            sent.push((at, command.to_ascii_uppercase()));
+        }
+    });
     numbers
         .windows(2)
         .filter(|pair| differ(pair))

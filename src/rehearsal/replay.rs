@@ -1,7 +1,7 @@
 //! A modem that answers from a saved capture: each command with what was answered then.
 
 use super::modem::{Machine, Sent};
-use crate::capture::{Capture, Outcome};
+use crate::capture::{Capture, Outcome, Piece};
 use std::collections::HashMap;
 
 /// Answers from a capture; a command that the capture does not hold is an error.
@@ -17,29 +17,27 @@ impl Replay {
     pub fn of(text: &str) -> Self {
         let capture = Capture::new(text);
         let mut answers: HashMap<String, Vec<String>> = HashMap::new();
-        capture.read(
-            |exchange| {
-                let Some(command) = exchange.command else { return };
-                let mut out = String::new();
-                for line in exchange.lines {
-                    let shown = if line.head.is_empty() {
-                        line.text.to_owned()
-                    } else {
-                        format!("{}: {}", line.head, line.text)
-                    };
-                    out.push_str(&format!("\r\n{shown}\r\n"));
-                }
-                let result = match exchange.outcome {
-                    Outcome::Error { list: "", .. } => "ERROR".into(),
-                    Outcome::Error { list, text } => format!("+{list} ERROR: {}", text.trim()),
-                    Outcome::NoCarrier => "NO CARRIER".into(),
-                    _ => "OK".into(),
+        capture.read(|piece| {
+            let Piece::Exchange(exchange) = piece else { return };
+            let Some(command) = exchange.command else { return };
+            let mut out = String::new();
+            for line in exchange.lines {
+                let shown = if line.head.is_empty() {
+                    line.text.to_owned()
+                } else {
+                    format!("{}: {}", line.head, line.text)
                 };
-                out.push_str(&format!("\r\n{result}\r\n"));
-                answers.entry(command.to_ascii_uppercase()).or_default().push(out);
-            },
-            |_, _, _| {},
-        );
+                out.push_str(&format!("\r\n{shown}\r\n"));
+            }
+            let result = match exchange.outcome {
+                Outcome::Error { list: "", .. } => "ERROR".into(),
+                Outcome::Error { list, text } => format!("+{list} ERROR: {}", text.trim()),
+                Outcome::NoCarrier => "NO CARRIER".into(),
+                _ => "OK".into(),
+            };
+            out.push_str(&format!("\r\n{result}\r\n"));
+            answers.entry(command.to_ascii_uppercase()).or_default().push(out);
+        });
         Self { answers, turn: HashMap::new(), line: Vec::new() }
     }
 }

@@ -102,7 +102,9 @@ fn one<'t>(
         return;
     };
     // A header that was cut from its values by a line end or a host's remark.
-    let cut = line.text.starts_with('[') || line.text.trim_start().is_empty();
+    let first = line.text.as_bytes().first();
+    let cut = first == Some(&b'[')
+        || first.is_none_or(|b| !b.is_ascii_graphic()) && line.text.trim_start().is_empty();
     let values = exchange.lines.get(at + 1).filter(|l| {
         cut && l.head.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')

@@ -1,7 +1,7 @@
 //! A live modem as a source of readings, asked with reads that change nothing.
 
 use super::reading::{Reading, Source};
-use crate::capture::Capture;
+use crate::capture::{Capture, Piece};
 use crate::modem::{Client, ClientError, patience};
 use crate::reply::{self, DIALECTS, Facts, Seen};
 use std::io;
@@ -94,8 +94,11 @@ impl Source for Live<'_, '_> {
         let mut seen = Seen::default();
         // Taken, so that memory does not grow with the length of a survey.
         let text = self.client.take_recorded();
-        Capture::new(&text)
-            .read(|exchange| reply::read(exchange, &mut facts, &mut seen), |_, _, _| {});
+        Capture::new(&text).read(|piece| {
+            if let Piece::Exchange(exchange) = piece {
+                reply::read(exchange, &mut facts, &mut seen);
+            }
+        });
         Ok(Some(Reading::from_facts(
             facts.found().iter().map(|(f, _)| f),
             chrono::Utc::now(),

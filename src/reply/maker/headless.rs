@@ -53,7 +53,8 @@ pub(in crate::reply) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     };
     // Every one begins with a label or a number; most sentences have neither.
     let labelled = |text: &str| {
-        text.as_bytes().first().is_some_and(u8::is_ascii_digit) || text.as_bytes().contains(&b':')
+        text.as_bytes().first().is_some_and(u8::is_ascii_digit)
+            || memchr::memchr(b':', text.as_bytes()).is_some()
     };
     let found = KNOWN.iter().find(|k| asked(k.head)).or_else(|| {
         let lines: Vec<&str> =
