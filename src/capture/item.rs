@@ -195,6 +195,8 @@ fn headed(line: &str, at: usize) -> Option<Item> {
         return None;
     }
     let len = name_len(&line[at + 1..]);
+    // One header has two words.
+    let len = if line[at + 1..].starts_with("APP PDP:") { "APP PDP".len() } else { len };
     let name = &line[at + 1..at + 1 + len];
     let letters = name.bytes().filter(u8::is_ascii_alphabetic).count();
     if letters < 2 {
@@ -383,6 +385,7 @@ mod tests {
         assert_eq!(seen("+CME ERROR #10"), ["ERROR 10"]);
         assert_eq!(seen("CSQ: 12,99"), ["CSQ=12,99"]);
         assert_eq!(seen("+GTDUALSIM : 0"), ["+GTDUALSIM=0"]);
+        assert_eq!(seen("+APP PDP: 0,DEACTIVE"), ["+APP PDP=0,DEACTIVE"]);
     }
 
     #[test]

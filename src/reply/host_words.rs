@@ -27,6 +27,7 @@ pub(super) const HOST: &[(&[&str], Fact)] = &[
     (&["no such device", "tty"], Fact::Host(Host::NoModem)),
     (&["no modems were found"], Fact::Host(Host::NoModem)),
     (&["no modem found"], Fact::Host(Host::NoModem)),
+    (&["unable to enumerate usb device"], Fact::Host(Host::NoModem)),
     (&["could not open port", "filenotfounderror"], Fact::Host(Host::NoModem)),
     (&["$gpgga"], Fact::Host(Host::NotAt)),
     (&["$gngga"], Fact::Host(Host::NotAt)),

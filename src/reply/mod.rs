@@ -17,6 +17,8 @@ mod request;
 mod standard;
 mod status_words;
 mod told;
+mod told_causes;
+mod told_levels;
 
 pub use fact::*;
 pub use fields::{Field, Fields, fields};

@@ -1,6 +1,7 @@
 //! Which readings can find something in a line of words, told in one pass over the line.
 
 use super::host_words::HOST;
+use super::told_causes;
 use aho_corasick::AhoCorasick;
 use std::sync::LazyLock;
 
@@ -15,8 +16,9 @@ impl Readings {
     pub(super) const NAME: Self = Self(1 << 3);
     pub(super) const PIN: Self = Self(1 << 4);
     pub(super) const CARD: Self = Self(1 << 5);
+    pub(super) const CAUSE: Self = Self(1 << 6);
     /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 6;
+    const HOST: usize = 7;
 
     /// One row of [`HOST`].
     pub(super) const fn host(row: usize) -> Self {
@@ -39,7 +41,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 16] = [
+const WORDS: [(&str, Readings); 23] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -48,6 +50,13 @@ const WORDS: [(&str, Readings); 16] = [
     ("signal", Readings::SIGNAL),
     ("csq", Readings::SIGNAL),
     ("rssi", Readings::SIGNAL),
+    ("rsrp", Readings::SIGNAL),
+    ("rsrq", Readings::SIGNAL),
+    ("sinr", Readings::SIGNAL),
+    ("snr", Readings::SIGNAL),
+    ("rscp", Readings::SIGNAL),
+    ("ec/", Readings::SIGNAL),
+    ("ecio", Readings::SIGNAL),
     ("apn", Readings::NAME),
     ("pin", Readings::PIN),
     ("card", Readings::CARD),
@@ -63,13 +72,40 @@ const fn letters(before: usize, next: u8) -> usize {
     (before << 5 | (next & 0x1f) as usize) & 0x7fff
 }
 
+/// The word of this place among [`WORDS`], those of [`told_causes`] and the first ones of [`HOST`],
+/// one list behind the other.
+const fn word(at: usize) -> &'static str {
+    const CAUSES: usize = WORDS.len() + told_causes::WORDS.len();
+    if at < WORDS.len() {
+        WORDS[at].0
+    } else if at < CAUSES {
+        told_causes::WORDS[at - WORDS.len()]
+    } else {
+        HOST[at - CAUSES].0[0]
+    }
+}
+
+/// What the word of this place is there for.
+fn reading(at: usize) -> Readings {
+    let causes = WORDS.len() + told_causes::WORDS.len();
+    match WORDS.get(at) {
+        Some((_, reading)) => *reading,
+        None if at < causes => Readings::CAUSE,
+        None => Readings::host(at - causes),
+    }
+}
+
+/// How many words there are.
+const COUNT: usize = WORDS.len() + told_causes::WORDS.len() + HOST.len();
+
 /// A bit for the first three letters of each word: a look before the costly one.
 const BEGINNINGS: [u64; 512] = {
     let mut bits = [0; 512];
     let mut at = 0;
-    while at < WORDS.len() + HOST.len() {
-        let word = if at < WORDS.len() { WORDS[at].0 } else { HOST[at - WORDS.len()].0[0] };
-        let [a, b, c, ..] = word.as_bytes() else { panic!("a word of less than three letters") };
+    while at < COUNT {
+        let [a, b, c, ..] = word(at).as_bytes() else {
+            panic!("a word of less than three letters")
+        };
         let three = letters(letters(letters(0, *a), *b), *c);
         bits[three / 64] |= 1 << (three % 64);
         at += 1;
@@ -80,10 +116,9 @@ const BEGINNINGS: [u64; 512] = {
 /// The readings that can find something in a line, whatever its case.
 pub(super) fn readings(line: &str) -> Readings {
     static SEARCH: LazyLock<AhoCorasick> = LazyLock::new(|| {
-        let first = HOST.iter().map(|(words, _)| words[0]);
         AhoCorasick::builder()
             .ascii_case_insensitive(true)
-            .build(WORDS.iter().map(|(word, _)| *word).chain(first))
+            .build((0..COUNT).map(word))
             .expect("a list of short words fits an automaton")
     });
     let mut three = 0;
@@ -94,10 +129,7 @@ pub(super) fn readings(line: &str) -> Readings {
     if !line.bytes().any(begins) {
         return Readings(0);
     }
-    let found = SEARCH.find_overlapping_iter(line).map(|found| {
-        let word = found.pattern().as_usize();
-        WORDS.get(word).map_or_else(|| Readings::host(word - WORDS.len()), |(_, reading)| *reading)
-    });
+    let found = SEARCH.find_overlapping_iter(line).map(|found| reading(found.pattern().as_usize()));
     Readings(found.fold(0, |all, reading| all | reading.0))
 }
 
@@ -108,12 +140,12 @@ mod tests {
     #[test]
     fn every_word_is_found_wherever_it_stands() {
         assert!(Readings::HOST + HOST.len() <= 128);
-        for (n, (words, _)) in HOST.iter().enumerate() {
-            let line = format!("it printed: {} there", words[0].to_ascii_uppercase());
-            assert!(readings(&line).holds(Readings::host(n)), "{line}");
-        }
-        for (word, reading) in WORDS {
-            for line in [word.to_ascii_lowercase(), format!("so{}", word.to_ascii_uppercase())] {
+        for at in 0..COUNT {
+            let (word, reading) = (word(at), reading(at));
+            for line in [
+                word.to_ascii_lowercase(),
+                format!("it printed so{} there", word.to_ascii_uppercase()),
+            ] {
                 assert!(readings(&line).holds(reading), "{line}");
             }
         }

@@ -12,6 +12,8 @@ pub(super) const LABEL: &str = "registration";
 /// The marks between label and state.
 const MARKS: [&str; 5] = [":", "=", "->", "is ", "changed to "];
 
+const REFUSALS: [&str; 4] = ["denied", "refused", "rejected", "forbidden"];
+
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     // A longer text is a sentence about it, or an explanation.
@@ -25,7 +27,11 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
         .unwrap_or(rest);
     let rest = rest.trim_start_matches([' ', '"', '\'', ')']);
     let value = MARKS.iter().find_map(|mark| rest.strip_prefix(mark));
-    let Some(value) = value.map(str::trim).filter(|v| v.len() <= LONGEST) else { return };
+    // A refusal needs no mark: `registration denied`.
+    let refusal = REFUSALS.iter().any(|word| rest.starts_with(word)).then_some(rest);
+    let Some(value) = value.or(refusal).map(str::trim).filter(|v| v.len() <= LONGEST) else {
+        return;
+    };
     let Some(stat) = state(value) else { return };
     let span = Span::new(base + label, base + label + (lower.len() - label));
     match domain(lower) {
@@ -51,7 +57,7 @@ fn state(words: &str) -> Option<u8> {
         "not-registered",
         "not connected",
     ]);
-    Some(if has(&["denied", "refused", "rejected", "forbidden"]) {
+    Some(if has(&REFUSALS) {
         3
     } else if has(&["search", "registering"]) {
         2
@@ -106,6 +112,7 @@ mod tests {
     fn a_line_that_names_none_tells_a_state_of_its_own_kind() {
         assert_eq!(facts("Registration Status: Registered (Roaming)"), [Fact::ToldState(5)]);
         assert_eq!(facts("network registration is denied"), [Fact::ToldState(3)]);
+        assert_eq!(facts("Network registration denied!"), [Fact::ToldState(3)]);
         assert_eq!(facts("registration: not registered, searching"), [Fact::ToldState(2)]);
         for other in [
             "registration: yes",

@@ -35,8 +35,12 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     if !dialogue {
         host_words::read(found, &lower, base, facts);
     }
+    if found.holds(Readings::CAUSE) {
+        super::told_causes::read(&lower, base, facts);
+    }
     if found.holds(Readings::SIGNAL) {
         signal(&lower, base, facts);
+        super::told_levels::read(&lower, base, facts);
     }
 }
 

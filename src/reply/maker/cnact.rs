@@ -1,11 +1,12 @@
 //! The module's own data sessions: `+CNACT`, `+QIACT`, `+SAPBR`, `#SGACT`, `!SCACT`, `+CIFSR`,
-//! `+UUPSDA`, `+UUPSDD`.
+//! `+UUPSDA`, `+UUPSDD`, `+APP PDP`.
 //!
 //! ```text
 //! +CNACT: <id>,<state>,"<address>"          ids count from 0; older: <state>,"<address>"
 //! +QIACT: <cid>,<state>,<type>[,"<address>"]     from memory
 //! +SAPBR: <cid>,<1 open, 3 closed>,"<address>"   from memory
 //! #SGACT: <cid>,<state>        !SCACT: <cid>,<state>
+//! +APP PDP: [<id>,]ACTIVE|DEACTIVE                                come by themselves
 //! +UUPSDA: <0 or an error>,"<address>"     +UUPSDD: <profile>     come by themselves
 //! <address>                    the answer to +CIFSR, without a header; from memory
 //! ```
@@ -15,7 +16,10 @@ use crate::reply::{Fact, Facts, Family, Field, Read, Reply};
 use std::net::IpAddr;
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR", "+UUPSDA", "+UUPSDD"],
+    heads: &[
+        "+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR", "+UUPSDA", "+UUPSDD",
+        "+APP PDP",
+    ],
     request: "+CNACT?",
     source: "maker's command",
     about: "the module's own data sessions and their addresses",
@@ -55,6 +59,17 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             if let Some(address) = address.filter(|_| code == 0) {
                 pen.fact(Fact::Address(1, address.text.to_owned()), address.span);
             }
+        }
+        // `<id>,ACTIVE` or `DEACTIVE`, without the number where there is one session only.
+        "+APP PDP" => {
+            let Some(word) = row.last() else { return Read::UnknownForm };
+            let up = match word.text {
+                "ACTIVE" => true,
+                "DEACTIVE" => false,
+                _ => return Read::UnknownForm,
+            };
+            let id = if row.len() > 1 { small(0).unwrap_or(0) } else { 0 };
+            pen.fact(Fact::Active(id + 1, up), row[0].span.to(word.span));
         }
         "+UUPSDD" => pen.fact(Fact::Released(false), row[0].span),
         "+CIFSR" => {
@@ -110,6 +125,8 @@ mod tests {
         assert_eq!(of("+CNACT", "1,\"192.0.2.9\""), [open(1), at(1, "192.0.2.9")]);
         assert_eq!(of("+QIACT", "1,1,1,\"192.0.2.7\""), [open(1), at(1, "192.0.2.7")]);
         assert_eq!(of("+SAPBR", "1,3,\"0.0.0.0\""), [Fact::Active(1, false)]);
+        assert_eq!(of("+APP PDP", "0,DEACTIVE"), [Fact::Active(1, false)]);
+        assert_eq!(of("+APP PDP", "ACTIVE"), [Fact::Active(1, true)]);
         assert_eq!(of("#SGACT", "1,0"), [Fact::Active(1, false)]);
         assert_eq!(of("!SCACT", "3,1"), [open(3)]);
     }

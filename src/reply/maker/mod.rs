@@ -22,6 +22,7 @@ mod gtccinfo;
 mod hcsq;
 pub(super) mod headless;
 mod heat;
+mod indexed;
 mod labels;
 mod lteinfo;
 mod monsc;
@@ -65,6 +66,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &qcsq::FAMILY,
     &qcfg::FAMILY,
     &hcsq::FAMILY,
+    &indexed::FAMILY,
     &qcainfo::FAMILY,
     &gstatus::FAMILY,
     &sysinfoex::FAMILY,

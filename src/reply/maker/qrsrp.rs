@@ -1,4 +1,4 @@
-//! `+QRSRP`, `+QRSRQ`, `+QSINR`: one level for each antenna port.
+//! `+QRSRP`, `+QRSRQ`, `+QSINR`, `+QRSSI`: one level for each antenna port.
 //!
 //! `<main>,<diversity>,<third>,<fourth>[,<technology>]` in dBm or dB.
 
@@ -7,11 +7,11 @@ use super::pen::{Pen, number};
 use crate::reply::{Cell, Facts, Family, Quantity, Rat, Read, Reply};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["+QRSRP", "+QRSRQ", "+QSINR"],
+    heads: &["+QRSRP", "+QRSRQ", "+QSINR", "+QRSSI"],
     request: "+QRSRP",
     source: "maker's command",
     about: "level of each antenna port",
-    yields: &[Quantity::Rsrp, Quantity::Rsrq, Quantity::Sinr],
+    yields: &[Quantity::Rsrp, Quantity::Rsrq, Quantity::Sinr, Quantity::Rssi],
     read,
 };
 
@@ -22,6 +22,8 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         Quantity::Rsrp
     } else if reply.is("+QRSRQ") {
         Quantity::Rsrq
+    } else if reply.is("+QRSSI") {
+        Quantity::Rssi
     } else {
         Quantity::Sinr
     };

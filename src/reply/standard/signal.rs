@@ -36,12 +36,17 @@ fn csq(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     }
     let fields = reply.fields();
     let Some(index) = fields[0].small() else { return Read::UnknownForm };
+    strength(index, reply.span, facts)
+}
+
+/// Notes the level of an index (TS 27.007 §8.5).
+pub(crate) fn strength(index: u8, span: Span, facts: &mut Facts) -> Read {
     match index {
         // 0 and 31 are open ended; their edge is the nearest thing that is known.
         0..=31 => {
-            facts.number(Quantity::Rssi, f64::from(index) * 2.0 - 113.0, Cell::Serving, reply.span);
+            facts.number(Quantity::Rssi, f64::from(index) * 2.0 - 113.0, Cell::Serving, span);
         }
-        99 => facts.push(Fact::Unknown(Quantity::Rssi, Cell::Serving), reply.span),
+        99 => facts.push(Fact::Unknown(Quantity::Rssi, Cell::Serving), span),
         // Some makers add 100 for other technologies: an index 100..=191 of RSCP, in dBm − 216.
         _ => return Read::UnknownForm,
     }

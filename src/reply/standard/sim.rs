@@ -31,7 +31,10 @@ pub(crate) static CIMI: Family = Family {
     read: cimi,
 };
 pub(crate) static CCID: Family = Family {
-    heads: &["+CCID", "+ICCID", "+QCCID", "^ICCID", "%XICCID", "#CCID", "CCID", "ICCID", "!ICCID"],
+    heads: &[
+        "+CCID", "+ICCID", "+QCCID", "^ICCID", "%XICCID", "+SQNCCID", "#CCID", "CCID", "ICCID",
+        "!ICCID",
+    ],
     request: "AT+CCID",
     source: "maker's command; number per ITU-T E.118",
     about: "the card's number",
@@ -113,14 +116,15 @@ fn imsi(text: &str, span: Span, facts: &mut Facts) -> Read {
 
 fn ccid(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
-    let text = fields.last().map_or("", |f| f.text).trim_matches('"');
-    let digits = text.trim_end_matches(['F', 'f']);
-    if (18..=20).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
-        facts.push(Fact::Iccid(digits.to_owned()), reply.span);
-        Read::Understood
-    } else {
-        Read::UnknownForm
-    }
+    // Some print another identity beside it.
+    let number = fields.iter().rev().find_map(|field| {
+        let digits = field.text.trim_matches('"').trim_end_matches(['F', 'f']);
+        let fits = (18..=20).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+        fits.then_some(digits)
+    });
+    let Some(digits) = number else { return Read::UnknownForm };
+    facts.push(Fact::Iccid(digits.to_owned()), reply.span);
+    Read::Understood
 }
 
 /// The file is told by the request: `+CRSM=<command>,<file>,…`.

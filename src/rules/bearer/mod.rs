@@ -10,11 +10,12 @@ mod not_subscribed;
 mod pdn_type;
 mod wrong_context;
 
-use super::{Certainty, Judgement, Site, bearer_up, holds};
+use super::{Certainty, Judgement, Site, bearer_up, holds, opening_failed};
 use crate::case::Observation;
 use crate::reply::{ContextDefinition, Reject};
 
 use super::Rule;
+use super::standing::refusal;
 
 /// What follows where the network opens no session.
 const AFTER_REFUSAL: &[&str] = &[
@@ -61,8 +62,12 @@ fn refused(
             o.value.cause
         ))
     };
+    // What is told of the past belongs to the failure that the text shows.
+    let shown = opening_failed(site).or_else(|| refusal(site)).is_some()
+        || site.no_carrier.latest().is_some();
+    let certainty = if o.value.history && !shown { Certainty::Likely } else { Certainty::Certain };
     if of_group(o.value.cause) {
-        holds(Certainty::Certain, summary, vec![says(words)])
+        holds(certainty, summary, vec![says(words)])
     } else {
         Judgement::RuledOut(says("the network gave another reason"))
     }

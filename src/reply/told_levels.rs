@@ -1,0 +1,110 @@
+//! Levels as a device's page or a program's log tells them in words: a label, a number, its unit.
+//!
+//! ```text
+//! RSRP: -102 dBm, RSRQ: -13 dB      "sinr": "4.2 dB"      <rssi>-71dBm</rssi>
+//! ```
+//!
+//! Common practice, no source. The unit is asked for: numbers without one are indices as often.
+
+use super::{Cell, Facts, Quantity};
+use crate::span::Span;
+
+/// The labels, in small letters, and the units of their numbers.
+const LABELS: [(&str, Quantity, &str); 9] = [
+    ("rsrp", Quantity::Rsrp, "dbm"),
+    ("rsrq", Quantity::Rsrq, "db"),
+    ("sinr", Quantity::Sinr, "db"),
+    ("snr", Quantity::Sinr, "db"),
+    ("rssi", Quantity::Rssi, "dbm"),
+    ("rscp", Quantity::Rscp, "dbm"),
+    ("ec/io", Quantity::EcNo, "db"),
+    ("ecio", Quantity::EcNo, "db"),
+    ("ec/no", Quantity::EcNo, "db"),
+];
+
+/// Reads a line; `lower` is it in small letters, `base` where it begins.
+pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
+    // Another cell's levels say nothing of the link.
+    if ["neighbo", "secondary", "scc", "scell"].iter().any(|word| lower.contains(word)) {
+        return;
+    }
+    for (label, quantity, unit) in LABELS {
+        for (at, _) in lower.match_indices(label) {
+            if let Some((value, len)) = value(lower, at, label, unit) {
+                facts.number(quantity, value, Cell::Serving, Span::new(base + at, base + at + len));
+                break;
+            }
+        }
+    }
+}
+
+/// The number behind a label, and the length of both with the unit.
+fn value(lower: &str, at: usize, label: &str, unit: &str) -> Option<(f64, usize)> {
+    /// No more stands between a label and its number.
+    const FEW: usize = 5;
+    let inside = |c: char| c.is_ascii_alphanumeric();
+    if lower[..at].ends_with(inside) {
+        return None;
+    }
+    let rest = &lower[at + label.len()..];
+    let number = rest.trim_start_matches([' ', '\t', ':', '=', '>', '"', '\'', '|']);
+    let digits = number.trim_start_matches(['-', '+']);
+    let count = digits.bytes().take_while(|b| b.is_ascii_digit() || *b == b'.').count();
+    let behind = digits[count..].trim_start_matches(' ').strip_prefix(unit)?;
+    // `-90 dBm to -105 dBm`, `-110 dBm or less`: an explanation.
+    let explains =
+        ["to ", "or ", "and ", "-", ".."].iter().any(|w| behind.trim_start().starts_with(w));
+    if rest.len() - number.len() > FEW
+        || number.len() - digits.len() > 1
+        || behind.starts_with(inside)
+        || explains
+    {
+        return None;
+    }
+    let end = number.len() - digits.len() + count;
+    Some((number[..end].parse().ok()?, lower.len() - at - behind.len()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::reply::Fact;
+
+    fn levels(line: &str) -> Vec<(Quantity, f64)> {
+        let mut facts = Facts::default();
+        read(&line.to_ascii_lowercase(), 0, &mut facts);
+        let number = |fact| match fact {
+            Fact::Number(quantity, value, Cell::Serving) => Some((quantity, value)),
+            _ => None,
+        };
+        facts.drain().filter_map(|(fact, _)| number(fact)).collect()
+    }
+
+    #[test]
+    fn a_number_with_its_unit_behind_its_label_is_a_level() {
+        assert_eq!(
+            levels("RSRP: -102 dBm, RSRQ: -13.5dB, SNR = 4.2 dB"),
+            [(Quantity::Rsrp, -102.0), (Quantity::Rsrq, -13.5), (Quantity::Sinr, 4.2)]
+        );
+        assert_eq!(levels("{\"rssi\": \"-71dBm\"}"), [(Quantity::Rssi, -71.0)]);
+        assert_eq!(levels("<rsrp>-99dBm</rsrp>"), [(Quantity::Rsrp, -99.0)]);
+        assert_eq!(levels("Ec/Io   -7 dB"), [(Quantity::EcNo, -7.0)]);
+    }
+
+    #[test]
+    fn explanations_indices_and_other_cells_are_none() {
+        for line in [
+            "RSRP below -110 dBm is weak",
+            "RSRP: -90 dBm to -105 dBm is fair",
+            "RSRP: -110 dBm or less",
+            "rsrp 48",
+            "RSRP (dBm): -97",
+            "neighbour RSRP: -97 dBm",
+            "RSRQ: -13 dBm",
+            "RSRP: --97 dBm",
+            "rsrp: . dbm",
+        ] {
+            assert_eq!(levels(line), [], "{line}");
+        }
+    }
+}
