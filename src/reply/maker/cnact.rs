@@ -1,5 +1,5 @@
 //! The module's own data sessions: `+CNACT`, `+QIACT`, `+SAPBR`, `#SGACT`, `!SCACT`, `+CIFSR`,
-//! `+UUPSDA`, `+UUPSDD`, `+APP PDP`.
+//! `+UUPSDA`, `+UUPSDD`, `+APP PDP`, `+QIURC`.
 //!
 //! ```text
 //! +CNACT: <id>,<state>,"<address>"          ids count from 0; older: <state>,"<address>"
@@ -7,6 +7,7 @@
 //! +SAPBR: <cid>,<1 open, 3 closed>,"<address>"   from memory
 //! #SGACT: <cid>,<state>        !SCACT: <cid>,<state>
 //! +APP PDP: [<id>,]ACTIVE|DEACTIVE                                come by themselves
+//! +QIURC: "pdpdeact",<cid>                 comes by itself; others are of a socket
 //! +UUPSDA: <0 or an error>,"<address>"     +UUPSDD: <profile>     come by themselves
 //! <address>                    the answer to +CIFSR, without a header; from memory
 //! ```
@@ -18,7 +19,7 @@ use std::net::IpAddr;
 pub(super) static FAMILY: Family = Family {
     heads: &[
         "+CNACT", "+QIACT", "+SAPBR", "#SGACT", "!SCACT", "+CIFSR", "+UUPSDA", "+UUPSDD",
-        "+APP PDP",
+        "+APP PDP", "+QIURC",
     ],
     request: "+CNACT?",
     source: "maker's command",
@@ -71,6 +72,13 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
             let id = if row.len() > 1 { small(0).unwrap_or(0) } else { 0 };
             pen.fact(Fact::Active(id + 1, up), row[0].span.to(word.span));
         }
+        "+QIURC" => match row {
+            [what, cid, ..] if what.text.eq_ignore_ascii_case("pdpdeact") => {
+                let Some(cid) = cid.small() else { return Read::UnknownForm };
+                pen.fact(Fact::Active(cid, false), what.span.to(row[1].span));
+            }
+            _ => pen.understood(),
+        },
         "+UUPSDD" => pen.fact(Fact::Released(false), row[0].span),
         "+CIFSR" => {
             for line in reply.tail {
@@ -125,6 +133,8 @@ mod tests {
         assert_eq!(of("+CNACT", "1,\"192.0.2.9\""), [open(1), at(1, "192.0.2.9")]);
         assert_eq!(of("+QIACT", "1,1,1,\"192.0.2.7\""), [open(1), at(1, "192.0.2.7")]);
         assert_eq!(of("+SAPBR", "1,3,\"0.0.0.0\""), [Fact::Active(1, false)]);
+        assert_eq!(of("+QIURC", "\"pdpdeact\",1"), [Fact::Active(1, false)]);
+        assert_eq!(of("+QIURC", "\"recv\",0"), []);
         assert_eq!(of("+APP PDP", "0,DEACTIVE"), [Fact::Active(1, false)]);
         assert_eq!(of("+APP PDP", "ACTIVE"), [Fact::Active(1, true)]);
         assert_eq!(of("#SGACT", "1,0"), [Fact::Active(1, false)]);

@@ -1,7 +1,7 @@
 //! Replies whose header is missing: some modems print none, and pastes lose it. They are known by
 //! what was asked, or by a first line that no other reply has.
 
-use super::{cnact, gstatus, gtcainfo, gtccinfo, lteinfo, nuestats, pcinfo, presets};
+use super::{cipstatus, cnact, gstatus, gtcainfo, gtccinfo, lteinfo, nuestats, pcinfo, presets};
 use crate::capture::{Exchange, Line};
 use crate::reply::{Facts, Family, Form, Reply, Tail};
 
@@ -29,6 +29,7 @@ const KNOWN: &[Headless] = &[
     Headless { family: &pcinfo::FAMILY, head: "!PCTEMP", begins: never },
     Headless { family: &pcinfo::FAMILY, head: "!IMPREF", begins: never },
     Headless { family: &cnact::FAMILY, head: "+CIFSR", begins: never },
+    Headless { family: &cipstatus::FAMILY, head: "+CIPSTATUS", begins: cipstatus::begins },
     Headless { family: &presets::FAMILY, head: "!BAND", begins: never },
     Headless { family: &presets::FAMILY, head: "!SELRAT", begins: never },
 ];

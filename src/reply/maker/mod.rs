@@ -10,6 +10,7 @@ mod bandset;
 mod card;
 mod ceng;
 mod choice;
+mod cipstatus;
 mod cnact;
 mod cpsi;
 mod debug;
@@ -88,6 +89,7 @@ pub(super) static FAMILIES: &[&Family] = &[
     &place::FAMILY,
     &allowed::FAMILY,
     &ceng::FAMILY,
+    &cipstatus::FAMILY,
     &cnact::FAMILY,
     &labels::FAMILY,
     &monsc::FAMILY,

@@ -38,19 +38,21 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = super::heard(site) {
         return Judgement::RuledOut(evidence);
     }
-    let Some(unknown) = super::nothing_measured(site) else { return Judgement::Open };
-    if held_back(site) || just_started(site, unknown.0) {
+    let summary = "The modem hears no cell at all.";
+    let unknown = super::nothing_measured(site);
+    let empty = site.scans.latest().filter(|o| o.value.is_empty());
+    let order = unknown.map(|(order, _)| order).or(empty.map(|o| o.order));
+    let Some(order) = order else { return Judgement::Open };
+    if held_back(site) || just_started(site, order) {
         return Judgement::Open;
     }
-    let summary = "The modem hears no cell at all.";
-    let says = unknown.1.says("no value: nothing was measured");
-    if let Some(o) = site.scans.latest().filter(|o| o.value.is_empty()) {
-        return holds(
-            Certainty::Likely,
-            summary,
-            vec![says, o.says("the search found no network")],
-        );
+    let nothing = unknown.map(|(_, o)| o.says("no value: nothing was measured"));
+    if let Some(o) = empty {
+        let searched = o.says("the search found no network");
+        let evidence = nothing.into_iter().chain([searched]).collect();
+        return holds(Certainty::Likely, summary, evidence);
     }
+    let Some(says) = nothing else { return Judgement::Open };
     match standing(site) {
         Some((Standing::Idle | Standing::Searching | Standing::Unknown, evidence)) => {
             holds(Certainty::Likely, summary, vec![says, evidence])
