@@ -3,6 +3,7 @@
 //! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
+mod card_words;
 mod effect;
 mod fact;
 mod fields;

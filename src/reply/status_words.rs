@@ -26,7 +26,9 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
         .next_back()
         .unwrap_or(rest);
     let rest = rest.trim_start_matches([' ', '"', '\'', ')']);
-    let value = MARKS.iter().find_map(|mark| rest.strip_prefix(mark));
+    // `state changed (searching -> denied)`: the latter counts.
+    let changed = rest.strip_prefix("changed").and_then(|r| Some(r.rsplit_once("->")?.1));
+    let value = changed.or_else(|| MARKS.iter().find_map(|mark| rest.strip_prefix(mark)));
     // A refusal needs no mark: `registration denied`.
     let refusal = REFUSALS.iter().any(|word| rest.starts_with(word)).then_some(rest);
     let Some(value) = value.or(refusal).map(str::trim).filter(|v| v.len() <= LONGEST) else {
@@ -113,6 +115,7 @@ mod tests {
         assert_eq!(facts("Registration Status: Registered (Roaming)"), [Fact::ToldState(5)]);
         assert_eq!(facts("network registration is denied"), [Fact::ToldState(3)]);
         assert_eq!(facts("Network registration denied!"), [Fact::ToldState(3)]);
+        assert_eq!(facts("registration state changed (searching -> denied)"), [Fact::ToldState(3)]);
         assert_eq!(facts("registration: not registered, searching"), [Fact::ToldState(2)]);
         for other in [
             "registration: yes",

@@ -25,6 +25,7 @@ pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     }
     if found.holds(Readings::CARD) {
         name_in_program(line, &lower, base, facts);
+        super::card_words::read(&lower, base, facts);
     }
     if found.holds(Readings::STATUS) {
         super::status_words::read(&lower, base, facts);

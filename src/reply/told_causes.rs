@@ -23,7 +23,7 @@ pub(super) const WORDS: [&str; 14] = [
     "not subscribed",
     "operator determined",
     "or missing apn",
-    "or unknown apn",
+    "unknown apn",
     "pdn type",
     "not accepted",
     "authentication failed",
@@ -49,9 +49,9 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     }
 }
 
-/// A question, a guess or an explanation tells nothing of this modem.
+/// A question, a guess, an explanation or a tale of another day tells nothing of this modem now.
 fn is_guess(lower: &str) -> bool {
-    let words = [
+    const WORDS: [&str; 24] = [
         "?",
         " means",
         "stands for",
@@ -66,8 +66,18 @@ fn is_guess(lower: &str) -> bool {
         "no reject",
         " or cause",
         "in case",
+        "forum",
+        "manual",
+        "datasheet",
+        "i read",
+        "googl",
+        "yesterday",
+        "last week",
+        "last time",
+        "used to",
+        "other modem",
     ];
-    words.iter().any(|word| lower.contains(word))
+    WORDS.iter().any(|word| lower.contains(word))
 }
 
 /// Whether a word stands in the text; `because` is no cause.
@@ -171,6 +181,7 @@ mod tests {
             ("couldn't register: PLMN not allowed", CauseKind::Emm, 11),
             ("error: 'No suitable cells in tracking area'", CauseKind::Emm, 15),
             ("ESM cause 27 - missing or unknown APN", CauseKind::Esm, 27),
+            ("error: couldn't connect the modem: 'Unknown APN'", CauseKind::Esm, 27),
             (
                 "PDP activation failed: Requested service option not subscribed (33)",
                 CauseKind::Esm,
@@ -192,6 +203,8 @@ mod tests {
             "the root cause is 7 missing screws",
             "reject cause 250",
             "the call was rejected with cause 17",
+            "Yesterday: ATTACH REJECT EMM cause 15",
+            "the forum says that cause 11 is PLMN not allowed",
             "no reject cause in the log",
             "connections like these are not allowed",
         ] {

@@ -24,16 +24,19 @@ const LABELS: [(&str, Quantity, &str); 9] = [
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
-    // Another cell's levels say nothing of the link.
-    if ["neighbo", "secondary", "scc", "scell"].iter().any(|word| lower.contains(word)) {
+    // Another cell's levels, or another radio's, say nothing of the link.
+    const OTHERS: [&str; 9] =
+        ["neighbo", "secondary", "scc", "scell", "wifi", "wi-fi", "wlan", "bluetooth", "lora"];
+    if OTHERS.iter().any(|word| lower.contains(word)) {
         return;
     }
     for (label, quantity, unit) in LABELS {
-        for (at, _) in lower.match_indices(label) {
-            if let Some((value, len)) = value(lower, at, label, unit) {
-                facts.number(quantity, value, Cell::Serving, Span::new(base + at, base + at + len));
-                break;
-            }
+        let mut all = lower.match_indices(label).filter_map(|(at, _)| {
+            value(lower, at, label, unit).map(|(value, len)| (at, value, len))
+        });
+        // Of several cells in a line none is known for the serving one.
+        if let (Some((at, value, len)), None) = (all.next(), all.next()) {
+            facts.number(quantity, value, Cell::Serving, Span::new(base + at, base + at + len));
         }
     }
 }
@@ -103,6 +106,8 @@ mod tests {
             "RSRQ: -13 dBm",
             "RSRP: --97 dBm",
             "rsrp: . dbm",
+            "wlan0 rssi -80dBm",
+            "5G RSRP: -98 dBm, LTE RSRP: -110 dBm",
         ] {
             assert_eq!(levels(line), [], "{line}");
         }

@@ -137,6 +137,7 @@ const NAMES: &[(CauseKind, u8, &str)] = &[
     (CauseKind::Esm, 26, "insufficient resources"),
     (CauseKind::Esm, 27, "missing or unknown apn"),
     (CauseKind::Esm, 27, "unknown or missing apn"),
+    (CauseKind::Esm, 27, "unknown apn"),
     (CauseKind::Esm, 28, "unknown pdn type"),
     (CauseKind::Sm, 28, "unknown pdp address or pdp type"),
     (CauseKind::Esm, 29, "user authentication failed"),

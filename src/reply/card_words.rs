@@ -1,0 +1,127 @@
+//! The card's state as a device's page or a program's log tells it in words: a label, a mark, and
+//! the state and nothing else.
+//!
+//! ```text
+//! SIM status: Not inserted      "simState":"ABSENT"      lock: 'sim-pin'
+//! ```
+//!
+//! Common practice, no source.
+
+use super::{Fact, Facts, Sim};
+use crate::span::Span;
+
+/// Labels of the card's state, longer ones before those that they begin with.
+const LABELS: [&str; 13] = [
+    "sim card status",
+    "sim card state",
+    "sim card",
+    "sim status",
+    "sim state",
+    "sim_status",
+    "sim_state",
+    "simstatus",
+    "simstate",
+    "card status",
+    "card state",
+    "sim",
+    "lock",
+];
+
+/// The states, in small letters.
+const STATES: [(&str, Sim); 22] = [
+    ("absent", Sim::NotInserted),
+    ("not inserted", Sim::NotInserted),
+    ("not detected", Sim::NotInserted),
+    ("not present", Sim::NotInserted),
+    ("not found", Sim::NotInserted),
+    ("no sim", Sim::NotInserted),
+    ("no sim card", Sim::NotInserted),
+    ("missing", Sim::NotInserted),
+    ("removed", Sim::NotInserted),
+    ("pin required", Sim::PinRequired),
+    ("pin_required", Sim::PinRequired),
+    ("pin locked", Sim::PinRequired),
+    ("sim pin", Sim::PinRequired),
+    ("sim-pin", Sim::PinRequired),
+    ("puk required", Sim::PukRequired),
+    ("puk_required", Sim::PukRequired),
+    ("puk locked", Sim::PukRequired),
+    ("sim puk", Sim::PukRequired),
+    ("sim-puk", Sim::PukRequired),
+    ("failure", Sim::Failure),
+    ("ready", Sim::Ready),
+    ("loaded", Sim::Ready),
+];
+
+/// Reads a line; `lower` is it in small letters, `base` where it begins.
+pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
+    for label in LABELS {
+        for (at, _) in lower.match_indices(label) {
+            let Some((sim, end)) = state(lower, at, at + label.len()) else { continue };
+            // A lock that is none says nothing of the card itself.
+            if label != "lock" || matches!(sim, Sim::PinRequired | Sim::PukRequired) {
+                facts.push(Fact::Sim(sim), Span::new(base + at, base + end));
+                return;
+            }
+        }
+    }
+}
+
+/// The state behind a label that stands from `at` to `from`, and where it ends.
+fn state(lower: &str, at: usize, from: usize) -> Option<(Sim, usize)> {
+    let inside = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
+    if lower[..at].ends_with(inside) {
+        return None;
+    }
+    let quotes = ['"', '\'', ' ', '\t'];
+    let marked = lower[from..].trim_start_matches(quotes).strip_prefix([':', '=', '|'])?;
+    let value = marked.trim_start_matches(quotes);
+    let begun = lower.len() - value.len();
+    let (word, sim) = STATES
+        .iter()
+        .filter(|(word, _)| value.starts_with(word))
+        .max_by_key(|(word, _)| word.len())?;
+    // The state is all that stands there, up to what parts it from the next thing.
+    let behind = value[word.len()..].trim_start_matches(quotes);
+    let ends = behind.is_empty() || behind.starts_with([',', ';', '}', '|', '.', '!', '(']);
+    ends.then(|| (*sim, begun + word.len()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(line: &str) -> Option<Sim> {
+        let mut facts = Facts::default();
+        read(&line.to_ascii_lowercase(), 0, &mut facts);
+        facts.drain().find_map(|(fact, _)| match fact {
+            Fact::Sim(sim) => Some(sim),
+            _ => None,
+        })
+    }
+
+    #[test]
+    fn a_state_behind_its_label_is_read() {
+        assert_eq!(told("SIM Status: Not inserted"), Some(Sim::NotInserted));
+        assert_eq!(told("{\"simState\":\"ABSENT\",\"service\":\"x\"}"), Some(Sim::NotInserted));
+        assert_eq!(told("slot 1 | lock: 'sim-pin'"), Some(Sim::PinRequired));
+        assert_eq!(told("SIM card state = PUK required (0 left)"), Some(Sim::PukRequired));
+        assert_eq!(told("SIM: Ready"), Some(Sim::Ready));
+    }
+
+    #[test]
+    fn other_words_are_none() {
+        for line in [
+            "lock: 'none'",
+            "lock: ready",
+            "SIM: error while reading the slot",
+            "is the SIM: ready or not inserted?",
+            "sim: ready to be tested when the new antenna has come",
+            "tries left: 'sim-pin (3), sim-puk (10)'",
+            "the sim is not inserted",
+            "lock: 'sim-pin2'",
+        ] {
+            assert_eq!(told(line), None, "{line}");
+        }
+    }
+}
