@@ -12,22 +12,23 @@ use super::{CauseKind, Cell, Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
 use crate::span::Span;
 
-/// Words without one of which a line tells no reason.
+/// Parts of words without one of which a line tells no reason; they begin as few other words do,
+/// because a line is looked through for their beginnings first.
 pub(super) const WORDS: [&str; 14] = [
     "cause",
     "reject",
-    "not allowed",
+    "llowed",
     "unknown in h",
-    "illegal ",
-    "no suitable",
-    "not subscribed",
-    "operator determined",
-    "or missing apn",
+    "egal ",
+    "suitable cell",
+    "subscribed",
+    "determined barring",
+    "missing apn",
     "unknown apn",
     "pdn type",
-    "not accepted",
+    "accepted",
     "authentication failed",
-    "not authorized",
+    "authorized",
 ];
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
