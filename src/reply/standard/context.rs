@@ -76,11 +76,8 @@ pub(crate) fn definition(fields: &[Field<'_>], set: bool, facts: &mut Facts) -> 
 }
 
 fn cgdcont(reply: &Reply<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test
-        || reply.body.starts_with('(')
-        || reply.body.is_empty()
-        || reply.body.contains('(')
-    {
+    let lists_what_is_possible = memchr::memchr(b'(', reply.body.as_bytes()).is_some();
+    if reply.form == Form::Test || reply.body.is_empty() || lists_what_is_possible {
         return Read::Understood;
     }
     definition(reply.fields(), false, facts)

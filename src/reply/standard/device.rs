@@ -143,12 +143,12 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         ("OVER_VOLTAGE", Power::HighVoltage),
         ("BROWNOUT", Power::LowVoltage),
     ];
-    /// The first letter of each.
-    const FIRSTS: [u8; MARKS.len()] = {
-        let mut firsts = [0; MARKS.len()];
+    /// Whether a letter is the first of one.
+    const FIRSTS: [bool; 256] = {
+        let mut firsts = [false; 256];
         let mut at = 0;
         while at < MARKS.len() {
-            firsts[at] = MARKS[at].0.as_bytes()[0];
+            firsts[MARKS[at].0.as_bytes()[0] as usize] = true;
             at += 1;
         }
         firsts
@@ -160,7 +160,7 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         [first, ..] => first.to_ascii_uppercase(),
         [] => return false,
     };
-    if !FIRSTS.contains(&first) {
+    if !FIRSTS[usize::from(first)] {
         return false;
     }
     let found = MARKS.iter().find(|(word, _)| {
