@@ -61,10 +61,12 @@ const SPECIAL: [bool; 256] = by_byte!(false, |b| may_be_special(b));
 
 fn next_special(bytes: &[u8], from: usize) -> Option<usize> {
     // Blocks without any are passed over as a whole: the comparisons run side by side.
-    const BLOCK: usize = 64;
-    let plain = |block: &&[u8]| !block.iter().fold(false, |any, &b| any | may_be_special(b));
-    let blocks = bytes[from..].chunks_exact(BLOCK).take_while(plain).count();
-    let from = from + blocks * BLOCK;
+    fn plain_blocks(bytes: &[u8], size: usize) -> usize {
+        let plain = |block: &&[u8]| !block.iter().fold(false, |any, &b| any | may_be_special(b));
+        size * bytes.chunks_exact(size).take_while(plain).count()
+    }
+    let from = from + plain_blocks(&bytes[from..], 64);
+    let from = from + plain_blocks(&bytes[from..], 16);
     bytes[from..].iter().position(|&b| SPECIAL[usize::from(b)]).map(|i| from + i)
 }
 

@@ -64,6 +64,10 @@ fn may_hold_dump(normal: &Normal<'_>) -> bool {
 /// a long run of digits spells a command.
 fn may_hold_bytes(bytes: &[u8]) -> bool {
     const RUNS: [&[u8]; 4] = [b"4154", b"0x41", b"0d0a", b"0D0A"];
+    // No letter's byte is written without a digit.
+    if !bytes.iter().fold(false, |any, b| any | b.is_ascii_digit()) {
+        return false;
+    }
     let pair =
         |at: usize| bytes.get(at..at + 2).is_some_and(|p| p.iter().all(u8::is_ascii_hexdigit));
     let spaced = places_of(b' ', bytes).any(|at| {

@@ -103,10 +103,16 @@ fn behind_marks(line: &str, payload: usize) -> Option<Item> {
 pub(super) fn search(line: &str, payload: usize, found: &mut Vec<Item>) {
     let first = found.len();
     let bytes = line.as_bytes();
+    let begins = may_begin(bytes);
     let mut from = 0;
     loop {
         let after_item = found.len() > first;
-        let Some(at) = next_start(bytes, from, payload, after_item) else { break };
+        let next = if begins || after_item {
+            next_start(bytes, from, payload, after_item)
+        } else {
+            Some(payload).filter(|at| (from..bytes.len()).contains(at))
+        };
+        let Some(at) = next else { break };
         from = at + 1;
         if !may_start(bytes, at, at == payload, after_item) || !boundary(bytes, at) {
             continue;
@@ -139,6 +145,16 @@ const STARTS: [u8; 256] = by_byte!(0, |b| match b {
     b'O' | b'E' | b'N' | b'B' | b'C' => FURTHER,
     _ => 0,
 });
+
+/// Whether a first item may begin elsewhere than where the payload does: behind a sign, or with `AT`.
+/// A look at all bytes side by side before the one at each.
+fn may_begin(bytes: &[u8]) -> bool {
+    let sign = |b: u8| matches!(b, b'!' | b'#'..=b'%' | b'*' | b'+' | b'^');
+    let at = |(a, t): (&u8, &u8)| (a | 0x20 == b'a') & (t | 0x20 == b't');
+    let next = bytes.get(1..).unwrap_or_default();
+    bytes.iter().fold(false, |any, &b| any | sign(b))
+        || bytes.iter().zip(next).fold(false, |any, pair| any | at(pair))
+}
 
 /// The next place from `from` on where an item may begin.
 fn next_start(bytes: &[u8], from: usize, payload: usize, after_item: bool) -> Option<usize> {
