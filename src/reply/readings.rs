@@ -121,12 +121,12 @@ pub(super) fn readings(line: &str) -> Readings {
             .build((0..COUNT).map(word))
             .expect("a list of short words fits an automaton")
     });
-    let mut three = 0;
-    let begins = |b: u8| {
-        three = letters(three, b);
+    let begins = |three: &[u8]| {
+        let [a, b, c] = *three else { return false };
+        let three = letters(letters(letters(0, a), b), c);
         BEGINNINGS[three / 64] >> (three % 64) & 1 == 1
     };
-    if !line.bytes().any(begins) {
+    if !line.as_bytes().windows(3).any(begins) {
         return Readings(0);
     }
     let found = SEARCH.find_overlapping_iter(line).map(|found| reading(found.pattern().as_usize()));
