@@ -150,7 +150,8 @@ const STARTS: [u8; 256] = by_byte!(0, |b| match b {
 /// A look at all bytes side by side before the one at each.
 fn may_begin(bytes: &[u8]) -> bool {
     let sign = |b: u8| matches!(b, b'!' | b'#'..=b'%' | b'*' | b'+' | b'^');
-    let at = |(a, t): (&u8, &u8)| (a | 0x20 == b'a') & (t | 0x20 == b't');
+    // Both differences are nothing where the two letters are those of `AT`.
+    let at = |(a, t): (&u8, &u8)| ((a | 0x20) ^ b'a') | ((t | 0x20) ^ b't') == 0;
     let next = bytes.get(1..).unwrap_or_default();
     bytes.iter().fold(false, |any, &b| any | sign(b))
         || bytes.iter().zip(next).fold(false, |any, pair| any | at(pair))
