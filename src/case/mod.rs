@@ -118,18 +118,17 @@ impl Case {
     /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
     /// and those before it are its [`others`](Self::others).
     pub fn read(capture: &Capture<'_>) -> Self {
-        let whole = Self::read_part(capture, 0..usize::MAX);
-        let borders = several::borders(&whole, capture);
-        if borders.is_empty() {
-            return whole;
+        let mut case = Self::read_part(capture, 0..usize::MAX);
+        let borders = several::borders(&case, capture);
+        if !borders.is_empty() {
+            let starts = std::iter::once(0).chain(borders.iter().copied());
+            let ends = borders.iter().copied().chain([usize::MAX]);
+            let parts = starts.zip(ends).map(|(from, to)| Self::read_part(capture, from..to));
+            let mut cases: Vec<Self> = parts.collect();
+            case = cases.pop().unwrap_or_default();
+            case.others = cases;
         }
-        let starts = std::iter::once(0).chain(borders.iter().copied());
-        let ends = borders.iter().copied().chain([usize::MAX]);
-        let mut cases: Vec<Self> =
-            starts.zip(ends).map(|(from, to)| Self::read_part(capture, from..to)).collect();
-        let mut last = cases.pop().unwrap_or_default();
-        last.others = cases;
-        last
+        case
     }
 
     /// Reads what begins in a range of the given text.
