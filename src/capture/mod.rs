@@ -17,6 +17,7 @@ mod prefix;
 mod relined;
 mod result;
 mod stamp;
+mod starts;
 mod unwrap;
 
 pub use decode::{DecodeError, decode};
