@@ -13,7 +13,7 @@ use crate::capture::{Capture, Piece, Stamp};
 use crate::reply::{
     self, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts,
     Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork,
-    Seen, Service, Sim,
+    Seen, Sentences, Service, Sim,
 };
 use crate::span::Span;
 use compact_str::CompactString;
@@ -136,6 +136,7 @@ impl Case {
         let mut case = Self::default();
         case.readings.expect(capture.text().len() / BYTES_A_READING);
         let mut facts = Facts::default();
+        let mut sentences = Sentences::default();
         let all = part == (0..usize::MAX);
         let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
         capture.read(|piece| match piece {
@@ -148,7 +149,7 @@ impl Case {
                 }
             }
             Piece::Words { line, at, dialogue } if within(at) => {
-                reply::read_words(line, at, dialogue, &mut facts);
+                sentences.read(line, at, dialogue, &mut facts);
                 case.take(&mut facts, None, capture);
             }
             Piece::Words { .. } => {}

@@ -15,6 +15,7 @@ mod quantity;
 mod reader;
 mod readings;
 mod request;
+mod sentences;
 mod standard;
 mod status_words;
 mod told;
@@ -29,7 +30,7 @@ pub use maker::{DIALECTS, Dialect, dialect};
 pub use quantity::Quantity;
 pub use reader::{Seen, read};
 pub use request::Requests;
-pub(crate) use told::read as read_words;
+pub(crate) use sentences::Sentences;
 
 use crate::span::Span;
 

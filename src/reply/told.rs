@@ -3,16 +3,12 @@
 //! Common practice, no source: the wordings are those that turn up in pasted logs.
 
 use super::host_words;
-use super::readings::{Readings, readings};
+use super::readings::Readings;
 use super::{Cell, Domain, Fact, Facts, Quantity, Registration};
 use crate::span::Span;
 
-/// Reads a line of words; `base` is where it begins.
-pub(crate) fn read(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
-    let found = readings(line);
-    if found.is_empty() {
-        return;
-    }
+/// Reads a line of words in which something was `found`; `base` is where it begins.
+pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, facts: &mut Facts) {
     let lower = line.to_ascii_lowercase();
     if found.holds(Readings::NAME) {
         intended_name(line, &lower, base, facts);
@@ -214,10 +210,11 @@ fn signal(lower: &str, base: usize, facts: &mut Facts) {
 mod tests {
     use super::*;
     use crate::reply::Host;
+    use crate::reply::readings::readings;
 
     fn facts(line: &str) -> Vec<Fact> {
         let mut facts = Facts::default();
-        read(line, 0, false, &mut facts);
+        read(line, readings(line), 0, false, &mut facts);
         facts.drain().map(|f| f.0).collect()
     }
 
@@ -264,7 +261,7 @@ mod tests {
     fn the_name_that_is_meant_is_read_where_it_is_marked() {
         let names = |line: &str| -> Vec<String> {
             let mut facts = Facts::default();
-            super::read(line, 0, false, &mut facts);
+            super::read(line, readings(line), 0, false, &mut facts);
             let named = |f| if let Fact::IntendedName(n) = f { Some(n) } else { None };
             facts.drain().filter_map(|(f, _)| named(f)).collect()
         };
