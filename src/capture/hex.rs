@@ -20,7 +20,8 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
     let mut from = 0;
     for piece in text.split_inclusive('\n') {
         let body = piece.trim_end_matches(['\n', '\r']);
-        if let Some(row) = row(body) {
+        let running = before.as_ref().is_some_and(|b| b.offset);
+        if let Some(row) = row(body, running) {
             // Rows of one dump run on; a new mark before the bytes begins a new line.
             let runs_on =
                 before.as_ref().is_some_and(|b| b.offset && row.offset && b.marks == row.marks);
@@ -92,7 +93,9 @@ struct Row<'l> {
 /// So many bytes at least make a row without an offset.
 const FEW: usize = 4;
 
-fn row(line: &str) -> Option<Row<'_>> {
+/// The row of bytes that a line is; `running` where a row with an offset stands before it, so that
+/// this one may be numbers only.
+fn row(line: &str, running: bool) -> Option<Row<'_>> {
     // Marks of mail before a row are no part of it.
     let quoted = line.trim_start_matches(['>', '|', '*', ' ', '\t']);
     let indent = line.len() - quoted.len();
@@ -106,7 +109,8 @@ fn row(line: &str) -> Option<Row<'_>> {
     let gutter = line[end..].trim_start();
     let whole = gutter.is_empty() || gutter.starts_with(['|', ']']) || offset.is_some();
     let enough = if offset.is_some() { !bytes.is_empty() } else { bytes.len() >= FEW };
-    if whole && enough && is_text(&bytes) {
+    let text = is_text(&bytes) || running && offset.is_some() && is_printed(&bytes);
+    if whole && enough && text {
         // The marks before an offset name the direction; the offset itself does not.
         return Some(Row { marks: &line[..start], offset: offset.is_some(), bytes });
     }
@@ -177,10 +181,15 @@ fn run(line: &str, start: usize) -> Option<Vec<(usize, u8)>> {
         .collect()
 }
 
-/// Whether nearly all bytes are letters, signs or line ends, and some of them letters.
-fn is_text(bytes: &[(usize, u8)]) -> bool {
+/// Whether nearly all bytes are letters, numbers, signs or line ends.
+fn is_printed(bytes: &[(usize, u8)]) -> bool {
     let plain = bytes.iter().filter(|(_, b)| matches!(b, 0x20..=0x7e | b'\r' | b'\n')).count();
     plain * 10 >= bytes.len() * 9
+}
+
+/// Whether they are, and some of them letters or line ends.
+fn is_text(bytes: &[(usize, u8)]) -> bool {
+    is_printed(bytes)
         && bytes.iter().any(|(_, b)| b.is_ascii_alphabetic() || matches!(b, b'\r' | b'\n'))
 }
 
@@ -196,6 +205,13 @@ mod tests {
     fn a_dump_with_offsets_runs_on_from_row_to_row() {
         let dump = "seen:\n00000000  41 54 2b 43 53 51 0d 0a  0d 0a 2b 43 53 51 3a 20  |AT+CSQ....+CSQ: |\n00000010  31 37 2c 39 39 0d 0a     |17,99..|\nend";
         assert_eq!(plain(dump), "seen: AT+CSQ +CSQ: 17,99 end");
+    }
+
+    #[test]
+    fn a_row_of_numbers_in_a_dump_belongs_to_it() {
+        let dump = "00000000  2b 43 45 53 51 3a 20 39 39 2c 39 39 2c 32 35 35\n00000010  2c 32 35 35 2c 32 31 2c 34 38\n00000020  0d 0a";
+        assert_eq!(plain(dump), "+CESQ: 99,99,255,255,21,48");
+        assert_eq!(plain("00000010  2c 32 35 35 2c 32 31 2c"), "00000010 2c 32 35 35 2c 32 31 2c");
     }
 
     #[test]
