@@ -79,7 +79,11 @@ fn cpin(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.is_empty() {
         return Read::Understood;
     }
-    match state(reply.fields()[0].text) {
+    let words = reply.fields()[0].text;
+    // Where line ends were lost, what came next stands behind the state.
+    let beginnings = words.match_indices(' ').take(3).map(|(end, _)| &words[..end]);
+    let found = state(words).or_else(|| beginnings.filter_map(state).last());
+    match found {
         Some(sim) => {
             facts.push(Fact::Sim(sim), reply.span);
             Read::Understood
@@ -189,5 +193,15 @@ mod tests {
         assert_eq!(state("PH-NET PIN"), Some(Sim::Locked(Personalisation::Network)));
         assert_eq!(state("SIM PIN2"), Some(Sim::SecondCodeRequired));
         assert_eq!(state("HELLO"), None);
+    }
+
+    #[test]
+    fn a_state_is_read_before_what_came_next() {
+        use crate::reply::standard::tests::facts_of;
+        let says = |line: &str, sim| facts_of(line).contains(&Fact::Sim(sim));
+        assert!(says("+CPIN: READY  SMS DONE card online", Sim::Ready));
+        assert!(says("+CPIN: SIM PIN and then nothing", Sim::PinRequired));
+        assert!(says("+CPIN: NOT READY yet", Sim::Busy));
+        assert!(facts_of("+CPIN: what is this").is_empty());
     }
 }
