@@ -10,7 +10,7 @@
 use super::{Fact, Facts, Sim};
 use crate::span::Span;
 
-/// Labels of the card's state, longer ones before those that they begin with.
+/// Labels of the card's state, longer ones before those that they end with.
 const LABELS: [&str; 13] = [
     "sim card status",
     "sim card state",
@@ -53,36 +53,43 @@ const STATES: [(&str, Sim); 22] = [
     ("loaded", Sim::Ready),
 ];
 
+/// What may stand around a label and a state.
+const QUOTES: [char; 4] = ['"', '\'', ' ', '\t'];
+
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
-    for label in LABELS {
-        for (at, _) in lower.match_indices(label) {
-            let Some((sim, end)) = state(lower, at, at + label.len()) else { continue };
-            // A lock that is none says nothing of the card itself.
-            if label != "lock" || matches!(sim, Sim::PinRequired | Sim::PukRequired) {
-                facts.push(Fact::Sim(sim), Span::new(base + at, base + end));
-                return;
-            }
+    for mark in memchr::memchr3_iter(b':', b'=', b'|', lower.as_bytes()) {
+        let (Some((label, at)), Some((sim, end))) = (label(&lower[..mark]), state(lower, mark + 1))
+        else {
+            continue;
+        };
+        // A lock that is none says nothing of the card itself.
+        if label != "lock" || matches!(sim, Sim::PinRequired | Sim::PukRequired) {
+            facts.push(Fact::Sim(sim), Span::new(base + at, base + end));
+            return;
         }
     }
 }
 
-/// The state behind a label that stands from `at` to `from`, and where it ends.
-fn state(lower: &str, at: usize, from: usize) -> Option<(Sim, usize)> {
+/// The label at the end of what stands before a mark, and where it begins.
+fn label(before: &str) -> Option<(&'static str, usize)> {
+    let before = before.trim_end_matches(QUOTES);
+    let label = LABELS.into_iter().find(|label| before.ends_with(label))?;
+    let at = before.len() - label.len();
     let inside = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
-    if lower[..at].ends_with(inside) {
-        return None;
-    }
-    let quotes = ['"', '\'', ' ', '\t'];
-    let marked = lower[from..].trim_start_matches(quotes).strip_prefix([':', '=', '|'])?;
-    let value = marked.trim_start_matches(quotes);
+    (!before[..at].ends_with(inside)).then_some((label, at))
+}
+
+/// The state behind a mark, and where it ends.
+fn state(lower: &str, from: usize) -> Option<(Sim, usize)> {
+    let value = lower[from..].trim_start_matches(QUOTES);
     let begun = lower.len() - value.len();
     let (word, sim) = STATES
         .iter()
         .filter(|(word, _)| value.starts_with(word))
         .max_by_key(|(word, _)| word.len())?;
     // The state is all that stands there, up to what parts it from the next thing.
-    let behind = value[word.len()..].trim_start_matches(quotes);
+    let behind = value[word.len()..].trim_start_matches(QUOTES);
     let ends = behind.is_empty() || behind.starts_with([',', ';', '}', '|', '.', '!', '(']);
     ends.then(|| (*sim, begun + word.len()))
 }

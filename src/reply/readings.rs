@@ -16,9 +16,10 @@ impl Readings {
     pub(super) const NAME: Self = Self(1 << 3);
     pub(super) const PIN: Self = Self(1 << 4);
     pub(super) const CARD: Self = Self(1 << 5);
-    pub(super) const CAUSE: Self = Self(1 << 6);
+    pub(super) const REASON: Self = Self(1 << 6);
+    pub(super) const CAUSE: Self = Self(1 << 7);
     /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 7;
+    const HOST: usize = 8;
 
     /// One row of [`HOST`].
     pub(super) const fn host(row: usize) -> Self {
@@ -41,7 +42,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 23] = [
+const WORDS: [(&str, Readings); 24] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -52,13 +53,15 @@ const WORDS: [(&str, Readings); 23] = [
     ("rssi", Readings::SIGNAL),
     ("rsrp", Readings::SIGNAL),
     ("rsrq", Readings::SIGNAL),
-    ("sinr", Readings::SIGNAL),
+    // `sinr`, by letters that few other words have.
+    ("inr", Readings::SIGNAL),
     ("snr", Readings::SIGNAL),
     ("rscp", Readings::SIGNAL),
     ("ec/", Readings::SIGNAL),
     ("ecio", Readings::SIGNAL),
     ("apn", Readings::NAME),
     ("pin", Readings::PIN),
+    ("cause", Readings::CAUSE),
     ("card", Readings::CARD),
     ("sim", Readings::CARD),
     ("seller", Readings::CARD),
@@ -90,7 +93,7 @@ fn reading(at: usize) -> Readings {
     let causes = WORDS.len() + told_causes::WORDS.len();
     match WORDS.get(at) {
         Some((_, reading)) => *reading,
-        None if at < causes => Readings::CAUSE,
+        None if at < causes => Readings::REASON,
         None => Readings::host(at - causes),
     }
 }

@@ -43,6 +43,9 @@ impl Before<'_> {
     fn goes_on(&self, line: &str, at: usize, dialogue: bool, facts: &mut Facts) {
         let head = self.line.trim_end();
         let rest = line.trim_start_matches([' ', '\t', '>', '|', '*']);
+        if head.ends_with(['.', '!', ';', '{', '}']) || is_logged(rest) {
+            return;
+        }
         let both = format!("{head} {rest}");
         let mut told = Facts::default();
         told::read(&both, readings(&both), 0, self.dialogue || dialogue, &mut told);
@@ -62,34 +65,45 @@ impl Before<'_> {
     }
 }
 
+/// Whether a line begins as one of a log, which is no rest of another.
+fn is_logged(line: &str) -> bool {
+    let begun = &line.as_bytes()[..line.len().min(8)];
+    match begun.first() {
+        Some(b'[' | b'<' | b'{' | b'#' | b'/') => true,
+        Some(b'0'..=b'9') => begun.contains(&b':'),
+        _ => false,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use crate::capture::Capture;
     use crate::case::Case;
     use crate::reply::{Domain, Quantity};
 
-    fn case(text: &str) -> Case {
+    fn case_of(text: &str) -> Case {
         Case::read(&Capture::new(text))
     }
 
     #[test]
     fn a_sentence_goes_on_in_the_next_line() {
         let text = "A new card. Now with +CGREG? it gives\n0,5 , so is that good\n";
-        let case = case(text);
+        let case = case_of(text);
         let o = case.stat(Domain::Packet).unwrap();
         assert_eq!(o.value.stat, 5);
         assert!(o.span.of(text).contains("0,5"), "{}", o.span.of(text));
-        let quoted = self::case("> Now with +CGREG? it gives\n> 0,5 , so is that good\n");
+        let quoted = case_of("> Now with +CGREG? it gives\n> 0,5 , so is that good\n");
         assert_eq!(quoted.stat(Domain::Packet).map(|o| o.value.stat), Some(5));
-        let page = self::case("RSRP\n-102 dBm\n");
+        let page = case_of("RSRP\n-102 dBm\n");
         assert_eq!(page.level(Quantity::Rsrp).and_then(|(v, _)| v), Some(-102.0));
     }
 
     #[test]
     fn what_a_line_tells_alone_is_told_once() {
-        let case = case("EPS registration: denied\nand then nothing\n");
+        let case = case_of("EPS registration: denied\nand then nothing\n");
         assert_eq!(case.registration.of(Domain::Eps).all().len(), 1);
-        let apart = self::case("RSRP\n\n\n-102 dBm\n");
-        assert!(apart.level(Quantity::Rsrp).is_none());
+        for apart in ["RSRP\n\n\n-102 dBm\n", "RSRP.\n-102 dBm\n", "RSRP\n[1] -102 dBm\n"] {
+            assert!(case_of(apart).level(Quantity::Rsrp).is_none(), "{apart}");
+        }
     }
 }

@@ -32,7 +32,8 @@ pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, fac
     if !dialogue {
         host_words::read(found, &lower, base, facts);
     }
-    if found.holds(Readings::CAUSE) {
+    let reason = found.holds(Readings::REASON);
+    if reason || found.holds(Readings::CAUSE) && super::told_causes::has_cause(&lower) {
         super::told_causes::read(&lower, base, facts);
     }
     if found.holds(Readings::SIGNAL) {

@@ -12,28 +12,27 @@ use super::{CauseKind, Cell, Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
 use crate::span::Span;
 
-/// Parts of words without one of which a line tells no reason; they begin as few other words do,
+/// Parts of words without one of which, or the word `cause`, a line tells no reason; they begin as few other words do,
 /// because a line is looked through for their beginnings first.
-pub(super) const WORDS: [&str; 14] = [
-    "cause",
+pub(super) const WORDS: [&str; 13] = [
     "reject",
     "llowed",
-    "unknown in h",
+    "nknown in h",
+    "nknown apn",
+    "nknown or missing",
     "egal ",
     "suitable cell",
-    "subscribed",
-    "determined barring",
-    "missing apn",
-    "unknown apn",
+    "bscribed",
+    "epted",
+    "barring",
     "pdn type",
-    "accepted",
-    "authentication failed",
-    "authorized",
+    "uthori",
+    "uthentication failed",
 ];
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
-    if is_guess(lower) || !WORDS.iter().any(|word| mentions(lower, word)) {
+    if is_guess(lower) {
         return;
     }
     let mut causes = causes_in_words(lower);
@@ -81,9 +80,10 @@ fn is_guess(lower: &str) -> bool {
     WORDS.iter().any(|word| lower.contains(word))
 }
 
-/// Whether a word stands in the text; `because` is no cause.
-fn mentions(lower: &str, word: &str) -> bool {
-    lower.match_indices(word).any(|(at, _)| !(word == "cause" && lower[..at].ends_with("be")))
+/// Whether a cause stands in a line; `because` is none.
+pub(super) fn has_cause(lower: &str) -> bool {
+    let mut all = memchr::memmem::find_iter(lower.as_bytes(), b"cause");
+    all.any(|at| !lower[..at].ends_with("be"))
 }
 
 /// Whether the name of a list stands there, with a number somewhere behind it.
