@@ -24,12 +24,12 @@ const LABELS: [(&str, Quantity, &str); 9] = [
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
+    /// Another cell's levels, or another radio's, say nothing of the link.
+    const OTHERS: [&str; 9] =
+        ["neighbo", "secondary", "scc", "scell", "wifi", "wi-fi", "wlan", "bluetooth", "lora"];
     if memchr::memmem::find(lower.as_bytes(), b"db").is_none() {
         return;
     }
-    // Another cell's levels, or another radio's, say nothing of the link.
-    const OTHERS: [&str; 9] =
-        ["neighbo", "secondary", "scc", "scell", "wifi", "wi-fi", "wlan", "bluetooth", "lora"];
     if OTHERS.iter().any(|word| lower.contains(word)) {
         return;
     }
