@@ -8,7 +8,7 @@ use super::item::{Item, Kind};
 
 /// What an item can be that is known at a glance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Seen {
+pub(super) enum Plain {
     Command,
     Headed,
     Ok,
@@ -17,7 +17,7 @@ pub(super) enum Seen {
 /// The one item of a line, in few bytes: there is one a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Glance {
-    pub(super) kind: Seen,
+    pub(super) kind: Plain,
     head_end: u8,
     text_at: u8,
     end: u16,
@@ -25,7 +25,7 @@ pub(super) struct Glance {
 
 impl Glance {
     /// Of a line in which it begins at 0; `None` for a line of more than 65535 bytes.
-    fn new(kind: Seen, head_end: usize, text_at: usize, end: usize) -> Option<Self> {
+    fn new(kind: Plain, head_end: usize, text_at: usize, end: usize) -> Option<Self> {
         Some(Self {
             kind,
             head_end: u8::try_from(head_end).ok()?,
@@ -53,9 +53,9 @@ impl Glance {
     pub(super) fn item(self, marks: usize) -> Item {
         Item {
             kind: match self.kind {
-                Seen::Command => Kind::Command,
-                Seen::Headed => Kind::Headed,
-                Seen::Ok => Kind::Ok,
+                Plain::Command => Kind::Command,
+                Plain::Headed => Kind::Headed,
+                Plain::Ok => Kind::Ok,
             },
             start: marks,
             end: marks + self.end(),
@@ -69,7 +69,7 @@ impl Glance {
 /// The one item of the first line of `text`, where that line holds it and nothing else.
 pub(super) fn glance(text: &[u8]) -> Option<Glance> {
     match text {
-        [b'O', b'K', rest @ ..] if line_ends(rest) => Glance::new(Seen::Ok, 0, 2, 2),
+        [b'O', b'K', rest @ ..] if line_ends(rest) => Glance::new(Plain::Ok, 0, 2, 2),
         [b'A', b'T', b'+', rest @ ..] => command(rest),
         [b'+', rest @ ..] => headed(rest),
         _ => None,
@@ -144,7 +144,7 @@ fn command(rest: &[u8]) -> Option<Glance> {
     if !line_ends(&rest[len + values..]) {
         return None;
     }
-    Glance::new(Seen::Command, 0, 2, 3 + len + values)
+    Glance::new(Plain::Command, 0, 2, 3 + len + values)
 }
 
 /// A name, a colon, then numbers and quoted texts between commas.
@@ -155,7 +155,7 @@ fn headed(rest: &[u8]) -> Option<Glance> {
     }
     let blank = usize::from(rest.get(len + 1) == Some(&b' '));
     let body = len + 1 + blank;
-    Glance::new(Seen::Headed, 1 + len, 1 + body, 1 + body + values(&rest[body..])?)
+    Glance::new(Plain::Headed, 1 + len, 1 + body, 1 + body + values(&rest[body..])?)
 }
 
 /// The length of the values up to the end of the line: numbers and quoted texts, or one state.

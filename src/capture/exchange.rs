@@ -1,6 +1,6 @@
 //! Lines to exchanges: a command, the lines that answer it, its final result.
 
-use super::direct::{Glance, Seen};
+use super::direct::{Glance, Plain};
 use super::item::{Item, Kind};
 use super::stamp::Stamp;
 use crate::span::Span;
@@ -95,8 +95,8 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         let span = Span::new(base, end);
         let text_at = base + glance.text_at();
         match glance.kind {
-            Seen::Command => self.command(&text[text_at..end], span),
-            Seen::Headed => self.lines.push(Line {
+            Plain::Command => self.command(&text[text_at..end], span),
+            Plain::Headed => self.lines.push(Line {
                 head: &text[base..base + glance.head_end()],
                 text: &text[text_at..end],
                 text_at,
@@ -104,7 +104,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
                 told: false,
                 at: None,
             }),
-            Seen::Ok => self.finish(Outcome::Ok, span),
+            Plain::Ok => self.finish(Outcome::Ok, span),
         }
     }
 

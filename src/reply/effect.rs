@@ -53,6 +53,7 @@ pub(super) fn opens_session(command: &str) -> bool {
         |name: &&str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
     OPENING.iter().any(starts)
 }
+
 /// Reads how an exchange ended; `acts` where its command can tell something by its result.
 pub(super) fn read(exchange: &Exchange<'_, '_>, acts: bool, facts: &mut Facts) {
     match exchange.outcome {

@@ -6,7 +6,6 @@ use super::kind::{CauseKind, Cell, Domain, Holder, Host, Power, Rat, Service, Si
 use super::quantity::Quantity;
 use crate::span::Span;
 use compact_str::CompactString;
-use std::iter::once_with;
 
 /// A registration state as read, `<stat>` kept as its number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -279,8 +278,7 @@ impl Facts {
         let (low, high) = quantity.range();
         let fits = value >= low && value <= high;
         if fits {
-            // Made where it stays: a copy right behind its making would wait for it.
-            self.found.extend(once_with(|| (Fact::Number(quantity, value, cell), span)));
+            self.push(Fact::Number(quantity, value, cell), span);
         }
         fits
     }

@@ -12,8 +12,8 @@ use super::{CauseKind, Cell, Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
 use crate::span::Span;
 
-/// Parts of words without one of which, or the word `cause`, a line tells no reason; they begin as few other words do,
-/// because a line is looked through for their beginnings first.
+/// Parts of words without one of which, or the word `cause`, a line tells no reason; they begin as
+/// few other words do, because a line is looked through for their beginnings first.
 pub(super) const WORDS: [&str; 13] = [
     "reject",
     "llowed",
@@ -70,7 +70,7 @@ fn is_guess(lower: &str) -> bool {
         "manual",
         "datasheet",
         "i read",
-        "googl",
+        "searched",
         "yesterday",
         "last week",
         "last time",

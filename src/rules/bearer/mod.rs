@@ -10,12 +10,12 @@ mod not_subscribed;
 mod pdn_type;
 mod wrong_context;
 
+use super::standing::refusal;
 use super::{Certainty, Judgement, Site, bearer_up, holds, opening_failed};
 use crate::case::Observation;
 use crate::reply::{ContextDefinition, Reject};
 
 use super::Rule;
-use super::standing::refusal;
 
 /// What follows where the network opens no session.
 const AFTER_REFUSAL: &[&str] = &[
