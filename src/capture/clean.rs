@@ -40,8 +40,7 @@ pub(super) fn clean(text: &str) -> Normal<'_> {
 /// Whether a line holds anything that may not be plain; one that is known at a glance holds nothing
 /// of the kind. A cheap look before the costly one.
 fn may_change(normal: &Normal<'_>) -> bool {
-    let mut unknown = normal.lines().iter().filter(|line| line.glance.is_none());
-    unknown.any(|line| next_special(line.of(normal.text()).as_bytes(), 0).is_some())
+    normal.unknown_lines().any(|line| next_special(line.of(normal.text()).as_bytes(), 0).is_some())
 }
 
 /// Whether a byte may begin something that is not plain: a control, one of `&'(<=[\^{` or a byte
@@ -59,14 +58,22 @@ pub(super) const fn may_be_special(b: u8) -> bool {
 
 const SPECIAL: [bool; 256] = by_byte!(false, |b| may_be_special(b));
 
+/// Whether no byte of a block is special: the comparisons run side by side.
+fn is_plain(block: &[u8]) -> bool {
+    !block.iter().fold(false, |any, &b| any | may_be_special(b))
+}
+
 fn next_special(bytes: &[u8], from: usize) -> Option<usize> {
-    // Blocks without any are passed over as a whole: the comparisons run side by side.
+    // Blocks without any are passed over as a whole.
     fn plain_blocks(bytes: &[u8], size: usize) -> usize {
-        let plain = |block: &&[u8]| !block.iter().fold(false, |any, &b| any | may_be_special(b));
-        size * bytes.chunks_exact(size).take_while(plain).count()
+        size * bytes.chunks_exact(size).take_while(|block| is_plain(block)).count()
     }
     let from = from + plain_blocks(&bytes[from..], 64);
     let from = from + plain_blocks(&bytes[from..], 16);
+    // The rest is looked at together with what stands before it.
+    if bytes.len() - from < 16 && bytes.last_chunk::<16>().is_some_and(|last| is_plain(last)) {
+        return None;
+    }
     bytes[from..].iter().position(|&b| SPECIAL[usize::from(b)]).map(|i| from + i)
 }
 

@@ -67,6 +67,7 @@ impl Glance {
 }
 
 /// The one item of the first line of `text`, where that line holds it and nothing else.
+#[inline]
 pub(super) fn glance(text: &[u8]) -> Option<Glance> {
     match text {
         [b'O', b'K', rest @ ..] if line_ends(rest) => Glance::new(Plain::Ok, 0, 2, 2),
@@ -122,6 +123,7 @@ fn name(rest: &[u8]) -> usize {
     if len <= 16 { len } else { 0 }
 }
 
+#[inline(never)]
 /// A name, then a question or numbers: `+CREG?`, `+CSQ`, `+CGDCONT=?`, `+CMEE=1`.
 fn command(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);
@@ -147,6 +149,7 @@ fn command(rest: &[u8]) -> Option<Glance> {
     Glance::new(Plain::Command, 0, 2, 3 + len + values)
 }
 
+#[inline(never)]
 /// A name, a colon, then numbers and quoted texts between commas.
 fn headed(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);

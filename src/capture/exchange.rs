@@ -8,6 +8,8 @@ use crate::span::Span;
 /// A line of an answer.
 #[derive(Clone, Copy, Debug)]
 pub struct Line<'t> {
+    /// Header and text, with what parts them.
+    pub whole: &'t str,
     /// The header with its sign; empty for a plain line.
     pub head: &'t str,
     /// The text after the header, or the whole plain line without log marks.
@@ -86,20 +88,22 @@ pub(super) struct Gatherer<'t, F> {
 impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     /// Starts with nothing gathered.
     pub(super) fn new(done: F) -> Self {
-        Self { done, lines: Vec::new(), command: None, at: None }
+        Self { done, lines: Vec::with_capacity(8), command: None, at: None }
     }
 
     /// Takes the one item of the line that begins at `base` in the plain text `text`.
+    #[inline]
     pub(super) fn glance(&mut self, text: &'t str, base: usize, glance: Glance) {
         let end = base + glance.end();
         let span = Span::new(base, end);
-        let text_at = base + glance.text_at();
+        let whole = &text[base..end];
         match glance.kind {
-            Plain::Command => self.command(&text[text_at..end], span),
+            Plain::Command => self.command(&whole[glance.text_at()..], span),
             Plain::Headed => self.lines.push(Line {
-                head: &text[base..base + glance.head_end()],
-                text: &text[text_at..end],
-                text_at,
+                whole,
+                head: &whole[..glance.head_end()],
+                text: &whole[glance.text_at()..],
+                text_at: base + glance.text_at(),
                 span,
                 told: false,
                 at: None,
@@ -121,6 +125,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             Kind::Command if item.told => {}
             Kind::Command => self.command(text.trim(), span),
             Kind::Headed => self.lines.push(Line {
+                whole: &line[item.start..item.end],
                 head: &line[item.start..item.head_end],
                 text,
                 text_at: base + item.text_at,
@@ -154,7 +159,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             self.at = at;
         }
         let span = Span::new(base, base + text.len());
-        self.lines.push(Line { head: "", text, text_at: base, span, told: false, at });
+        self.lines.push(Line { whole: text, head: "", text, text_at: base, span, told: false, at });
     }
 
     /// Hands out a line of words.
@@ -163,18 +168,23 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     }
 
     /// Hands out what is gathered.
+    #[inline]
     pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
-        let command = self.command.take();
-        if command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
-            (self.done)(Piece::Exchange(&Exchange {
-                command: command.map(|c| c.0),
-                command_span: command.map_or(outcome_span, |c| c.1),
-                lines: &self.lines,
-                outcome,
-                outcome_span,
-                at: self.at,
-            }));
+        if self.command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
+            self.hand_out(outcome, outcome_span);
         }
+    }
+
+    fn hand_out(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
+        let command = self.command.take();
+        (self.done)(Piece::Exchange(&Exchange {
+            command: command.map(|c| c.0),
+            command_span: command.map_or(outcome_span, |c| c.1),
+            lines: &self.lines,
+            outcome,
+            outcome_span,
+            at: self.at,
+        }));
         self.lines.clear();
     }
 }

@@ -48,9 +48,10 @@ fn folded(normal: &Normal<'_>) -> Option<Normal<'static>> {
 /// Whether some line can go on in the next one, which is no item. A cheap look before the costly one.
 fn may_be_cut(normal: &Normal<'_>) -> bool {
     let text = normal.text();
-    normal.lines().windows(2).any(|pair| {
-        let (this, next) = (pair[0], pair[1]);
-        if next.glance.is_some() || next.feeds_since(this, text) != 1 {
+    let lines = normal.lines();
+    normal.unknown().iter().filter(|&&at| at > 0).any(|&at| {
+        let (this, next) = (lines[at - 1], lines[at]);
+        if next.feeds_since(this, text) != 1 {
             return false;
         }
         // A column is counted from a line feed on: a carriage return alone is no wrap.

@@ -54,8 +54,7 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
 fn may_hold_dump(normal: &Normal<'_>) -> bool {
     let text = normal.text();
     if normal.is_paste() {
-        let unknown = normal.lines().iter().filter(|line| line.glance.is_none());
-        unknown.map(|line| line.of(text)).any(|line| may_hold_bytes(line.as_bytes()))
+        normal.unknown_lines().map(|line| line.of(text)).any(|line| may_hold_bytes(line.as_bytes()))
     } else {
         may_hold_bytes(text.as_bytes())
     }

@@ -72,16 +72,14 @@ fn join(text: &str, run: &[(Range<usize>, Piece)], builder: &mut Builder<'_>) {
 /// Whether enough lines in a row are of one length, or nearly so. A cheap look before the costly one.
 fn may_be_letters(normal: &Normal<'_>) -> bool {
     const NEARLY: usize = 4;
-    let (mut run, mut length) = (0, 0);
-    for line in normal.lines() {
-        let len = line.end - line.start;
-        run = match line.glance {
-            // An item is more than a letter.
-            Some(_) => 0,
-            None if len.abs_diff(length) <= NEARLY => run + 1,
-            None => 1,
-        };
-        length = len;
+    let lines = normal.lines();
+    let (mut run, mut length, mut behind) = (0, 0, 0);
+    // A line that is an item has more than a letter.
+    for &at in normal.unknown() {
+        let len = lines[at].end - lines[at].start;
+        let like = at == behind && len.abs_diff(length) <= NEARLY;
+        run = if like { run + 1 } else { 1 };
+        (length, behind) = (len, at + 1);
         if run >= RUN {
             return true;
         }

@@ -27,6 +27,33 @@ impl PlainLine {
     }
 }
 
+/// The lines of a paste, and which of them no glance tells: the thorough looks are for these.
+#[derive(Debug)]
+pub(super) struct Table {
+    pub(super) all: Vec<PlainLine>,
+    unknown: Vec<usize>,
+}
+
+impl Table {
+    /// The lines of `text`.
+    pub(super) fn of(text: &str) -> Self {
+        let mut all = Vec::with_capacity(text.len() / 14 + 8);
+        let mut unknown = Vec::with_capacity(16);
+        for line in lines(text) {
+            if line.glance.is_none() {
+                unknown.push(all.len());
+            }
+            all.push(line);
+        }
+        Self { all, unknown }
+    }
+
+    /// The places among all lines of those that no glance tells.
+    pub(super) fn unknown(&self) -> &[usize] {
+        &self.unknown
+    }
+}
+
 /// The lines of a text one after the other. A carriage return ends a line as a line feed does.
 #[derive(Clone)]
 pub(super) struct Lines<'t> {

@@ -67,18 +67,31 @@ impl<'t> Capture<'t> {
 
     /// Reads through the text, handing out the exchanges in order, and the lines of words in between.
     pub fn read<'s>(&'s self, piece: impl FnMut(Piece<'_, 's>)) {
+        // The lines of a recording are not kept: there may be many.
+        if self.normal.is_paste() {
+            self.read_lines(self.normal.lines().iter().copied(), piece);
+        } else {
+            self.read_lines(lines::lines(self.normal.text()), piece);
+        }
+    }
+
+    fn read_lines<'s>(
+        &'s self,
+        lines: impl Iterator<Item = PlainLine>,
+        piece: impl FnMut(Piece<'_, 's>),
+    ) {
         let text = self.normal.text();
         let mut gather = exchange::Gatherer::new(piece);
         let mut items = Vec::new();
-        let mut one = |line: PlainLine| {
+        for line in lines {
             let from = line.start;
             if let Some(glance) = line.glance {
                 gather.glance(text, from, glance);
-                return;
+                continue;
             }
             let line = line.of(text);
             if line.trim().is_empty() {
-                return;
+                continue;
             }
             items.clear();
             let marks = item::find(line, &mut items);
@@ -97,12 +110,6 @@ impl<'t> Capture<'t> {
                     gather.item(text, from, item, at);
                 }
             }
-        };
-        // The lines of a recording are not kept: there may be many.
-        if self.normal.is_paste() {
-            self.normal.lines().iter().copied().for_each(&mut one);
-        } else {
-            lines::lines(text).for_each(&mut one);
         }
         let end = Span::new(text.len(), text.len());
         gather.finish(Outcome::Missing, end);

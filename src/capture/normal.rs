@@ -1,6 +1,6 @@
 //! A text made plain for reading, and the way back from every byte of it to the original.
 
-use super::lines::{PlainLine, lines};
+use super::lines::{PlainLine, Table};
 use crate::span::Span;
 use std::borrow::Cow;
 use std::cell::OnceCell;
@@ -15,7 +15,7 @@ pub(super) struct Normal<'t> {
     /// The end of the original.
     end: usize,
     /// The lines of the plain text, once they were asked for.
-    lines: OnceCell<Vec<PlainLine>>,
+    lines: OnceCell<Table>,
 }
 
 impl<'t> Normal<'t> {
@@ -28,15 +28,24 @@ impl<'t> Normal<'t> {
         Self { text, steps, end, lines: OnceCell::new() }
     }
 
+    fn table(&self) -> &Table {
+        self.lines.get_or_init(|| Table::of(&self.text))
+    }
+
     /// The lines of the plain text, kept for the next one who asks.
     pub(super) fn lines(&self) -> &[PlainLine] {
-        self.lines.get_or_init(|| {
-            let mut all = Vec::with_capacity(self.text.len() / 14 + 8);
-            for line in lines(&self.text) {
-                all.push(line);
-            }
-            all
-        })
+        &self.table().all
+    }
+
+    /// The places of those lines that no glance tells.
+    pub(super) fn unknown(&self) -> &[usize] {
+        self.table().unknown()
+    }
+
+    /// Those lines themselves.
+    pub(super) fn unknown_lines(&self) -> impl Iterator<Item = PlainLine> {
+        let table = self.table();
+        table.unknown().iter().map(|&at| table.all[at])
     }
 
     /// Whether this is a paste, and no recording: that keeps its lines, and its marks are a known

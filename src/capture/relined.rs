@@ -26,9 +26,9 @@ fn cut(normal: &Normal<'_>) -> Option<Normal<'static>> {
     let text = normal.text();
     let mut builder: Option<Builder<'_>> = None;
     let mut copied = 0;
-    for line in normal.lines() {
-        // A line that is one item has none to be parted from.
-        if line.glance.is_some() || line.end - line.start < SHORT {
+    // A line that is one item has none to be parted from.
+    for line in normal.unknown_lines() {
+        if line.end - line.start < SHORT {
             continue;
         }
         if may_be_session(line.of(text).as_bytes()) {
