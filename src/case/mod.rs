@@ -11,9 +11,9 @@ pub use history::{Evidence, History, Observation};
 
 use crate::capture::{Capture, Piece, Stamp};
 use crate::reply::{
-    self, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact, Facts,
-    Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject, ScannedNetwork,
-    Seen, Sentences, Service, Sim,
+    self, Answers, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact,
+    Facts, Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject,
+    ScannedNetwork, Seen, Sentences, Service, Sim,
 };
 use crate::span::Span;
 use compact_str::CompactString;
@@ -136,6 +136,7 @@ impl Case {
         let mut case = Self::default();
         case.readings.expect(capture.text().len() / BYTES_A_READING);
         let mut facts = Facts::default();
+        let mut answers = Answers::default();
         let mut sentences = Sentences::default();
         let all = part == (0..usize::MAX);
         let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
@@ -144,7 +145,7 @@ impl Case {
                 let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
                 let begin = exchange.command.map_or(first, |_| exchange.command_span);
                 if within(begin.start) {
-                    reply::read(exchange, &mut facts, &mut case.seen);
+                    reply::read(exchange, &mut facts, &mut case.seen, &mut answers);
                     case.take(&mut facts, exchange.at, capture);
                 }
             }

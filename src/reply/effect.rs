@@ -108,13 +108,16 @@ enum Setting {
 
 /// What a command sets, and the values behind its equals sign.
 fn setting(command: &str) -> Option<(Setting, &str)> {
-    // Two letters tell nearly every other command apart.
-    if !matches!(command.as_bytes(), [_, b'C' | b'c', b'G' | b'g' | b'O' | b'o', ..]) {
+    // Two letters tell nearly every other command apart, and a question sets nothing.
+    let [_, b'C' | b'c', b'G' | b'g' | b'O' | b'o', .., last] = command.as_bytes() else {
+        return None;
+    };
+    if *last == b'?' {
         return None;
     }
     let (name, value) = command.split_once('=')?;
     let named = |wanted: &str| name.trim().eq_ignore_ascii_case(wanted);
-    if named("+CGDCONT") && !value.starts_with('?') {
+    if named("+CGDCONT") {
         Some((Setting::Context, value))
     } else if named("+COPS") {
         Some((Setting::Operator, value))

@@ -260,9 +260,16 @@ pub enum Fact {
 }
 
 /// Where facts go while replies are read.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Facts {
     found: Vec<(Fact, Span)>,
+}
+
+impl Default for Facts {
+    fn default() -> Self {
+        // An exchange seldom tells more.
+        Self { found: Vec::with_capacity(16) }
+    }
 }
 
 impl Facts {
@@ -274,6 +281,7 @@ impl Facts {
     /// Notes a number, or leaves it out where it is outside the range of its quantity.
     ///
     /// Returns whether it was noted.
+    #[inline]
     pub fn number(&mut self, quantity: Quantity, value: f64, cell: Cell, span: Span) -> bool {
         let (low, high) = quantity.range();
         let fits = value >= low && value <= high;

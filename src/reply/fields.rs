@@ -39,10 +39,11 @@ impl<'t> Field<'t> {
 
     /// The field as a small count; `None` where it is not one.
     pub fn small(self) -> Option<u8> {
-        // Nearly every number of a reply has one digit or two.
+        // Nearly every number of a reply has one digit to three.
         match *self.text.as_bytes() {
             [one @ b'0'..=b'9'] => Some(one - b'0'),
             [ten @ b'0'..=b'9', one @ b'0'..=b'9'] => Some((ten - b'0') * 10 + (one - b'0')),
+            [b'2', b'5', b'5'] => Some(u8::MAX),
             _ => self.text.parse().ok(),
         }
     }
@@ -122,23 +123,18 @@ struct Place {
 #[inline]
 fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
     // The fields are a few bytes long: plain loops are over before a search has begun.
-    let mut end = at;
-    while let Some(&b) = bytes.get(end) {
-        if !SIMPLE[usize::from(b)] {
-            break;
+    let rest = bytes.get(at..)?;
+    let simple = rest.iter().position(|&b| !SIMPLE[usize::from(b)]).unwrap_or(rest.len());
+    match rest.get(simple) {
+        None | Some(b',') => {
+            let end = at + simple;
+            return Some(Place { start: at, end, quoted: false, behind: end });
         }
-        end += 1;
-    }
-    match bytes.get(end) {
-        None | Some(b',') => return Some(Place { start: at, end, quoted: false, behind: end }),
-        Some(b'"') if end == at => {}
+        Some(b'"') if simple == 0 => {}
         Some(_) => return None,
     }
     let start = at + 1;
-    end = start;
-    while *bytes.get(end)? != b'"' {
-        end += 1;
-    }
+    let end = start + rest[1..].iter().position(|&b| b == b'"')?;
     matches!(bytes.get(end + 1), None | Some(b',')).then_some(Place {
         start,
         end,
@@ -151,7 +147,8 @@ fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
 const SIMPLE: [bool; 256] =
     by_byte!(false, |b| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.'));
 
-/// Any field; one that the grammar did not take would be the rest of the line.
+/// Any field, which is seldom needed; one that the grammar did not take would be the rest of the line.
+#[cold]
 fn by_grammar(line: &str, at: usize) -> Place {
     let (after, (text, quoted)) = field(&line[at..]).unwrap_or(("", (&line[at..], false)));
     let start = text.as_ptr() as usize - line.as_ptr() as usize;

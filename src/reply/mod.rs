@@ -3,6 +3,7 @@
 //! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
+mod again;
 mod card_words;
 mod effect;
 mod fact;
@@ -22,6 +23,7 @@ mod told;
 mod told_causes;
 mod told_levels;
 
+pub use again::Answers;
 pub use fact::*;
 pub use fields::{Field, Fields, fields};
 pub use heads::{families, family};

@@ -1,5 +1,6 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
+use super::again::Answers;
 use super::fields::{Fields, fields_into};
 use super::request::{Request, Requests};
 use super::standard::{apdu, device};
@@ -42,15 +43,14 @@ fn is_no_answer(line: &Line<'_>) -> bool {
 }
 
 /// Reads one exchange.
-pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
-    let unanswered = || exchange.lines.iter().all(is_no_answer);
-    if exchange.command.is_some() && exchange.outcome == Outcome::Missing && unanswered() {
-        seen.unanswered += 1;
-        seen.unanswered_at = Some(exchange.command_span);
-    }
-    let dialogue =
-        exchange.outcome != Outcome::Missing || exchange.lines.iter().any(|l| !l.head.is_empty());
-    if dialogue {
+pub fn read(
+    exchange: &Exchange<'_, '_>,
+    facts: &mut Facts,
+    seen: &mut Seen,
+    answers: &mut Answers,
+) {
+    let headed = exchange.lines.iter().filter(|l| !l.head.is_empty()).count();
+    if exchange.outcome != Outcome::Missing || headed > 0 {
         seen.answered += 1;
         seen.last_answer = Some(exchange.outcome_span);
         if seen.answered_at.is_none() {
@@ -58,16 +58,28 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
             seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
         }
         seen.unanswered = 0;
+    } else if exchange.command.is_some() && exchange.lines.iter().all(is_no_answer) {
+        seen.unanswered += 1;
+        seen.unanswered_at = Some(exchange.command_span);
     }
     let request = exchange.command.map_or(Request::NONE, |command| seen.requests.meet(command));
     let mut row = Fields::new();
-    let mut plain = false;
+    let plain = headed < exchange.lines.len();
+    // What stands in a plain line may belong to the reply before it.
+    let asked = request.asked().filter(|_| !plain);
     for (at, line) in exchange.lines.iter().enumerate() {
         if line.head.is_empty() {
-            plain = true;
             device::mark(line, facts);
-        } else {
-            one(exchange, &request, at, &mut row, facts, seen);
+            continue;
+        }
+        let asked = asked.filter(|_| !line.told);
+        if asked.is_some_and(|asked| answers.tell(asked, at, line, facts)) {
+            continue;
+        }
+        let begun = facts.found().len();
+        let understood = one(exchange, &request, at, &mut row, facts, seen);
+        if let Some(asked) = asked.filter(|_| understood) {
+            answers.keep(asked, at, line, &facts.found()[begun..]);
         }
     }
     if plain {
@@ -80,9 +92,7 @@ pub fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Seen) {
     effect::read(exchange, request.acts(), facts);
 }
 
-/// A reply in more plain lines than this is read as far as here.
-const MOST_ROWS: usize = 64;
-
+/// Reads the headed line at this place; whether its family knew its form.
 fn one<'t>(
     exchange: &Exchange<'_, 't>,
     request: &Request<'_>,
@@ -90,43 +100,29 @@ fn one<'t>(
     row: &mut Fields<'t>,
     facts: &mut Facts,
     seen: &mut Seen,
-) {
+) -> bool {
     let line = &exchange.lines[at];
     if line.told && super::told::is_hypothetical(&line.text.to_ascii_lowercase()) {
-        return;
+        return false;
     }
     let Some((known, answered, asked)) = request.reader(line.head) else {
         if !device::mark(line, facts) {
             seen.unknown += 1;
         }
-        return;
+        return false;
     };
     // A header that was cut from its values by a line end or a host's remark.
     let first = line.text.as_bytes().first();
     let cut = first == Some(&b'[')
         || first.is_none_or(|b| !b.is_ascii_graphic()) && line.text.trim_start().is_empty();
-    let values = exchange.lines.get(at + 1).filter(|l| {
+    let behind = &exchange.lines[at + 1..];
+    let values = behind.first().filter(|l| {
         cut && l.head.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
     });
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
-    // A code that comes by itself in between does not end the reply.
-    let between = |head: &str| {
-        answered != Form::Unsolicited
-            && !head.eq_ignore_ascii_case(line.head)
-            && request.form(head).0 == Form::Unsolicited
-    };
-    let mut tail = Vec::new();
-    for l in &exchange.lines[at + 1..] {
-        let ends = if l.head.is_empty() { tail.len() == MOST_ROWS } else { !between(l.head) };
-        if ends {
-            break;
-        }
-        if l.head.is_empty() {
-            tail.push(Tail { text: l.text, span: l.span });
-        }
-    }
+    let tail = if behind.is_empty() { Vec::new() } else { tail(behind, line, answered, request) };
     fields_into(body, body_at, row);
     let reply = Reply {
         head: line.head,
@@ -138,13 +134,43 @@ fn one<'t>(
         fields: row,
         tail: &tail,
     };
-    match (known.family.read)(&reply, facts) {
-        Read::UnknownForm => seen.unknown_form += 1,
-        Read::Understood => {
-            let new = || !seen.dialect_heads.iter().any(|h| h == line.head);
-            if known.dialect && seen.dialect_heads.len() < 32 && new() {
-                seen.dialect_heads.push(line.head.to_owned());
-            }
+    let understood = (known.family.read)(&reply, facts) == Read::Understood;
+    if understood {
+        let new = || !seen.dialect_heads.iter().any(|h| h == line.head);
+        if known.dialect && seen.dialect_heads.len() < 32 && new() {
+            seen.dialect_heads.push(line.head.to_owned());
+        }
+    } else {
+        seen.unknown_form += 1;
+    }
+    understood
+}
+
+/// A reply in more plain lines than this is read as far as here.
+const MOST_ROWS: usize = 64;
+
+/// The plain lines that belong to the reply in `line`, of those behind it.
+fn tail<'t>(
+    behind: &[Line<'t>],
+    line: &Line<'t>,
+    answered: Form,
+    request: &Request<'_>,
+) -> Vec<Tail<'t>> {
+    // A code that comes by itself in between does not end the reply.
+    let between = |head: &str| {
+        answered != Form::Unsolicited
+            && !head.eq_ignore_ascii_case(line.head)
+            && request.form(head).0 == Form::Unsolicited
+    };
+    let mut tail = Vec::new();
+    for l in behind {
+        let ends = if l.head.is_empty() { tail.len() == MOST_ROWS } else { !between(l.head) };
+        if ends {
+            break;
+        }
+        if l.head.is_empty() {
+            tail.push(Tail { text: l.text, span: l.span });
         }
     }
+    tail
 }

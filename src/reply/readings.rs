@@ -70,9 +70,9 @@ const WORDS: [(&str, Readings); 24] = [
     ("provider", Readings::CARD),
 ];
 
-/// The first three letters of a word as a number, capital and small ones alike.
-const fn letters(before: usize, next: u8) -> usize {
-    (before << 5 | (next & 0x1f) as usize) & 0x7fff
+/// A letter as a number below 32, capital and small ones alike.
+const fn letter(b: u8) -> usize {
+    (b & 0x1f) as usize
 }
 
 /// The word of this place among [`WORDS`], those of [`told_causes`] and the first ones of [`HOST`],
@@ -109,7 +109,7 @@ const BEGINNINGS: [u64; 512] = {
         let [a, b, c, ..] = word(at).as_bytes() else {
             panic!("a word of less than three letters")
         };
-        let three = letters(letters(letters(0, *a), *b), *c);
+        let three = letter(*a) << 10 | letter(*b) << 5 | letter(*c);
         bits[three / 64] |= 1 << (three % 64);
         at += 1;
     }
@@ -124,12 +124,14 @@ pub(super) fn readings(line: &str) -> Readings {
             .build((0..COUNT).map(word))
             .expect("a list of short words fits an automaton")
     });
-    let begins = |three: &[u8]| {
-        let [a, b, c] = *three else { return false };
-        let three = letters(letters(letters(0, a), b), c);
-        BEGINNINGS[three / 64] >> (three % 64) & 1 == 1
-    };
-    if !line.as_bytes().windows(3).any(begins) {
+    // No branch a byte, and no byte waits for the one before: nearly every line of words is read to
+    // its end.
+    let (_, _, begun) = line.bytes().fold((0, 0, 0), |(first, second, begun), b| {
+        let third = letter(b);
+        let three = first << 10 | second << 5 | third;
+        (second, third, begun | BEGINNINGS[three / 64] >> (three % 64))
+    });
+    if begun & 1 == 0 {
         return Readings(0);
     }
     let found = SEARCH.find_overlapping_iter(line).map(|found| reading(found.pattern().as_usize()));

@@ -1,13 +1,17 @@
 //! A command taken apart once, for all the lines that may answer it, and for the next time it is sent.
 
+use super::again::Asked;
 use super::heads::{Known, known};
 use super::{Form, effect};
+use compact_str::CompactString;
 
 /// A command without its `AT` and without blanks around it.
 #[derive(Clone, Copy)]
 pub(super) struct Request<'t> {
     text: &'t str,
     means: Means,
+    /// Its place among those that were met, where it was met before in the same letters.
+    asked: Option<Asked>,
 }
 
 /// What a command means to those who read its answer.
@@ -36,8 +40,16 @@ impl Means {
 
 impl<'t> Request<'t> {
     /// Lines that no command asked for.
-    pub(super) const NONE: Self =
-        Self { text: "", means: Means { name: 0, own: None, form: Form::Unknown, acts: false } };
+    pub(super) const NONE: Self = Self {
+        text: "",
+        means: Means { name: 0, own: None, form: Form::Unknown, acts: false },
+        asked: None,
+    };
+
+    /// The command's place among those that were met, where it was met before in the same letters.
+    pub(super) const fn asked(&self) -> Option<Asked> {
+        self.asked
+    }
 
     /// Whether the command's result tells something by itself.
     pub(super) const fn acts(&self) -> bool {
@@ -102,13 +114,23 @@ pub struct Requests {
 #[derive(Clone, Debug)]
 struct Met {
     /// In capital letters.
-    text: String,
+    text: CompactString,
     means: Means,
 }
 
 impl Met {
     fn is(&self, command: &str) -> bool {
-        self.text == command || self.text.eq_ignore_ascii_case(command)
+        self.text.eq_ignore_ascii_case(command)
+    }
+
+    /// The command as this one, which stands at this place, sent again; `None` for another one.
+    fn again<'t>(&self, command: &'t str, at: usize) -> Option<Request<'t>> {
+        let same = self.text == command;
+        (same || self.is(command)).then(|| Request {
+            text: command,
+            means: self.means,
+            asked: same.then_some(Asked(at)),
+        })
     }
 }
 
@@ -118,22 +140,24 @@ impl Requests {
 
     /// Takes a command apart, and keeps it where it is a new one.
     pub(super) fn meet<'t>(&mut self, command: &'t str) -> Request<'t> {
-        let again = |met: &&Met| met.is(command);
-        if let Some(met) = self.met.get(self.next).filter(again) {
-            let means = met.means;
+        let expected = self.met.get(self.next).and_then(|met| met.again(command, self.next));
+        if let Some(request) = expected {
             self.next += 1;
-            return Request { text: command, means };
+            return request;
         }
-        if let Some(at) = self.met.iter().position(|met| met.is(command)) {
+        let mut places = self.met.iter().enumerate();
+        if let Some((at, again)) = places.find_map(|(at, m)| Some((at, m.again(command, at)?))) {
             self.next = at + 1;
-            return Request { text: command, means: self.met[at].means };
+            return again;
         }
         let means = Means::of(command);
         if self.met.len() < Self::MOST {
-            self.met.push(Met { text: command.to_ascii_uppercase(), means });
+            let mut text = CompactString::new(command);
+            text.make_ascii_uppercase();
+            self.met.push(Met { text, means });
         }
         self.next = 0;
-        Request { text: command, means }
+        Request { text: command, means, asked: None }
     }
 
     /// The commands, without their `AT`, in capital letters.

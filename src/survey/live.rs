@@ -3,7 +3,7 @@
 use super::reading::{Reading, Source};
 use crate::capture::{Capture, Piece};
 use crate::modem::{Client, ClientError, patience};
-use crate::reply::{self, DIALECTS, Facts, Seen};
+use crate::reply::{self, Answers, DIALECTS, Facts, Seen};
 use std::io;
 
 /// Further reads beside that of the serving cell: neighbours, the ratio by branch, the place.
@@ -91,12 +91,12 @@ impl Source for Live<'_, '_> {
         }
         let took = self.client.now().duration_since(begin);
         let mut facts = Facts::default();
-        let mut seen = Seen::default();
+        let (mut seen, mut answers) = (Seen::default(), Answers::default());
         // Taken, so that memory does not grow with the length of a survey.
         let text = self.client.take_recorded();
         Capture::new(&text).read(|piece| {
             if let Piece::Exchange(exchange) = piece {
-                reply::read(exchange, &mut facts, &mut seen);
+                reply::read(exchange, &mut facts, &mut seen, &mut answers);
             }
         });
         Ok(Some(Reading::from_facts(

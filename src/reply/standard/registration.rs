@@ -9,8 +9,8 @@
 //! ```
 
 use crate::reply::{
-    CauseKind, Cell, Domain, Fact, Facts, Family, Field, Fields, Form, Quantity, Read,
-    Registration, Reject, Reply, Sim,
+    CauseKind, Cell, Domain, Fact, Facts, Family, Field, Form, Quantity, Read, Registration,
+    Reject, Reply, Sim, fields,
 };
 use compact_str::CompactString;
 
@@ -50,13 +50,19 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.starts_with('(') {
         return Read::Understood;
     }
-    let mut apart = Fields::new();
-    if let Some((mode, stat)) = dotted(reply.body) {
-        let at = reply.body_at;
-        apart = crate::reply::fields(mode, at);
-        apart.extend(crate::reply::fields(stat, at + mode.len() + 1));
+    match dotted(reply.body) {
+        Some((mode, stat)) => {
+            let at = reply.body_at;
+            let mut apart = fields(mode, at);
+            apart.extend(fields(stat, at + mode.len() + 1));
+            state(reply, &apart, facts)
+        }
+        None => state(reply, reply.fields(), facts),
     }
-    let fields = if apart.is_empty() { reply.fields() } else { &apart };
+}
+
+/// The state in the fields of a reply, and what stands behind it.
+fn state(reply: &Reply<'_>, fields: &[Field<'_>], facts: &mut Facts) -> Read {
     let Some(stat_at) = stat_index(fields, reply.form) else { return Read::UnknownForm };
     let Some(stat) = fields[stat_at].small() else { return Read::UnknownForm };
     let domain = domain(reply.head);
