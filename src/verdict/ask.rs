@@ -77,7 +77,7 @@ fn goes_with(root: &str, id: &str) -> bool {
 pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     let wanted = RuleSet::of(judged.iter().map(is_unsettled)).both(aim.wants());
     let own = dialect(site.seen.dialect_heads.iter().map(String::as_str));
-    let mut asks: Vec<Ask> = Vec::new();
+    let mut asks: Vec<Ask> = Vec::with_capacity(MOST);
     for read in order(site, aim) {
         let settled = wanted.both(read.set());
         if settled.is_empty() {

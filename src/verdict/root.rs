@@ -10,6 +10,9 @@ const BESIDE_HEALTH: [&str; 5] =
 /// Notes for every finding that holds which other one explains it.
 pub(super) fn link(judged: &mut [Judged]) {
     let holding: Vec<_> = judged.iter().filter_map(|j| Some((j.rule, j.certainty()?))).collect();
+    if holding.len() < 2 {
+        return;
+    }
     for j in judged.iter_mut() {
         let Some(own) = j.certainty() else { continue };
         // A guess does not explain what is sure.

@@ -172,12 +172,17 @@ fn is_placeholder(name: &str) -> bool {
     const TELLING: [&str; 11] =
         ["apn", "your", "my", "todo", "insert", "enter", "replace", "change", "fill", "put", "xxx"];
     let one_of = |all: &[&str], word: &str| all.iter().any(|w| w.eq_ignore_ascii_case(word));
-    let words = || name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
-    let template = words().nth(1).is_some()
-        && words().any(|word| one_of(&TELLING, word))
-        && words().all(|word| one_of(&TELLING, word) || one_of(&FILLER, word));
-    let letters = words().collect::<CompactString>().to_ascii_lowercase();
-    template
+    let mut letters = CompactString::default();
+    let (mut words, mut telling, mut only_such) = (0, false, true);
+    for word in name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty()) {
+        let tells = one_of(&TELLING, word);
+        words += 1;
+        telling |= tells;
+        only_such &= tells || one_of(&FILLER, word);
+        letters.push_str(word);
+    }
+    letters.make_ascii_lowercase();
+    words > 1 && telling && only_such
         || WHOLE.contains(&letters.as_str())
         || MARKS.iter().any(|mark| letters.contains(mark))
             && PARTS.iter().any(|part| letters.contains(part))

@@ -58,7 +58,25 @@ fn judged(
     unit: &str,
 ) -> Option<(Reach, Evidence)> {
     let (Some(value), o) = site.level(*quantity)? else { return None };
-    Some((threshold(name)?.judge(value), o.says(format!("{words}: {value} {unit}"))))
+    Some((threshold(name)?.judge(value), o.says(told(words, value, unit))))
+}
+
+/// A level with its name before it.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a value that does not come back is told apart"
+)]
+fn told(name: &str, value: f64, unit: &str) -> String {
+    const TENTHS: [&str; 10] = ["", ".1", ".2", ".3", ".4", ".5", ".6", ".7", ".8", ".9"];
+    // Nearly every level has tenths at most, which are printed in a fraction of the time.
+    let tenths = (value * 10.0) as i32;
+    if f64::from(tenths) / 10.0 != value {
+        return format!("{name}: {value} {unit}");
+    }
+    let sign = if tenths < 0 { "-" } else { "" };
+    let whole = (tenths / 10).unsigned_abs().to_string();
+    let behind = TENTHS[(tenths % 10).unsigned_abs() as usize];
+    [name, ": ", sign, &whole, behind, " ", unit].concat()
 }
 
 /// How sure a fault is that a value shows; `None` for no fault.
@@ -73,7 +91,7 @@ const fn certainty(reach: Reach) -> Option<Certainty> {
 /// What shows that some cell was heard: a level, a refusal, a network in a search.
 fn heard(site: &Site<'_>) -> Option<Evidence> {
     let level = LEVELS.iter().find_map(|(quantity, _, name)| match site.level(*quantity)? {
-        (Some(value), o) => Some(o.says(format!("{name}: {value} dBm"))),
+        (Some(value), o) => Some(o.says(told(name, value, "dBm"))),
         (None, _) => None,
     });
     let found = || {
@@ -129,4 +147,19 @@ fn reaches(rat: Rat, band: u16, wanted: &[u16]) -> bool {
     wanted.contains(&band)
         || matches!(rat, Rat::Lte | Rat::LteM | Rat::NbIot)
             && lte_bands_overlapping(band).iter().any(|b| wanted.contains(&b.number))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_level_is_printed_as_the_library_prints_it(tenths in -3000i32..3000, fine in -300.0..300.0) {
+            for value in [f64::from(tenths) / 10.0, fine] {
+                prop_assert_eq!(told("level", value, "dBm"), format!("level: {value} dBm"));
+            }
+        }
+    }
 }
