@@ -96,18 +96,20 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     pub(super) fn glance(&mut self, text: &'t str, base: usize, glance: Glance) {
         let end = base + glance.end();
         let span = Span::new(base, end);
-        let whole = &text[base..end];
         match glance.kind {
-            Plain::Command => self.command(&whole[glance.text_at()..], span),
-            Plain::Headed => self.lines.push(Line {
-                whole,
-                head: &whole[..glance.head_end()],
-                text: &whole[glance.text_at()..],
-                text_at: base + glance.text_at(),
-                span,
-                told: false,
-                at: None,
-            }),
+            Plain::Command => self.command(&text[base + glance.text_at()..end], span),
+            Plain::Headed => {
+                let whole = &text[base..end];
+                self.lines.push(Line {
+                    whole,
+                    head: &whole[..glance.head_end()],
+                    text: &whole[glance.text_at()..],
+                    text_at: base + glance.text_at(),
+                    span,
+                    told: false,
+                    at: None,
+                });
+            }
             Plain::Ok => self.finish(Outcome::Ok, span),
         }
     }

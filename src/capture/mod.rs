@@ -26,6 +26,8 @@ pub use item::words;
 pub use stamp::Stamp;
 
 use crate::span::Span;
+use exchange::Gatherer;
+use item::Item;
 use lines::PlainLine;
 use normal::Normal;
 
@@ -81,37 +83,46 @@ impl<'t> Capture<'t> {
         piece: impl FnMut(Piece<'_, 's>),
     ) {
         let text = self.normal.text();
-        let mut gather = exchange::Gatherer::new(piece);
+        let mut gather = Gatherer::new(piece);
         let mut items = Vec::new();
         for line in lines {
-            let from = line.start;
-            if let Some(glance) = line.glance {
-                gather.glance(text, from, glance);
-                continue;
-            }
-            let line = line.of(text);
-            if line.trim().is_empty() {
-                continue;
-            }
-            items.clear();
-            let marks = item::find(line, &mut items);
-            let at = stamp::find(&line[..marks]);
-            if items.is_empty() {
-                let payload = line[marks..].trim_end();
-                gather.words(line, from, false);
-                if !payload.is_empty() {
-                    gather.plain(payload, from + marks, at);
-                }
-            } else {
-                if items[0].told {
-                    gather.words(line, from, true);
-                }
-                for item in &items {
-                    gather.item(text, from, item, at);
-                }
+            match line.glance {
+                Some(glance) => gather.glance(text, line.start, glance),
+                None => read_closely(text, line, &mut items, &mut gather),
             }
         }
         let end = Span::new(text.len(), text.len());
         gather.finish(Outcome::Missing, end);
+    }
+}
+
+/// Reads a line that no glance tells; `items` is room that is used again and again.
+fn read_closely<'t, F: FnMut(Piece<'_, 't>)>(
+    text: &'t str,
+    line: PlainLine,
+    items: &mut Vec<Item>,
+    gather: &mut Gatherer<'t, F>,
+) {
+    let from = line.start;
+    let line = line.of(text);
+    if line.trim().is_empty() {
+        return;
+    }
+    items.clear();
+    let marks = item::find(line, items);
+    let at = stamp::find(&line[..marks]);
+    if items.is_empty() {
+        let payload = line[marks..].trim_end();
+        gather.words(line, from, false);
+        if !payload.is_empty() {
+            gather.plain(payload, from + marks, at);
+        }
+    } else {
+        if items[0].told {
+            gather.words(line, from, true);
+        }
+        for item in items {
+            gather.item(text, from, item, at);
+        }
     }
 }
