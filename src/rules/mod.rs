@@ -20,8 +20,7 @@ mod team;
 
 pub use site::Site;
 pub(crate) use standing::{
-    Standing, bearer_up, circuit_registered, data_known, data_registered, online, opening_failed,
-    standing,
+    Standing, bearer_up, circuit_registered, data_known, data_registered, opening_failed, standing,
 };
 pub use team::{Addition, Step, Team, TeamError};
 

@@ -1,11 +1,13 @@
 //! What a rule may look at: the case, and the carrier's wishes where a profile is known.
 
+use super::standing::{Standing, online, standing};
 use crate::carrier::{AccessPoint, Carrier, Carriers};
-use crate::case::Case;
+use crate::case::{Case, Evidence};
+use std::cell::OnceCell;
 use std::ops::Deref;
 
 /// A case, and what its carrier wants.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Site<'a> {
     /// What was read.
     pub case: &'a Case,
@@ -13,17 +15,31 @@ pub struct Site<'a> {
     pub carrier: Option<&'a Carrier>,
     /// All profiles, for telling whose an access point name is.
     pub book: Option<&'a Carriers>,
+    /// Where the modem stands, once a rule has asked: nearly every one does.
+    stands: OnceCell<Option<(Standing, Evidence)>>,
+    /// What shows that it is on the network for data, once a rule has asked.
+    online: OnceCell<Option<Evidence>>,
 }
 
 impl<'a> Site<'a> {
     /// A case without a carrier profile.
     pub const fn of(case: &'a Case) -> Self {
-        Self { case, carrier: None, book: None }
+        Self { case, carrier: None, book: None, stands: OnceCell::new(), online: OnceCell::new() }
     }
 
     /// A case with what is known of carriers.
-    pub const fn with(case: &'a Case, carrier: Option<&'a Carrier>, book: &'a Carriers) -> Self {
-        Self { case, carrier, book: Some(book) }
+    pub fn with(case: &'a Case, carrier: Option<&'a Carrier>, book: &'a Carriers) -> Self {
+        Self { carrier, book: Some(book), ..Self::of(case) }
+    }
+
+    /// The most telling state of registration, and what says so.
+    pub(crate) fn standing(&self) -> Option<(Standing, Evidence)> {
+        self.stands.get_or_init(|| standing(self.case)).clone()
+    }
+
+    /// What shows that the modem is on the network for data.
+    pub(super) fn online(&self) -> Option<Evidence> {
+        self.online.get_or_init(|| online(self.case)).clone()
     }
 
     /// The access points of the carrier that an attach may use.

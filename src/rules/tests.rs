@@ -222,7 +222,7 @@ fn an_address_counts_until_every_packet_state_after_it_is_bad() {
 
 #[test]
 fn an_attach_counts_until_the_registration_is_lost() {
-    let on = |text: &str| online(&read(text)).is_some();
+    let on = |text: &str| Site::of(&read(text)).online().is_some();
     assert!(on("AT+CGATT?\n+CGATT: 1\nOK\n"));
     assert!(!on("AT+CGATT?\n+CGATT: 0\nOK\n"));
     assert!(!on("AT+CGATT?\n+CGATT: 1\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK\n"));

@@ -7,9 +7,7 @@ use super::questions::{
 };
 use crate::case::Observation;
 use crate::reply::{Dialect, Registration, Sim, dialect};
-use crate::rules::{
-    self, Certainty, Judgement, Rule, Site, Standing, data_known, data_registered, standing,
-};
+use crate::rules::{self, Certainty, Judgement, Rule, Site, Standing, data_known, data_registered};
 use std::sync::{LazyLock, OnceLock};
 
 /// A question to the modem.
@@ -163,7 +161,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
     let card_known =
         site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
     let mut order: Vec<&'static Read> = Vec::with_capacity(16);
-    match standing(site).map(|(s, _)| s) {
+    match site.standing().map(|(s, _)| s) {
         Some(Standing::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
         Some(Standing::Registered) if data_registered(site).is_some() => {
             order.extend([&CONTEXTS, &ATTACHED, &SESSION_REASON, &LEVEL]);
@@ -198,7 +196,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
         order.insert(0, &VERBOSE);
     }
     // Voice alone says nothing of data.
-    if standing(site).is_some() && !data_known(site) {
+    if site.standing().is_some() && !data_known(site) {
         order.insert(0, &STATES);
     }
     // What is left is ranked by how much it would settle.

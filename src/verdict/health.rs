@@ -46,7 +46,7 @@ pub(super) fn state(site: &Site<'_>) -> String {
     if bearer_up(site).is_some() {
         return "data session open".into();
     }
-    standing(site)
+    site.standing()
         .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says.into())
 }
 

@@ -3,9 +3,7 @@
 use crate::carrier::access_point_name::difference;
 use crate::case::Observation;
 use crate::reply::ContextDefinition;
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds};
 use compact_str::CompactString;
 
 pub(super) static RULE: Rule = Rule {
@@ -54,10 +52,10 @@ fn judge(site: &Site<'_>) -> Judgement {
     if is_placeholder(name) {
         // While the modem only searches, nobody has refused the name yet.
         let searching = matches!(
-            standing(site),
+            site.standing(),
             Some((Standing::Searching | Standing::Idle | Standing::Unknown, _))
         );
-        let certainty = if searching && online(site).is_none() {
+        let certainty = if searching && site.online().is_none() {
             Certainty::Possible
         } else {
             Certainty::Likely
@@ -74,7 +72,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(differs) = against_intention(site, context) {
         return differs;
     }
-    let refused = standing(site).is_some_and(|(s, _)| s == Standing::Denied)
+    let refused = site.standing().is_some_and(|(s, _)| s == Standing::Denied)
         || super::session_reject(site).is_some();
     if is_for_other_use(name) && refused {
         return holds(

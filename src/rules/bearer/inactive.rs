@@ -1,7 +1,7 @@
 #![doc = include_str!("inactive.md")]
 
 use crate::rules::standing::opening_failed;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "bearer/inactive",
@@ -30,7 +30,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     let states: Vec<_> =
         site.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = states.first() else { return failed(site) };
-    match online(site) {
+    match site.online() {
         Some(evidence) => holds(
             Certainty::Likely,
             "The modem is on the network, but no data session is open.",
@@ -45,7 +45,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// On the network, and the last attempt to open a session ended badly without a reason.
 fn failed(site: &Site<'_>) -> Judgement {
-    match (opening_failed(site), online(site)) {
+    match (opening_failed(site), site.online()) {
         (Some(failure), Some(evidence)) => holds(
             Certainty::Likely,
             "The modem is on the network, and opening a data session fails.",

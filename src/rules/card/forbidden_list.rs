@@ -1,6 +1,6 @@
 #![doc = include_str!("forbidden_list.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "card/forbidden-list",
@@ -32,7 +32,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(list) = site.forbidden.latest() else { return Judgement::Open };
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     if list.value.is_empty() {

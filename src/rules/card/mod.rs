@@ -10,7 +10,7 @@ mod pin_attempts_low;
 mod pin_required;
 mod puk_required;
 
-use super::standing::{card_state, online, refusal};
+use super::standing::{card_state, refusal};
 use super::{Certainty, Judgement, Site, holds};
 use crate::reply::Sim;
 
@@ -38,7 +38,7 @@ fn state(
     summary: &'static str,
     says: &'static str,
 ) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     let Some(o) = card_state(site) else {

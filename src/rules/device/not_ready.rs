@@ -3,7 +3,7 @@
 use crate::case::{History, Observation};
 use crate::reply::{Registration, Sim};
 use crate::rules::standing::just_started;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "device/not-ready",
@@ -22,7 +22,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     let read_since = |order| {

@@ -2,7 +2,7 @@
 
 use crate::reply::{Holder, Service};
 use crate::rules::standing::refusal;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 /// Caution beside switching a transmitter on.
 const RADIATES: &str = "The antenna radiates once the radio is on: keep the distance that the site's rules and local codes ask for.";
@@ -36,7 +36,7 @@ const fn by(holder: Holder) -> &'static str {
 }
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     if let Some(o) = site.held.latest() {

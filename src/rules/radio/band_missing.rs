@@ -1,6 +1,6 @@
 #![doc = include_str!("band_missing.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/band-missing",
@@ -27,7 +27,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(online) = online(site) {
+    if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
     let Some(carrier) = site.carrier else { return Judgement::Open };

@@ -3,9 +3,7 @@
 use crate::case::Evidence;
 use crate::reply::Rat;
 use crate::rules::standing::held_back;
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/band-off",
@@ -33,10 +31,10 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some((rat, enabled, evidence)) = super::bands(&site.enabled_bands) else {
         return Judgement::Open;
     };
-    if let Some(online) = online(site) {
+    if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
-    if matches!(standing(site), Some((Standing::Denied, _))) || held_back(site) {
+    if matches!(site.standing(), Some((Standing::Denied, _))) || held_back(site) {
         return Judgement::Open;
     }
     let supported = super::bands_of(&site.supported_bands, rat);

@@ -8,7 +8,7 @@ mod poor_quality;
 mod technology;
 mod weak;
 
-use super::standing::{Standing, standing};
+use super::standing::Standing;
 use super::{Certainty, Site};
 use crate::case::{Evidence, History, Observation, Reading};
 use crate::reference::bands::lte_bands_overlapping;
@@ -97,7 +97,7 @@ fn heard(site: &Site<'_>) -> Option<Evidence> {
     let found = || {
         site.scans.latest().filter(|o| !o.value.is_empty()).map(|o| o.says("networks were found"))
     };
-    let refused = || match standing(site) {
+    let refused = || match site.standing() {
         Some((Standing::Denied | Standing::Registered, evidence)) => Some(evidence),
         _ => None,
     };

@@ -1,9 +1,7 @@
 #![doc = include_str!("no_signal.md")]
 
 use crate::rules::standing::{held_back, just_started};
-use crate::rules::{
-    ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
-};
+use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/no-signal",
@@ -32,7 +30,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     if let Some(evidence) = super::heard(site) {
@@ -53,7 +51,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return holds(Certainty::Likely, summary, evidence);
     }
     let Some(says) = nothing else { return Judgement::Open };
-    match standing(site) {
+    match site.standing() {
         Some((Standing::Idle | Standing::Searching | Standing::Unknown, evidence)) => {
             holds(Certainty::Likely, summary, vec![says, evidence])
         }

@@ -1,6 +1,6 @@
 #![doc = include_str!("poor_quality.md")]
 
-use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
+use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/poor-quality",
@@ -27,7 +27,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(certainty) = super::certainty(poor) else {
         return Judgement::RuledOut(evidence);
     };
-    if let Some(online) = online(site) {
+    if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
     match super::strength(site) {

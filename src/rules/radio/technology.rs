@@ -2,9 +2,7 @@
 
 use crate::reply::Rat;
 use crate::rules::standing::held_back;
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/technology",
@@ -35,7 +33,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.allowed.latest() else { return Judgement::Open };
-    if let Some(online) = online(site) {
+    if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
     let offered = site.carrier.map(|c| c.bands.technologies()).unwrap_or_default();
@@ -65,7 +63,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(only) = o.value.first() else { return Judgement::Open };
     if held_back(site)
         || !matches!(
-            standing(site),
+            site.standing(),
             Some((Standing::Idle | Standing::Searching | Standing::Unknown, _))
         )
     {

@@ -1,7 +1,7 @@
 #![doc = include_str!("weak.md")]
 
 use crate::rules::standing::held_back;
-use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds, online};
+use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/weak",
@@ -38,7 +38,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(certainty) = super::certainty(level) else {
         return Judgement::RuledOut(evidence);
     };
-    if let Some(online) = online(site) {
+    if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
     if held_back(site) {

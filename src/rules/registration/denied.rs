@@ -1,9 +1,7 @@
 #![doc = include_str!("denied.md")]
 
 use crate::reply::Domain;
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/denied",
@@ -36,10 +34,10 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    match standing(site) {
+    match site.standing() {
         Some((Standing::Denied, evidence)) if data_known(site) => {
             holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
         }

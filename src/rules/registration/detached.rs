@@ -2,7 +2,7 @@
 
 use crate::rules::{
     Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, circuit_registered,
-    data_registered, holds, standing,
+    data_registered, holds,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -45,9 +45,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     if o.value {
         return Judgement::RuledOut(o.says("attached to the packet service"));
     }
-    match (standing(site), circuit_registered(site)) {
+    match (site.standing(), circuit_registered(site)) {
         (_, Some(circuit))
-            if !matches!(standing(site), Some((Standing::Denied | Standing::Searching, _))) =>
+            if !matches!(site.standing(), Some((Standing::Denied | Standing::Searching, _))) =>
         {
             holds(
                 Certainty::Likely,

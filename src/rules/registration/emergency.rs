@@ -1,9 +1,7 @@
 #![doc = include_str!("emergency.md")]
 
 use crate::reply::Service;
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/emergency",
@@ -29,10 +27,10 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    if let Some((Standing::Emergency, evidence)) = standing(site) {
+    if let Some((Standing::Emergency, evidence)) = site.standing() {
         return holds(
             Certainty::Certain,
             "The modem has a cell, and emergency service only.",
@@ -46,7 +44,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("camped without normal service")],
         ),
         Some(o) => Judgement::RuledOut(o.says("no limited service")),
-        None => match standing(site) {
+        None => match site.standing() {
             Some((_, evidence)) => Judgement::RuledOut(evidence),
             None => Judgement::Open,
         },

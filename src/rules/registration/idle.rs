@@ -1,8 +1,7 @@
 #![doc = include_str!("idle.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, data_known,
-    holds, online, standing,
+    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, data_known, holds,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -23,7 +22,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.operator.latest().filter(|o| o.value.mode == 2) {
-        return match online(site) {
+        return match site.online() {
             Some(evidence) => Judgement::RuledOut(evidence),
             None => holds(
                 Certainty::Certain,
@@ -32,7 +31,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
         };
     }
-    match standing(site) {
+    match site.standing() {
         Some((Standing::Idle, evidence)) => match circuit_registered(site) {
             Some(circuit) => Judgement::RuledOut(circuit),
             None => holds(

@@ -1,8 +1,6 @@
 #![doc = include_str!("manual.md")]
 
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/manual",
@@ -35,10 +33,10 @@ fn judge(site: &Site<'_>) -> Judgement {
             _ => "no network is chosen by hand",
         }));
     }
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    match standing(site) {
+    match site.standing() {
         Some((
             Standing::Idle | Standing::Searching | Standing::Emergency | Standing::Denied,
             evidence,

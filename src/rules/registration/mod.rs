@@ -16,7 +16,7 @@ mod searching;
 mod subscriber;
 mod voice_centric;
 
-use super::{Certainty, Judgement, Site, holds, online};
+use super::{Certainty, Judgement, Site, holds};
 use crate::reply::CauseKind;
 
 use super::Rule;
@@ -53,7 +53,7 @@ pub(super) static RULES: &[&Rule] = &[
 
 /// Whether the latest reason that the network gave is one of `causes`.
 fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -> Judgement {
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     let Some(o) = site.rejects.current().iter().rev().find(|o| !o.value.kind.is_session()) else {

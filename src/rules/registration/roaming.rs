@@ -2,7 +2,7 @@
 
 use crate::case::{Reading, Value};
 use crate::reply::{Cell, Quantity};
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds, standing};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/roaming",
@@ -36,7 +36,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(refused, Judgement::Open) {
         return refused;
     }
-    let (Some((stands, kept_out)), Some(imsi)) = (standing(site), site.imsi.latest()) else {
+    let (Some((stands, kept_out)), Some(imsi)) = (site.standing(), site.imsi.latest()) else {
         return Judgement::Open;
     };
     if !matches!(stands, Standing::Denied | Standing::Searching | Standing::Emergency) {

@@ -2,9 +2,7 @@
 
 use crate::case::Evidence;
 
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds, online, standing,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/searching",
@@ -41,8 +39,8 @@ fn locked(site: &Site<'_>) -> Option<Evidence> {
 }
 
 fn judge(site: &Site<'_>) -> Judgement {
-    match standing(site) {
-        Some((Standing::Searching, evidence)) => match online(site) {
+    match site.standing() {
+        Some((Standing::Searching, evidence)) => match site.online() {
             Some(online) => Judgement::RuledOut(online),
             None if locked(site).is_some() => holds(
                 Certainty::Likely,
@@ -55,7 +53,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![evidence],
             ),
         },
-        Some((Standing::Unknown, evidence)) => match online(site) {
+        Some((Standing::Unknown, evidence)) => match site.online() {
             Some(online) => Judgement::RuledOut(online),
             None => holds(
                 Certainty::Possible,
@@ -66,6 +64,6 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
-        None => online(site).map_or(Judgement::Open, Judgement::RuledOut),
+        None => site.online().map_or(Judgement::Open, Judgement::RuledOut),
     }
 }

@@ -1,6 +1,6 @@
 #![doc = include_str!("voice_centric.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, online};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/voice-centric",
@@ -20,7 +20,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let Some(o) = site.usage_mode.latest() else { return Judgement::Open };
-    if let Some(evidence) = online(site) {
+    if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     match o.value {
