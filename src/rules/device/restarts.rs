@@ -1,5 +1,6 @@
 #![doc = include_str!("restarts.md")]
 
+use crate::case::Observation;
 use crate::reply::{Holder, Host, Power, Sim};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
@@ -61,16 +62,18 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("the supply holds the radio off")],
         );
     }
-    let mut unordered = Vec::new();
+    let mut unordered = None;
     let mut ordered = true;
+    let mut before: Option<&Observation<Power>> = None;
     for o in marks {
         match o.value {
             Power::HostRestart | Power::Down => ordered = true,
             Power::Started => {
-                if !ordered {
-                    unordered.push(o);
+                if !ordered && !before.is_some_and(|before| is_same_start(before, o)) {
+                    unordered = Some(o);
                 }
                 ordered = false;
+                before = Some(o);
             }
             _ => {}
         }
@@ -96,7 +99,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     let first = marks.iter().find(|o| o.value == Power::Started);
-    match (first, unordered.last()) {
+    match (first, unordered) {
         (Some(first), Some(last)) => holds(
             Certainty::Likely,
             "The modem starts over by itself.",
@@ -109,4 +112,10 @@ fn judge(site: &Site<'_>) -> Judgement {
         }
         _ => Judgement::Open,
     }
+}
+
+/// Whether a start follows another so closely that it is the same, told twice: no modem starts up in
+/// less than a second (common practice, no source).
+fn is_same_start(before: &Observation<Power>, o: &Observation<Power>) -> bool {
+    matches!((before.at, o.at), (Some(before), Some(at)) if at.seconds_since(before) < 1.0)
 }
