@@ -186,6 +186,10 @@ fn number(rest: &str) -> usize {
     {
         return digits + 1;
     }
+    // The number of a line as editors show it.
+    if digits <= 6 && bytes.get(digits) == Some(&b'|') {
+        return digits + 1;
+    }
     // A counter or seconds since start, with something behind it.
     let counter = (5..=13).contains(&digits) && digits == token;
     let seconds =
@@ -298,6 +302,7 @@ mod tests {
             ("[INFO][CELL]: AT RX (16): +CREG: 0,1", "+CREG: 0,1"),
             ("0000120182 [ncp.at] TRACE: > AT", "AT"),
             ("> > OK", "OK"),
+            ("  12| +CREG: 0,1", "+CREG: 0,1"),
             ("<7> RECV: OK", "OK"),
             ("['+CREG: 0,0", "+CREG: 0,0"),
             ("   - `AT+CSQ`", "AT+CSQ`"),
