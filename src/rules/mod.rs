@@ -20,7 +20,8 @@ mod team;
 
 pub use site::Site;
 pub(crate) use standing::{
-    Standing, bearer_up, circuit_registered, data_known, data_registered, opening_failed, standing,
+    Standing, bearer_up, circuit_registered, data_known, data_registered, opening_failed,
+    service_for_data, standing,
 };
 pub use team::{Addition, Step, Team, TeamError};
 

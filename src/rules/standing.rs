@@ -1,7 +1,7 @@
 //! Where the modem stands: what several rules ask of a case.
 
 use crate::case::{Case, Evidence, Observation};
-use crate::reply::{Domain, Power, Registration, Service, Sim};
+use crate::reply::{Domain, Power, Rat, Registration, Service, Sim};
 use std::sync::LazyLock;
 
 /// The packet domains; the one that carries data wins.
@@ -63,14 +63,6 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
             .max_by_key(|o| Standing::of(o.value.stat))
             .map(|o| (Standing::of(o.value.stat), told(o)))
     };
-    // A serving-cell reply that still searches says as much as a registration state, and more than
-    // an idle circuit domain.
-    let searching = || {
-        case.service
-            .latest()
-            .filter(|o| o.value == Service::Searching)
-            .map(|o| (Standing::Searching, o.says("the modem looks for a cell")))
-    };
     // Where the packet domains rest, a search in the circuit domain is the modem's.
     let circuit_searches =
         || best(&[Domain::Circuit]).filter(|(state, _)| *state == Standing::Searching);
@@ -78,20 +70,50 @@ pub(crate) fn standing(case: &Case) -> Option<(Standing, Evidence)> {
         Standing::Idle => circuit_searches().unwrap_or(found),
         _ => found,
     });
-    data.or_else(|| {
-        best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || searching().is_none())
-    })
-    .or_else(searching)
-    .or_else(|| {
-        let o = case.told_states.latest()?;
-        let state = Standing::of(o.value);
-        Some((state, o.says(format!("in the device's own words: {}", state.words()))))
-    })
+    // A serving-cell reply says as much as a registration state, and one that searches or has a
+    // network says more than an idle circuit domain.
+    let service = || service(case);
+    let telling = || service().is_some_and(|(state, _)| state != Standing::Unknown);
+    data.or_else(|| best(&[Domain::Circuit]).filter(|(s, _)| *s != Standing::Idle || !telling()))
+        .or_else(service)
+        .or_else(|| {
+            let o = case.told_states.latest()?;
+            let state = Standing::of(o.value);
+            Some((state, o.says(format!("in the device's own words: {}", state.words()))))
+        })
+}
+
+/// What a serving-cell reply says of registration.
+fn service(case: &Case) -> Option<(Standing, Evidence)> {
+    let states = case.service.current();
+    let latest = states.last()?;
+    // Without service it may search, and then the reply that says so tells more.
+    let alike = |o: &&Observation<Service>| {
+        latest.value == Service::None && matches!(o.value, Service::None | Service::Searching)
+    };
+    let searches = states.iter().rev().take_while(alike).find(|o| o.value == Service::Searching);
+    let o = searches.unwrap_or(latest);
+    match o.value {
+        Service::Searching => Some((Standing::Searching, o.says("the modem looks for a cell"))),
+        Service::None => Some((Standing::Unknown, o.says("the modem has no service"))),
+        Service::Normal => Some((Standing::Registered, o.says("the modem has normal service"))),
+        Service::Limited | Service::RadioOff => None,
+    }
+}
+
+/// Normal service on a network that registers for data (LTE and later), where no state of a packet
+/// domain was read and the circuit domain says nothing else.
+pub(crate) fn service_for_data(case: &Case) -> Option<&Observation<Service>> {
+    let technology = case.technology.latest()?.value;
+    let for_data = matches!(technology, Rat::Lte | Rat::LteM | Rat::NbIot | Rat::Nr);
+    let silent = DATA.iter().all(|d| case.stat(*d).is_none())
+        && (case.stat(Domain::Circuit).is_none() || circuit_registered(case).is_some());
+    case.service.latest().filter(|o| o.value == Service::Normal && for_data && silent)
 }
 
 /// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.
 pub(crate) fn data_known(case: &Case) -> bool {
-    DATA.iter().any(|d| case.stat(*d).is_some())
+    DATA.iter().any(|d| case.stat(*d).is_some()) || service_for_data(case).is_some()
 }
 
 fn told(o: &Observation<Registration>) -> Evidence {
@@ -125,6 +147,7 @@ pub(crate) fn data_registered(case: &Case) -> Option<Evidence> {
         .filter_map(|d| case.stat(*d))
         .find(|o| Standing::of(o.value.stat) == Standing::Registered)
         .map(told)
+        .or_else(|| Some(service_for_data(case)?.says("the modem has normal service")))
 }
 
 /// The latest circuit registration that is good, as evidence.

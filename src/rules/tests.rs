@@ -197,7 +197,26 @@ fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration(
     assert_eq!(stands("AT+CREG?\n+CREG: 0,0\nOK\n"), Some(Standing::Idle));
     assert_eq!(stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,1\nOK\n"), Some(Standing::Registered));
     let camped = "^SMONI: 4G,6300,20,10,10,FDD,001,01,620C,0295558,350,33,-94,-7,NOCONN\n";
-    assert_eq!(stands(camped), None);
+    assert_eq!(stands(camped), Some(Standing::Registered));
+    assert_eq!(stands(&format!("{camped}AT+CREG?\n+CREG: 0,0\nOK\n")), Some(Standing::Registered));
+    let nothing = "AT+QCSQ\n+QCSQ: \"NOSERVICE\"\nOK\n";
+    assert_eq!(stands(nothing), Some(Standing::Unknown));
+    assert_eq!(stands(&format!("^SMONI: 4G,SEARCH\n{nothing}")), Some(Standing::Searching));
+    assert_eq!(stands(&format!("{camped}{nothing}")), Some(Standing::Unknown));
+    assert_eq!(stands(&format!("{nothing}AT+CREG?\n+CREG: 0,0\nOK\n")), Some(Standing::Idle));
+}
+
+#[test]
+fn normal_service_is_for_data_on_lte_where_nothing_says_otherwise() {
+    let data = |text: &str| data_registered(&read(text)).is_some();
+    let on = |cell: &str| format!("+QENG: \"servingcell\",\"NOCONN\",{cell}\n");
+    let lte = on("\"LTE\",\"FDD\",001,01,1A2D04,112,1850,3,5,5,2AF3,-94,-11,-63,14,38");
+    assert!(data(&lte));
+    assert!(!data(&on("\"GSM\",001,01,1A2D,112,18,50,3,-,-,-,-,-,-,-,-,-,-,-,-,-,-,-,-,-,-,-")));
+    assert!(data(&format!("{lte}+CREG: 0,1\n")));
+    assert!(!data(&format!("{lte}+CREG: 0,3\n")));
+    assert!(!data(&format!("{lte}+CEREG: 0,2\n")));
+    assert!(!data(&format!("{lte}+QENG: \"servingcell\",\"SEARCH\"\n")));
 }
 
 fn read(text: &str) -> Case {

@@ -4,7 +4,8 @@ use super::Judged;
 use crate::case::{Case, Evidence};
 use crate::reply::Domain;
 use crate::rules::{
-    Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed, standing,
+    Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed,
+    service_for_data, standing,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
@@ -24,19 +25,22 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     let with_session = [Domain::Eps, Domain::FiveG]
         .iter()
         .filter_map(|d| case.stat(*d))
-        .find(|o| matches!(o.value.stat, 1 | 5))?;
+        .find(|o| matches!(o.value.stat, 1 | 5));
+    let since = match with_session {
+        Some(o) => o.order,
+        None => service_for_data(case)?.order,
+    };
     let closed = case.active.values().any(|h| h.latest().is_some())
         || case.addresses.values().any(|h| h.latest().is_some());
-    let failed = case.no_carrier.latest().is_some_and(|o| o.order > with_session.order);
-    let released = case.released.latest().is_some_and(|o| o.value && o.order > with_session.order);
+    let failed = case.no_carrier.latest().is_some_and(|o| o.order > since);
+    let released = case.released.latest().is_some_and(|o| o.value && o.order > since);
     let detached = case.attached.latest().is_some_and(|o| !o.value);
     let refused = opening_failed(case).is_some();
     (!closed && !failed && !released && !detached && !refused).then(|| {
-        let evidence = vec![registered.unwrap_or_else(|| with_session.says("registered for data"))];
         (
             Certainty::Likely,
             "The modem is registered for data, which on LTE opens a session at once.".into(),
-            evidence,
+            registered.into_iter().collect(),
         )
     })
 }

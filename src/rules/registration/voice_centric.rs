@@ -1,6 +1,8 @@
 #![doc = include_str!("voice_centric.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::case::Evidence;
+use crate::reply::Domain;
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/voice-centric",
@@ -24,11 +26,29 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     }
     match o.value {
-        1 | 3 => holds(
-            Certainty::Possible,
-            "The modem is set to voice first, and leaves a network that offers it no voice.",
-            vec![o.says("voice-centric")],
-        ),
+        1 | 3 => {
+            let shown = no_voice(site);
+            let certainty = shown.as_ref().map_or(Certainty::Possible, |_| Certainty::Likely);
+            holds(
+                certainty,
+                "The modem is set to voice first, and leaves a network that offers it no voice.",
+                std::iter::once(o.says("voice-centric")).chain(shown).collect(),
+            )
+        }
         _ => Judgement::RuledOut(o.says("data-centric")),
     }
+}
+
+/// What shows that the network gives the modem no voice service: it says so (cause 18, TS 24.301
+/// §9.9.3.9), or it refuses the circuit domain while the modem does not even try the packet domain.
+fn no_voice(site: &Site<'_>) -> Option<Evidence> {
+    let mut reasons = site.rejects.current().iter().rev();
+    let named = reasons.find(|o| o.value.cause == 18 && !o.value.kind.is_session());
+    if let Some(o) = named {
+        return Some(o.says("cause 18: no voice service for this card here"));
+    }
+    site.stat(Domain::Eps).filter(|o| Standing::of(o.value.stat) == Standing::Idle)?;
+    let circuit = site.stat(Domain::Circuit)?;
+    (Standing::of(circuit.value.stat) == Standing::Denied)
+        .then(|| circuit.says("voice is refused, and no data is tried"))
 }
