@@ -21,6 +21,7 @@ pub(super) fn length(line: &str) -> usize {
 fn mark(rest: &str) -> usize {
     let bytes = rest.as_bytes();
     match bytes.first() {
+        Some(b'>') if prompted_call(rest) > 0 => prompted_call(rest),
         Some(b'>' | b'|') => bytes.iter().take_while(|b| matches!(b, b'>' | b'|')).count(),
         Some(b'-') => {
             let dashes = bytes.iter().take_while(|&&b| b == b'-').count();
@@ -60,6 +61,15 @@ fn mark(rest: &str) -> usize {
             .map_or(0, char::len_utf8),
         _ => 0,
     }
+}
+
+/// A call at an interpreter's prompt, up to the string that it sends: `>>> ser.write(b'`.
+fn prompted_call(rest: &str) -> usize {
+    let Some(call) = rest.strip_prefix(">>> ") else { return 0 };
+    let is_name = |b: &u8| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'_');
+    let name = call.bytes().take(32).take_while(|b| is_name(b)).count();
+    let opened = ["(b'", "('", "(b\"", "(\""].iter().find(|o| call[name..].starts_with(**o));
+    opened.filter(|_| name > 0).map_or(0, |opening| ">>> ".len() + name + opening.len())
 }
 
 fn angle(bytes: &[u8]) -> usize {
@@ -302,6 +312,8 @@ mod tests {
             ("[INFO][CELL]: AT RX (16): +CREG: 0,1", "+CREG: 0,1"),
             ("0000120182 [ncp.at] TRACE: > AT", "AT"),
             ("> > OK", "OK"),
+            (">>> ser.write(b'AT", "AT"),
+            (">>> port.readline()", "port.readline()"),
             ("  12| +CREG: 0,1", "+CREG: 0,1"),
             ("<7> RECV: OK", "OK"),
             ("['+CREG: 0,0", "+CREG: 0,0"),

@@ -41,9 +41,11 @@ pub(super) const HOST: &[(&[&str], Fact)] = &[
     (&["response timeout"], Fact::Host(Host::Silent)),
     (&["command timed out"], Fact::Host(Host::Silent)),
     (&["no reply from"], Fact::Host(Host::Silent)),
-    (&["modem not responding"], Fact::Host(Host::Silent)),
-    (&["not responding", "modem"], Fact::Host(Host::Silent)),
+    (&["modem not responding"], Fact::Host(Host::SaidSilent)),
+    (&["not responding", "modem"], Fact::Host(Host::SaidSilent)),
     (&["expect ("], Fact::Host(Host::Silent)),
+    // An interpreter that read nothing.
+    (&["b''"], Fact::Host(Host::Silent)),
     (&["no route to host"], Fact::Traffic(false)),
     (&["network is unreachable"], Fact::Traffic(false)),
     (&["destination host unreachable"], Fact::Traffic(false)),
@@ -73,7 +75,7 @@ pub(super) fn is_silence(line: &str) -> bool {
     let found = readings(line);
     found.of_host()
         && host_rows(found, &line.to_ascii_lowercase())
-            .any(|(_, fact)| *fact == Fact::Host(Host::Silent))
+            .any(|(_, fact)| matches!(fact, Fact::Host(Host::Silent | Host::SaidSilent)))
 }
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.

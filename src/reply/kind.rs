@@ -200,6 +200,8 @@ pub enum Host {
     PortDenied,
     /// Commands went out and nothing came back.
     Silent,
+    /// A person, or a program about the modem itself, says that nothing answers.
+    SaidSilent,
     /// Something else than AT speaks there.
     NotAt,
     /// The host dropped the line or switched the device away.

@@ -22,6 +22,7 @@ mod status_words;
 mod told;
 mod told_causes;
 mod told_levels;
+mod told_silence;
 
 pub use again::Answers;
 pub use fact::*;

@@ -39,7 +39,23 @@ fn is_no_answer(line: &Line<'_>) -> bool {
     line.head.is_empty()
         && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
             || !text.contains(|c: char| c.is_alphanumeric())
+            || is_call(text)
             || super::host_words::is_silence(text))
+}
+
+/// Whether a line is a call that reads from the port: `port.read(64)`.
+fn is_call(text: &str) -> bool {
+    let name = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_');
+    text.strip_suffix(')').and_then(|call| call.split_once('(')).is_some_and(|(called, with)| {
+        called.contains('.') && called.chars().all(name) && with.bytes().all(|b| b.is_ascii_digit())
+    })
+}
+
+/// Whether a line is the count of bytes that an interpreter prints for what it sent: the command with
+/// its `AT` and one line end or two.
+fn is_count(line: &Line<'_>, command: &str) -> bool {
+    let sent = command.len() + "AT".len();
+    line.text.trim().parse().is_ok_and(|n: usize| n == sent + 1 || n == sent + 2)
 }
 
 /// Reads one exchange.
@@ -58,7 +74,9 @@ pub fn read(
             seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
         }
         seen.unanswered = 0;
-    } else if exchange.command.is_some() && exchange.lines.iter().all(is_no_answer) {
+    } else if let Some(command) = exchange.command
+        && exchange.lines.iter().all(|line| is_no_answer(line) || is_count(line, command))
+    {
         seen.unanswered += 1;
         seen.unanswered_at = Some(exchange.command_span);
     }

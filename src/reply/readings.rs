@@ -18,8 +18,9 @@ impl Readings {
     pub(super) const CARD: Self = Self(1 << 5);
     pub(super) const REASON: Self = Self(1 << 6);
     pub(super) const CAUSE: Self = Self(1 << 7);
+    pub(super) const SILENCE: Self = Self(1 << 8);
     /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 8;
+    const HOST: usize = 9;
 
     /// One row of [`HOST`].
     pub(super) const fn host(row: usize) -> Self {
@@ -42,7 +43,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 24] = [
+const WORDS: [(&str, Readings); 28] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -68,6 +69,11 @@ const WORDS: [(&str, Readings); 24] = [
     ("carrier", Readings::CARD),
     ("operator", Readings::CARD),
     ("provider", Readings::CARD),
+    ("respon", Readings::SILENCE),
+    ("answer", Readings::SILENCE),
+    ("reply", Readings::SILENCE),
+    // `nothing`, by letters that few other words have.
+    ("hing", Readings::SILENCE),
 ];
 
 /// A letter as a number below 32, capital and small ones alike.
@@ -154,6 +160,6 @@ mod tests {
                 assert!(readings(&line).holds(reading), "{line}");
             }
         }
-        assert!(readings("nothing of all this").is_empty());
+        assert!(readings("not one of them").is_empty());
     }
 }

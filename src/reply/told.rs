@@ -29,6 +29,9 @@ pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, fac
     if found.holds(Readings::PIN) {
         pin_again(&lower, base, facts);
     }
+    if found.holds(Readings::SILENCE) {
+        super::told_silence::read(line, &lower, base, facts);
+    }
     if !dialogue {
         host_words::read(found, &lower, base, facts);
     }

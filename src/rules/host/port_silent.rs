@@ -33,8 +33,11 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     }
     let summary = "Commands go out and nothing answers on this port.";
-    let waited = site.host.all().iter().rev().find(|o| o.value == Host::Silent);
-    if let Some(o) = waited.filter(|_| site.seen.unanswered >= 1) {
+    let said = |what: Host| site.host.all().iter().rev().find(move |o| o.value == what);
+    if let Some(o) = said(Host::SaidSilent) {
+        return holds(Certainty::Likely, summary, vec![o.says("nothing answers, as is told")]);
+    }
+    if let Some(o) = said(Host::Silent).filter(|_| site.seen.unanswered >= 1) {
         return holds(
             Certainty::Likely,
             summary,
