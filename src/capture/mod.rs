@@ -19,6 +19,7 @@ mod result;
 mod stamp;
 mod starts;
 mod unwrap;
+mod wordwrap;
 
 pub use decode::{DecodeError, decode};
 pub use exchange::{Exchange, Line, Outcome, Piece};
@@ -42,7 +43,7 @@ impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
         let lines = letters::joined(unwrap::unwrap(clean::clean(text)));
-        Self { text, normal: fold::fold(hex::unpack(relined::relined(lines))) }
+        Self { text, normal: wordwrap::rewrapped(fold::fold(hex::unpack(relined::relined(lines)))) }
     }
 
     /// The text as it was given.
