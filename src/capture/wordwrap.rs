@@ -28,8 +28,8 @@ fn joined(normal: &Normal<'_>) -> Option<Normal<'static>> {
         let line = so_far.as_deref().unwrap_or_else(|| this.of(text));
         let next_line = next.of(text);
         // No line of the text is as long as both would be: it was wrapped for its length.
-        if next.feeds_since(this, text) != 1
-            || !may_go_on(line, next_line)
+        if !may_go_on(line, next_line)
+            || next.feeds_since(this, text) != 1
             || line.len() + 1 + next_line.len() <= *longest
             || !goes_on(line, next_line, so_far.is_some())
         {
@@ -53,9 +53,14 @@ fn joined(normal: &Normal<'_>) -> Option<Normal<'static>> {
 
 /// A cheap look before the costly one: values follow a line with a header, or close its quote.
 fn may_go_on(line: &str, next: &str) -> bool {
-    let values = memchr::memchr_iter(b',', next.as_bytes()).take(2).count();
-    let open = || memchr::memchr_iter(b'"', line.as_bytes()).count() % 2 == 1;
-    memchr::memchr(b':', line.as_bytes()).is_some() && (values == 2 || next.contains('"') && open())
+    let (line, next) = (line.as_bytes(), next.as_bytes());
+    if memchr::memchr2(b',', b'"', next).is_none() {
+        return false;
+    }
+    let values = memchr::memchr_iter(b',', next).take(2).count();
+    let open = || memchr::memchr_iter(b'"', line).count() % 2 == 1;
+    memchr::memchr(b':', line).is_some()
+        && (values == 2 || memchr::memchr(b'"', next).is_some() && open())
 }
 
 /// Whether `next` is the rest of the reply at the end of `line`, which was put `together` from
