@@ -11,7 +11,10 @@ use super::{Fact, Facts, Sim};
 use crate::span::Span;
 
 /// Labels of the card's state, longer ones before those that they end with.
-const LABELS: [&str; 13] = [
+const LABELS: [&str; 16] = [
+    "esim profile",
+    "esim",
+    "euicc",
     "sim card status",
     "sim card state",
     "sim card",
@@ -28,7 +31,13 @@ const LABELS: [&str; 13] = [
 ];
 
 /// The states, in small letters.
-const STATES: [(&str, Sim); 22] = [
+const STATES: [(&str, Sim); 28] = [
+    ("no profile", Sim::NoProfile),
+    ("no profile enabled", Sim::NoProfile),
+    ("no enabled profile", Sim::NoProfile),
+    ("no active profile", Sim::NoProfile),
+    ("profile not enabled", Sim::NoProfile),
+    ("profile disabled", Sim::NoProfile),
     ("absent", Sim::NotInserted),
     ("not inserted", Sim::NotInserted),
     ("not detected", Sim::NotInserted),
@@ -114,6 +123,7 @@ mod tests {
         assert_eq!(told("slot 1 | lock: 'sim-pin'"), Some(Sim::PinRequired));
         assert_eq!(told("SIM card state = PUK required (0 left)"), Some(Sim::PukRequired));
         assert_eq!(told("SIM: Ready"), Some(Sim::Ready));
+        assert_eq!(told("eUICC: no profile enabled"), Some(Sim::NoProfile));
     }
 
     #[test]
@@ -126,6 +136,7 @@ mod tests {
             "sim: ready to be tested when the new antenna has come",
             "tries left: 'sim-pin (3), sim-puk (10)'",
             "the sim is not inserted",
+            "eSIM: no profile enabled on the other board either, I think",
             "lock: 'sim-pin2'",
         ] {
             assert_eq!(told(line), None, "{line}");

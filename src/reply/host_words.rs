@@ -57,6 +57,8 @@ pub(super) const HOST: &[(&[&str], Fact)] = &[
     (&["sim_absent"], Fact::Sim(Sim::NotInserted)),
     (&["sim-missing"], Fact::Sim(Sim::NotInserted)),
     (&["sim not inserted"], Fact::Sim(Sim::NotInserted)),
+    (&["sim missing"], Fact::Sim(Sim::NotInserted)),
+    (&["sim not detected"], Fact::Sim(Sim::NotInserted)),
     (&["simstatus: absent"], Fact::Sim(Sim::NotInserted)),
     (&["sim_pin_required"], Fact::Sim(Sim::PinRequired)),
 ];

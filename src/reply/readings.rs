@@ -43,7 +43,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 28] = [
+const WORDS: [(&str, Readings); 29] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -65,6 +65,7 @@ const WORDS: [(&str, Readings); 28] = [
     ("cause", Readings::CAUSE),
     ("card", Readings::CARD),
     ("sim", Readings::CARD),
+    ("uicc", Readings::CARD),
     ("seller", Readings::CARD),
     ("carrier", Readings::CARD),
     ("operator", Readings::CARD),

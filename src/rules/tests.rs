@@ -207,6 +207,16 @@ fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration(
 }
 
 #[test]
+fn a_card_that_the_network_answered_has_not_failed() {
+    let failed = "AT+CPIN?\n+CME ERROR: 13\n";
+    let later = format!("{failed}+CEREG: 3,\"0A11\",\"0003A2B1\",7,0,19\n");
+    assert!(matches!(judged("card/failure", failed), Judgement::Holds { .. }));
+    assert!(matches!(judged("card/failure", &later), Judgement::RuledOut(_)));
+    let before = format!("+CEREG: 3,\"0A11\",\"0003A2B1\",7,0,19\n{failed}");
+    assert!(matches!(judged("card/failure", &before), Judgement::Holds { .. }));
+}
+
+#[test]
 fn normal_service_is_for_data_on_lte_where_nothing_says_otherwise() {
     let data = |text: &str| data_registered(&read(text)).is_some();
     let on = |cell: &str| format!("+QENG: \"servingcell\",\"NOCONN\",{cell}\n");

@@ -47,9 +47,13 @@ fn state(
             None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         };
     };
-    let read_since = site.imsi.latest().filter(|i| i.order > o.order);
-    match (fits(o.value), read_since) {
-        (true, Some(imsi)) => Judgement::RuledOut(imsi.says("the card was read afterwards")),
+    // A reason that the network gives takes a card whose identity it was told.
+    let read = site.imsi.latest().map(|i| (i.order, i.says("the card was read afterwards")));
+    let heard = site.rejects.latest().filter(|r| !r.value.history);
+    let heard = heard.map(|r| (r.order, r.says("afterwards the network answered this card")));
+    let used_since = read.into_iter().chain(heard).find(|(order, _)| *order > o.order);
+    match (fits(o.value), used_since) {
+        (true, Some((_, evidence))) => Judgement::RuledOut(evidence),
         (true, None) => holds(Certainty::Certain, summary, vec![o.says(says)]),
         (false, _) if o.value == Sim::Busy => Judgement::Open,
         (false, _) => Judgement::RuledOut(o.says("the latest state of the card is another")),
