@@ -33,8 +33,16 @@ fn number(text: &str) -> Option<u16> {
     }
     let lower =
         text.to_ascii_lowercase().replace('_', " ").replace("personalisation", "personalization");
-    // The standard sets the cause behind some of them: `... not subscribed (#33)`.
-    let lower = lower.split(" (#").next().unwrap_or(&lower).trim();
+    // The standard sets the cause behind some of them: `... not subscribed (#33)`; some modems, and
+    // people, set the number behind the words.
+    let is_number = |behind: &str| {
+        let digits = behind.trim_end_matches(')').trim_start_matches('#');
+        !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let lower = match lower.split_once(" (") {
+        Some((words, behind)) if is_number(behind) => words,
+        _ => &lower,
+    };
     let early = EARLY.iter().find(|(_, words)| *words == lower).map(|(n, _)| *n);
     early.or_else(|| errors::cme_in_words(lower).map(|e| e.number))
 }
@@ -223,6 +231,9 @@ mod tests {
     fn verbose_and_numeric_errors_are_one() {
         assert_eq!(number("SIM not inserted"), Some(10));
         assert_eq!(number("10"), Some(10));
+        assert_eq!(number("SIM not inserted (10)"), Some(10));
+        assert_eq!(number("requested service option not subscribed (#33)"), Some(133));
         assert_eq!(number("something new"), None);
+        assert_eq!(number("SIM not inserted (yet)"), None);
     }
 }
