@@ -19,6 +19,7 @@ pub(super) const HOST: &[(&[&str], Fact)] = &[
     (&["is locked", "tty"], Fact::Host(Host::PortBusy)),
     (&["port is already open"], Fact::Host(Host::PortBusy)),
     (&["device is locked"], Fact::Host(Host::PortBusy)),
+    (&["port busy", "serial"], Fact::Host(Host::PortBusy)),
     // The columns of fuser and lsof: a process that holds the port open.
     (&["/dev/tty", " f...."], Fact::Host(Host::PortBusy)),
     (&["/dev/tty", " chr ", "188,"], Fact::Host(Host::PortBusy)),

@@ -43,12 +43,13 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 29] = [
+const WORDS: [(&str, Readings); 30] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
     ("+C5GREG", Readings::REGISTRATION),
-    (super::status_words::LABEL, Readings::STATUS),
+    (super::status_words::LABELS[0], Readings::STATUS),
+    (super::status_words::LABELS[1], Readings::STATUS),
     ("signal", Readings::SIGNAL),
     ("csq", Readings::SIGNAL),
     ("rssi", Readings::SIGNAL),

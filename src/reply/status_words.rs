@@ -6,11 +6,11 @@
 use super::{Domain, Fact, Facts, Registration};
 use crate::span::Span;
 
-/// What a line must hold to tell a state at all.
-pub(super) const LABEL: &str = "registration";
+/// Of these a line must hold one to tell a state at all.
+pub(super) const LABELS: [&str; 2] = ["registration", "network stat"];
 
 /// The marks between label and state.
-const MARKS: [&str; 5] = [":", "=", "->", "is ", "changed to "];
+const MARKS: [&str; 6] = [":", "=", "->", "is ", "changed to ", "changed: "];
 
 const REFUSALS: [&str; 4] = ["denied", "refused", "rejected", "forbidden"];
 
@@ -18,9 +18,10 @@ const REFUSALS: [&str; 4] = ["denied", "refused", "rejected", "forbidden"];
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     // A longer text is a sentence about it, or an explanation.
     const LONGEST: usize = 40;
-    let Some(label) = lower.find(LABEL) else { return };
-    let rest = &lower[label + LABEL.len()..];
-    let rest = ["", " status", " state", "_status", "_state"]
+    let found = LABELS.iter().find_map(|label| Some((lower.find(label)?, label.len())));
+    let Some((label, length)) = found else { return };
+    let rest = &lower[label + length..];
+    let rest = ["", " status", " state", "_status", "_state", "us", "e"]
         .iter()
         .filter_map(|word| rest.strip_prefix(word))
         .next_back()
@@ -117,6 +118,8 @@ mod tests {
         assert_eq!(facts("Network registration denied!"), [Fact::ToldState(3)]);
         assert_eq!(facts("registration state changed (searching -> denied)"), [Fact::ToldState(3)]);
         assert_eq!(facts("registration: not registered, searching"), [Fact::ToldState(2)]);
+        assert_eq!(facts("network state changed: SEARCHING"), [Fact::ToldState(2)]);
+        assert_eq!(facts("Network status = denied"), [Fact::ToldState(3)]);
         for other in [
             "registration: yes",
             "is the registration status: registered or denied?",

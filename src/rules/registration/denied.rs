@@ -1,6 +1,7 @@
 #![doc = include_str!("denied.md")]
 
-use crate::reply::Domain;
+use crate::case::{Evidence, Observation};
+use crate::reply::{Domain, Registration};
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -52,9 +53,32 @@ fn judge(site: &Site<'_>) -> Judgement {
             "The network refuses the modem for voice and messages; its state for data was not read.",
             vec![evidence],
         ),
+        Some((Standing::Searching | Standing::Idle | Standing::Unknown, _))
+            if refused_before(site).is_some() =>
+        {
+            holds(
+                Certainty::Likely,
+                "The network refused the modem, which is not registered since.",
+                refused_before(site).into_iter().collect(),
+            )
+        }
         Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
         None => Judgement::Open,
     }
+}
+
+/// A refusal in a domain that carries data and that is the only thing that came of trying there since
+/// the last start: the modem goes on searching, or rests, after one (TS 24.301 §5.5.1.2.5).
+fn refused_before(site: &Site<'_>) -> Option<Evidence> {
+    [Domain::FiveG, Domain::Eps, Domain::Packet].into_iter().find_map(|domain| {
+        let states = site.registration.of(domain).current();
+        let stands = |o: &&Observation<Registration>| Standing::of(o.value.stat);
+        let tried = states.iter().rev().find(|o| {
+            !matches!(stands(o), Standing::Searching | Standing::Idle | Standing::Unknown)
+        })?;
+        (stands(&tried) == Standing::Denied)
+            .then(|| tried.says("refused by the network before it searched again"))
+    })
 }
