@@ -92,6 +92,8 @@ pub struct Case {
     pub operator_profile: History<String>,
     pub pin_asked_again: History<()>,
     pub intended_names: History<String>,
+    /// Bands that the network uses, as a person tells them.
+    pub told_bands: History<Vec<u16>>,
     /// States of registration that a device told in words, without a domain.
     pub told_states: History<u8>,
     pub network_time: History<()>,
@@ -258,6 +260,7 @@ impl Case {
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
             Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
             Fact::IntendedName(ref mut name) => keep!(self.intended_names, take(name)),
+            Fact::ToldBands(ref mut bands) => keep!(self.told_bands, take(bands)),
             // Where the modem stands is a survey's business.
             Fact::Place(_) => {}
             Fact::ToldState(stat) => keep!(self.told_states, stat),

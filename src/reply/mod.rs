@@ -20,6 +20,7 @@ mod sentences;
 mod standard;
 mod status_words;
 mod told;
+mod told_bands;
 mod told_causes;
 mod told_levels;
 mod told_silence;

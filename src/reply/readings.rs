@@ -19,8 +19,9 @@ impl Readings {
     pub(super) const REASON: Self = Self(1 << 6);
     pub(super) const CAUSE: Self = Self(1 << 7);
     pub(super) const SILENCE: Self = Self(1 << 8);
+    pub(super) const BANDS: Self = Self(1 << 9);
     /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 9;
+    const HOST: usize = 10;
 
     /// One row of [`HOST`].
     pub(super) const fn host(row: usize) -> Self {
@@ -43,7 +44,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 30] = [
+const WORDS: [(&str, Readings); 31] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -67,6 +68,7 @@ const WORDS: [(&str, Readings); 30] = [
     ("card", Readings::CARD),
     ("sim", Readings::CARD),
     ("uicc", Readings::CARD),
+    ("band", Readings::BANDS),
     ("seller", Readings::CARD),
     ("carrier", Readings::CARD),
     ("operator", Readings::CARD),

@@ -23,6 +23,9 @@ pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, fac
         name_in_program(line, &lower, base, facts);
         super::card_words::read(&lower, base, facts);
     }
+    if found.holds(Readings::BANDS) || found.holds(Readings::CARD) {
+        super::told_bands::read(&lower, base, facts);
+    }
     if found.holds(Readings::STATUS) {
         super::status_words::read(&lower, base, facts);
     }

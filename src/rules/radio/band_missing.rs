@@ -30,7 +30,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
-    let Some(carrier) = site.carrier else { return Judgement::Open };
+    let Some(carrier) = site.carrier else { return against_told(site) };
     let mut missing = Vec::new();
     let mut says = Vec::new();
     for rat in carrier.bands.technologies() {
@@ -60,5 +60,22 @@ fn judge(site: &Site<'_>) -> Judgement {
             says.join("; ")
         ),
         missing,
+    )
+}
+
+/// The modem's bands held against those that a person tells.
+fn against_told(site: &Site<'_>) -> Judgement {
+    let Some((rat, supported, evidence)) = super::bands(&site.supported_bands) else {
+        return Judgement::Open;
+    };
+    let Some((wanted, told)) = super::wanted(site, rat) else { return Judgement::Open };
+    if supported.iter().any(|b| super::reaches(rat, *b, &wanted)) {
+        return Judgement::RuledOut(evidence);
+    }
+    let list = wanted.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");
+    holds(
+        Certainty::Likely,
+        format!("The modem has none of the {} bands that are used here ({list}).", rat.name()),
+        std::iter::once(evidence).chain(told).collect(),
     )
 }

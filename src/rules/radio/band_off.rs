@@ -38,8 +38,8 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::Open;
     }
     let supported = super::bands_of(&site.supported_bands, rat);
-    if let Some(wanted) = site.carrier.map(|c| c.bands.of(rat)).filter(|w| !w.is_empty()) {
-        return against_profile(rat, wanted, &enabled, supported, evidence);
+    if let Some((wanted, told)) = super::wanted(site, rat) {
+        return against_wanted(rat, &wanted, told, &enabled, supported, evidence);
     }
     let Some((_, supported, supports)) = supported else { return Judgement::Open };
     if supported.iter().all(|b| enabled.contains(b)) {
@@ -62,9 +62,10 @@ fn judge(site: &Site<'_>) -> Judgement {
 }
 
 /// The switched-on bands held against those that the carrier uses.
-fn against_profile(
+fn against_wanted(
     rat: Rat,
     wanted: &[u16],
+    told: Option<Evidence>,
     enabled: &[u16],
     supported: Option<super::Bands>,
     evidence: Evidence,
@@ -91,6 +92,7 @@ fn against_profile(
     };
     let mut lines = vec![evidence];
     lines.extend(supported.map(|s| s.2));
+    lines.extend(told);
     holds(
         Certainty::Likely,
         format!(

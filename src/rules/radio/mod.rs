@@ -132,6 +132,16 @@ fn bands_of(history: &History<(Rat, Vec<u16>)>, rat: Rat) -> Option<Bands> {
     history.all().iter().rev().find(|o| o.value.0 == rat).map(listed)
 }
 
+/// The bands that the network uses: those of the carrier's profile, or those that a person tells, with
+/// the words that tell them.
+fn wanted(site: &Site<'_>, rat: Rat) -> Option<(Vec<u16>, Option<Evidence>)> {
+    if let Some(carrier) = site.carrier {
+        return Some((carrier.bands.of(rat).to_vec(), None)).filter(|(bands, _)| !bands.is_empty());
+    }
+    let told = site.told_bands.latest()?;
+    Some((told.value.clone(), Some(told.says("the network's bands, as is told"))))
+}
+
 fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {
     let numbers: Vec<_> = o.value.1.iter().map(u16::to_string).collect();
     (
