@@ -206,7 +206,12 @@ impl Case {
             Fact::Reject(r) => keep!(self.rejects, r),
             Fact::Sim(sim) => keep!(self.sim, sim),
             Fact::PinTries(n) => keep!(self.pin_tries, n),
-            Fact::Functionality(level) => keep!(self.functionality, level),
+            Fact::Functionality(level) => {
+                if level == 1 {
+                    self.radio_on();
+                }
+                keep!(self.functionality, level);
+            }
             Fact::Service(service) => keep!(self.service, service),
             Fact::Attached(attached) => keep!(self.attached, attached),
             Fact::Context(ref mut context) => {
@@ -295,6 +300,19 @@ impl Case {
         let names = &self.indicators.latest()?.value;
         let at = names.iter().position(|n| n == "service")?;
         values.get(at).map(|v| *v == 1)
+    }
+
+    /// What was read while the radio was off says nothing of the time after it was switched on.
+    fn radio_on(&mut self) {
+        let Some(off) = self.functionality.latest().filter(|o| matches!(o.value, 0 | 4)) else {
+            return;
+        };
+        let order = off.order;
+        for states in self.registration.values_mut() {
+            if states.latest().is_some_and(|o| o.order > order && o.value.stat == 0) {
+                states.outdate();
+            }
+        }
     }
 
     /// After a restart, what the network had granted is gone; settings and identities stay.

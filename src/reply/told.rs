@@ -136,9 +136,18 @@ fn pin_again(lower: &str, base: usize, facts: &mut Facts) {
 
 /// A sentence about what ought to be says nothing of what is.
 pub(crate) fn is_hypothetical(lower: &str) -> bool {
-    ["should ", "expected", "supposed", "would be", "for example", "e.g."]
-        .iter()
-        .any(|w| lower.contains(w))
+    const WORDS: [&str; 9] = [
+        "should ",
+        "expected",
+        "supposed",
+        "would be",
+        "for example",
+        "e.g.",
+        " if the ",
+        " if a ",
+        " if no ",
+    ];
+    WORDS.iter().any(|w| lower.contains(w))
 }
 
 /// `with +CREG? the answer was 0,2`: a pair of small numbers behind the name of a command.

@@ -207,6 +207,18 @@ fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration(
 }
 
 #[test]
+fn a_state_read_with_the_radio_off_ends_when_it_is_switched_on() {
+    let off = "AT+CFUN=0\nOK\nAT+CREG?\n+CREG: 0,0\nOK\n";
+    let on = "AT+CFUN=1\nOK\n";
+    let stands = |text: &str| standing(&read(text)).map(|(s, _)| s);
+    assert_eq!(stands(off), Some(Standing::Idle));
+    assert_eq!(stands(&format!("{off}{on}")), None);
+    assert_eq!(stands(&format!("+CREG: 0,3\n{off}{on}+CREG: 0,2\n")), Some(Standing::Searching));
+    // Nothing was read while it was off.
+    assert_eq!(stands(&format!("+CREG: 0,3\nAT+CFUN=0\nOK\n{on}")), Some(Standing::Denied));
+}
+
+#[test]
 fn a_card_that_the_network_answered_has_not_failed() {
     let failed = "AT+CPIN?\n+CME ERROR: 13\n";
     let later = format!("{failed}+CEREG: 3,\"0A11\",\"0003A2B1\",7,0,19\n");
