@@ -91,6 +91,7 @@ pub struct Case {
     pub cell_lock: History<bool>,
     pub operator_profile: History<String>,
     pub pin_asked_again: History<()>,
+    pub said_restarts: History<()>,
     pub intended_names: History<String>,
     /// Bands that the network uses, as a person tells them.
     pub told_bands: History<Vec<u16>>,
@@ -263,6 +264,7 @@ impl Case {
             Fact::PukTries(n) => keep!(self.puk_tries, n),
             Fact::RadioHeld(holder) => keep!(self.held, holder),
             Fact::CellLock(locked) => keep!(self.cell_lock, locked),
+            Fact::SaidRestarts => keep!(self.said_restarts, ()),
             Fact::PinAskedAgain => keep!(self.pin_asked_again, ()),
             Fact::IntendedName(ref mut name) => keep!(self.intended_names, take(name)),
             Fact::ToldBands(ref mut bands) => keep!(self.told_bands, take(bands)),

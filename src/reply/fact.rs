@@ -247,6 +247,8 @@ pub enum Fact {
     PinAskedAgain,
     /// An access point name that a program or a person means to use.
     IntendedName(String),
+    /// A person says that the modem starts over by itself.
+    SaidRestarts,
     /// The bands that the network uses, as a person tells them.
     ToldBands(Vec<u16>),
     /// The state of registration in a device's own words, which name no domain; as `<stat>`.

@@ -26,6 +26,8 @@ pub(super) const HOST: &[(&[&str], Fact)] = &[
     (&["/dev/tty", " chr ", "166,"], Fact::Host(Host::PortBusy)),
     (&["no such file or directory", "/dev/tty"], Fact::Host(Host::NoModem)),
     (&["no such device", "tty"], Fact::Host(Host::NoModem)),
+    (&["doesn't exist", "/dev/tty"], Fact::Host(Host::NoModem)),
+    (&["does not exist", "/dev/tty"], Fact::Host(Host::NoModem)),
     (&["no modems were found"], Fact::Host(Host::NoModem)),
     (&["no modem found"], Fact::Host(Host::NoModem)),
     (&["unable to enumerate usb device"], Fact::Host(Host::NoModem)),

@@ -23,6 +23,7 @@ mod told;
 mod told_bands;
 mod told_causes;
 mod told_levels;
+mod told_restarts;
 mod told_silence;
 
 pub use again::Answers;

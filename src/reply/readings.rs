@@ -20,8 +20,9 @@ impl Readings {
     pub(super) const CAUSE: Self = Self(1 << 7);
     pub(super) const SILENCE: Self = Self(1 << 8);
     pub(super) const BANDS: Self = Self(1 << 9);
+    pub(super) const RESTARTS: Self = Self(1 << 10);
     /// The first bit for the rows of [`HOST`], which follow each other.
-    const HOST: usize = 10;
+    const HOST: usize = 11;
 
     /// One row of [`HOST`].
     pub(super) const fn host(row: usize) -> Self {
@@ -44,7 +45,7 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 31] = [
+const WORDS: [(&str, Readings); 38] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
@@ -69,6 +70,13 @@ const WORDS: [(&str, Readings); 31] = [
     ("sim", Readings::CARD),
     ("uicc", Readings::CARD),
     ("band", Readings::BANDS),
+    ("+cfun", Readings::REGISTRATION),
+    ("rebooti", Readings::RESTARTS),
+    ("reboots", Readings::RESTARTS),
+    ("restarti", Readings::RESTARTS),
+    ("restarts", Readings::RESTARTS),
+    ("resets", Readings::RESTARTS),
+    (" loop", Readings::RESTARTS),
     ("seller", Readings::CARD),
     ("carrier", Readings::CARD),
     ("operator", Readings::CARD),

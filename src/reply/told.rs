@@ -18,6 +18,7 @@ pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, fac
     }
     if found.holds(Readings::REGISTRATION) {
         registration(line, base, facts);
+        functionality(&lower, base, facts);
     }
     if found.holds(Readings::CARD) {
         name_in_program(line, &lower, base, facts);
@@ -25,6 +26,9 @@ pub(super) fn read(line: &str, found: Readings, base: usize, dialogue: bool, fac
     }
     if found.holds(Readings::BANDS) || found.holds(Readings::CARD) {
         super::told_bands::read(&lower, base, facts);
+    }
+    if found.holds(Readings::RESTARTS) {
+        super::told_restarts::read(&lower, base, facts);
     }
     if found.holds(Readings::STATUS) {
         super::status_words::read(&lower, base, facts);
@@ -169,8 +173,13 @@ fn registration(line: &str, base: usize, facts: &mut Facts) {
         {
             continue;
         }
-        for (at, stat) in pairs(part) {
-            let span = Span::new(base + from + at, base + from + at + 3);
+        let mut told: Vec<(usize, usize, u8)> =
+            pairs(part).into_iter().map(|(at, stat)| (at, 3, stat)).collect();
+        if told.is_empty() {
+            told.extend(answered(&part.to_ascii_lowercase()).map(|(at, stat)| (at, 1, stat)));
+        }
+        for (at, length, stat) in told {
+            let span = Span::new(base + from + at, base + from + at + length);
             facts.push(
                 Fact::Registration(Registration { domain, stat, act: None, unsolicited: false }),
                 span,
@@ -178,6 +187,33 @@ fn registration(line: &str, base: usize, facts: &mut Facts) {
             facts.number(Quantity::RegistrationStat, f64::from(stat), Cell::Serving, span);
         }
     }
+}
+
+/// `at+cfun? gives 4`: one digit behind the name of the command.
+fn functionality(lower: &str, base: usize, facts: &mut Facts) {
+    const NAME: &str = "+cfun";
+    let Some(behind) = lower.find(NAME).map(|at| at + NAME.len()) else { return };
+    if let Some((at, level)) = answered(&lower[behind..]).filter(|(_, n)| matches!(n, 0 | 1 | 4)) {
+        let at = base + behind + at;
+        facts.push(Fact::Functionality(level), Span::new(at, at + 1));
+    }
+}
+
+/// `? shows 2`: where the one digit that answered stands, and the digit; a count of something is none.
+fn answered(part: &str) -> Option<(usize, u8)> {
+    const VERBS: [&str; 8] =
+        ["gives", "returns", "says", "shows", "is", "answers", "reports", "stays"];
+    let rest = part.strip_prefix('?')?.trim_start();
+    let rest = VERBS.iter().find_map(|verb| rest.strip_prefix(verb))?.trim_start_matches(' ');
+    let digit = *rest.as_bytes().first().filter(|b| b.is_ascii_digit())?;
+    let behind = &rest[1..];
+    let counts = ["times", "minutes", "min", "seconds", "s ", "%", "or ", "dbm", "of "];
+    let free = !behind.starts_with(|c: char| c.is_ascii_alphanumeric() || c == ',' || c == '.')
+        || behind.trim_start_matches(['.', ',']).is_empty()
+        || behind.starts_with(", ")
+        || behind.starts_with(". ");
+    let counted = counts.iter().any(|c| behind.trim_start().starts_with(c));
+    (free && !counted).then_some((part.len() - rest.len(), digit - b'0'))
 }
 
 /// `d,d` and `d.d` that stand free: where, and the second digit.

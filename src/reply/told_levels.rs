@@ -48,18 +48,36 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
 fn value(lower: &str, at: usize, label: &str, unit: &str) -> Option<(f64, usize)> {
     /// No more stands between a label and its number.
     const FEW: usize = 5;
+    /// What people say in the place of a mark.
+    const SPOKEN: [&str; 5] = [" is ", " of ", " at ", " around ", " about "];
+    /// What makes an explanation of it: `-90 dBm to -105 dBm`, `-110 dBm or less`, `-80 dBm and better`.
+    const EXPLAINS: [&str; 14] = [
+        "to ",
+        "or ",
+        "is ",
+        "-",
+        "..",
+        "and below",
+        "and less",
+        "and lower",
+        "and worse",
+        "and above",
+        "and more",
+        "and higher",
+        "and better",
+        "and up",
+    ];
     let inside = |c: char| c.is_ascii_alphanumeric();
     if lower[..at].ends_with(inside) {
         return None;
     }
     let rest = &lower[at + label.len()..];
+    let rest = SPOKEN.iter().find_map(|word| rest.strip_prefix(word)).unwrap_or(rest);
     let number = rest.trim_start_matches([' ', '\t', ':', '=', '>', '"', '\'', '|']);
     let digits = number.trim_start_matches(['-', '+']);
     let count = digits.bytes().take_while(|b| b.is_ascii_digit() || *b == b'.').count();
     let behind = digits[count..].trim_start_matches(' ').strip_prefix(unit)?;
-    // `-90 dBm to -105 dBm`, `-110 dBm or less`: an explanation.
-    let explains =
-        ["to ", "or ", "and ", "-", ".."].iter().any(|w| behind.trim_start().starts_with(w));
+    let explains = EXPLAINS.iter().any(|w| behind.trim_start().starts_with(w));
     if rest.len() - number.len() > FEW
         || number.len() - digits.len() > 1
         || behind.starts_with(inside)

@@ -89,6 +89,13 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
         );
     }
+    if let Some(o) = site.said_restarts.latest() {
+        return holds(
+            Certainty::Likely,
+            "The modem starts over by itself, as is told.",
+            vec![o.says("a person says that it starts over")],
+        );
+    }
     let gone: Vec<_> = site.host.all().iter().filter(|o| o.value == Host::Gone).collect();
     if let [first, between @ .., last] = gone.as_slice() {
         let certainty = if between.is_empty() { Certainty::Possible } else { Certainty::Likely };
