@@ -76,7 +76,7 @@ const WORDS: [(&str, Readings); 38] = [
     ("restarti", Readings::RESTARTS),
     ("restarts", Readings::RESTARTS),
     ("resets", Readings::RESTARTS),
-    (" loop", Readings::RESTARTS),
+    ("loop", Readings::RESTARTS),
     ("seller", Readings::CARD),
     ("carrier", Readings::CARD),
     ("operator", Readings::CARD),
