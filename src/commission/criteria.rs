@@ -1,6 +1,6 @@
 //! Criteria of an acceptance, from an editable file.
 
-use crate::survey::analysis::CellSeries;
+use crate::survey::spot::CellSeries;
 use crate::survey::statistics::Series;
 use serde::{Deserialize, Serialize};
 

@@ -83,7 +83,7 @@ impl<'c> Watch<'c> {
             .analysis
             .spots
             .iter()
-            .filter_map(crate::survey::analysis::Spot::main)
+            .filter_map(crate::survey::spot::Spot::main)
             .filter(|c| c.rsrp.count() > 0)
             .map(|c| c.rsrp.distribution().quantile(0.5))
             .next_back()

@@ -7,7 +7,8 @@ pub use records::records;
 
 use crate::case::{Case, Value};
 use crate::reply::Quantity;
-use crate::survey::analysis::{Analysis, CellSeries};
+use crate::survey::analysis::Analysis;
+use crate::survey::spot::CellSeries;
 use crate::survey::statistics::{Answer, difference};
 use crate::verdict::{Finding, Verdict};
 

@@ -14,6 +14,7 @@
 //! | `simulate` | a simulated place with masts, antenna and fading, whose truth is known |
 //! | `statistics` | medians, intervals, differences of correlated samples |
 //! | `trace` | a level over time, thinned |
+//! | `spot` | one spot: its cells, their series, what else is heard |
 //! | `analysis` | all samples of a file, by spot and cell, in one pass |
 //! | `limits` | noise or interference, and the rate that could be had |
 //! | `take` | samples taken from a source into the file |
@@ -29,6 +30,7 @@ pub mod position;
 pub mod reading;
 pub mod sample;
 pub mod simulate;
+pub mod spot;
 pub mod statistics;
 pub mod take;
 pub mod trace;

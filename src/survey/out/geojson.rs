@@ -11,7 +11,7 @@ pub fn geojson(analysis: &Analysis) -> Value {
         .filter_map(|spot| {
             let place = spot.position()?;
             let main = spot.main();
-            let level = main.and_then(super::super::analysis::CellSeries::level);
+            let level = main.and_then(super::super::spot::CellSeries::level);
             let mut at = vec![json!(round(place.longitude, 7)), json!(round(place.latitude, 7))];
             at.extend(place.altitude_m.map(|a| json!(round(a, 1))));
             Some(json!({

@@ -11,7 +11,7 @@ pub fn gpx(analysis: &Analysis) -> String {
     );
     for spot in &analysis.spots {
         let Some(place) = spot.position() else { continue };
-        let level = spot.main().and_then(super::super::analysis::CellSeries::level);
+        let level = spot.main().and_then(super::super::spot::CellSeries::level);
         let words =
             level.map_or_else(|| "no level".into(), |l| format!("median {:.1} dBm", l.median));
         let name = crate::plot::clean(&spot.name);

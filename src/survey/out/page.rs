@@ -88,7 +88,7 @@ fn figures(analysis: &Analysis) -> Markup {
 }
 
 fn rows(analysis: &Analysis) -> Vec<Row> {
-    let one = |spot: &crate::survey::analysis::Spot| {
+    let one = |spot: &crate::survey::spot::Spot| {
         let l = spot.main()?.level()?;
         Some(Row {
             name: if spot.name.is_empty() { "(between)".into() } else { plot::clean(&spot.name) },
@@ -102,7 +102,7 @@ fn rows(analysis: &Analysis) -> Vec<Row> {
 }
 
 fn dots(analysis: &Analysis) -> Vec<Dot> {
-    let one = |spot: &crate::survey::analysis::Spot| {
+    let one = |spot: &crate::survey::spot::Spot| {
         let place = spot.position()?;
         let median = spot.main()?.level()?.median;
         let class = CLASSES.iter().position(|(_, low)| median >= *low).unwrap_or(CLASSES.len() - 1);

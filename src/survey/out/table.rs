@@ -34,7 +34,7 @@ pub fn table(analysis: &Analysis) -> String {
     for spot in &analysis.spots {
         let name = if spot.name.is_empty() { "(between spots)" } else { &spot.name };
         let name: String = plain(name).chars().take(20).collect();
-        match spot.main().and_then(super::super::analysis::CellSeries::level) {
+        match spot.main().and_then(super::super::spot::CellSeries::level) {
             Some(l) => {
                 let bounds = l
                     .median_interval
