@@ -1,6 +1,7 @@
 //! One named change at a time: what is, what will be, how to undo it, and the proof of its effect.
 
-use super::client::{Client, ClientError, End};
+use super::answer::End;
+use super::client::{Client, ClientError};
 use super::permit::patience;
 use crate::reference::errors::cme;
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,7 @@
 //! The AT client: one command at a time, what may be sent, the read-only run, amendments with undo.
 
 mod amend;
+mod answer;
 mod client;
 mod examine;
 mod fresh;
@@ -8,7 +9,8 @@ mod permit;
 mod radio;
 
 pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
-pub use client::{Answer, Client, ClientError, End};
+pub use answer::{Answer, End};
+pub use client::{Client, ClientError};
 pub use examine::{Examination, Progress, examine};
 pub use fresh::{BrokenOff, Fresh, begin_anew};
 pub use permit::{is_read, patience};

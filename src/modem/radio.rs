@@ -5,7 +5,8 @@
 //! is written has the form that was read.
 
 use super::amend::{Amendment, Refusal, plain};
-use super::client::{Client, End};
+use super::answer::End;
+use super::client::Client;
 use super::permit::patience;
 use crate::reference::bands::mask::Mask;
 
