@@ -1,5 +1,6 @@
 //! The AT client: one command at a time, what may be sent, the read-only run, amendments with undo.
 
+mod access_point;
 mod amend;
 mod answer;
 mod client;
