@@ -3,6 +3,7 @@
 use super::amend::{Amendment, Login, Refusal, ask, plain};
 use super::client::Client;
 
+/// Reads the context that stands now and says what the change would do.
 pub(super) fn plan(
     client: &mut Client<'_>,
     context: u8,
