@@ -53,9 +53,9 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![evidence],
             ),
         },
-        Some((Standing::Unknown, evidence)) => match site.online() {
-            Some(online) => Judgement::RuledOut(online),
-            None => holds(
+        Some((Standing::Unknown, evidence)) => match (site.online(), left(site)) {
+            (Some(known), _) | (None, Some(known)) => Judgement::RuledOut(known),
+            (None, None) => holds(
                 Certainty::Possible,
                 "The modem's registration is unknown, as out of coverage.",
                 vec![evidence],
@@ -66,4 +66,10 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some(_) => Judgement::Open,
         None => site.online().map_or(Judgement::Open, Judgement::RuledOut),
     }
+}
+
+/// What shows that the modem was told to leave the network (mode 2), and so does not search.
+fn left(site: &Site<'_>) -> Option<Evidence> {
+    let o = site.operator.latest().filter(|o| o.value.mode == 2)?;
+    Some(o.says("deregistered by command (mode 2)"))
 }
