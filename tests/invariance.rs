@@ -26,6 +26,11 @@ const DIALOGUES: &[&[&str]] = &[
         "AT+CGACT?\n+CGACT: 1,0\nOK",
     ],
     &["AT+CFUN?\n+CFUN: 4\nOK", "AT+CSQ\n+CSQ: 99,99\nOK"],
+    &[
+        "AT+CPSI?\n+CPSI: LTE NB-IOT,Online,001-01,0x1A2B,27447297,112,EUTRAN-BAND3,1850,5,5,-11,-94,-63,12\nOK",
+        "AT+COPS?\n+COPS: 0,0,\"Lower River Test Network\",9\nOK",
+        "AT+CEREG?\n+CEREG: 0,3\nOK",
+    ],
 ];
 
 fn verdict(text: &str) -> Verdict {
@@ -46,6 +51,7 @@ enum Dress {
     QuotedPrintable,
     OneLine,
     Letters,
+    Wrapped(usize),
 }
 
 /// A frame that a program puts around every line.
@@ -87,6 +93,24 @@ impl Frame {
     }
 }
 
+/// A line wrapped at its blanks, as a letter is; a word that is too long stays.
+fn wrapped(line: &str, width: usize) -> String {
+    let mut out = String::new();
+    let mut column = 0;
+    for word in line.split(' ') {
+        if column > 0 && column + 1 + word.len() > width {
+            out.push('\n');
+            column = 0;
+        } else if column > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += word.len();
+    }
+    out
+}
+
 fn dress(parts: &[&str], dress: &Dress) -> String {
     let clean = parts.join("\n");
     match dress {
@@ -115,6 +139,7 @@ fn dress(parts: &[&str], dress: &Dress) -> String {
         }
         Dress::OneLine => clean.replace('\n', " "),
         Dress::Letters => clean.chars().map(|c| format!("{c}\n")).collect(),
+        Dress::Wrapped(width) => clean.lines().map(|l| wrapped(l, *width) + "\n").collect(),
         Dress::QuotedPrintable => clean.replace('=', "=3D"),
         Dress::Words => parts
             .iter()
@@ -137,6 +162,7 @@ fn any_dress() -> impl Strategy<Value = Dress> {
         Just(Dress::Html),
         Just(Dress::Words),
         prop::sample::select(FRAMES).prop_map(Dress::Framed),
+        (24usize..72).prop_map(Dress::Wrapped),
         Just(Dress::QuotedPrintable),
         Just(Dress::OneLine),
         Just(Dress::Letters),
