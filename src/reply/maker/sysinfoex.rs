@@ -1,13 +1,16 @@
-//! `^SYSINFOEX`, `^SIMST`, `^SRVST`: service, card and technology in numbers.
+//! `^SYSINFOEX`, `^SYSINFO`, `^SIMST`, `^SRVST`: service, card and technology in numbers.
 //!
 //! `^SYSINFOEX: <service>,<domain>,<roaming>,<card>,[lock],<technology>,<name>,…`. Of the card
 //! numbers only "valid" and "absent" are used; the others are not verified.
+//!
+//! `^SYSINFO: <service>,<domain>,<roaming>,<technology>,<card>[,…]`, from memory; of its technologies
+//! only 3 (GSM) and 5 (WCDMA) are used.
 
 use super::pen::Pen;
 use crate::reply::{Fact, Facts, Family, Field, Rat, Read, Reply, Service, Sim};
 
 pub(super) static FAMILY: Family = Family {
-    heads: &["^SYSINFOEX", "^SIMST", "^SRVST"],
+    heads: &["^SYSINFOEX", "^SYSINFO", "^SIMST", "^SRVST"],
     request: "^SYSINFOEX",
     source: "maker's command",
     about: "service state, card state and technology",
@@ -22,6 +25,17 @@ fn read(reply: &Reply<'_>, facts: &mut Facts) -> Read {
         card(&mut pen, fields.first());
     } else {
         service(&mut pen, fields.first());
+    }
+    if reply.is("^SYSINFO") && fields.len() > 4 {
+        card(&mut pen, fields.get(4));
+        let rat = match fields[3].small() {
+            Some(3) => Some(Rat::Gsm),
+            Some(5) => Some(Rat::Utra),
+            _ => None,
+        };
+        if let Some(rat) = rat {
+            pen.fact(Fact::Technology(rat), fields[3].span);
+        }
     }
     if reply.is("^SYSINFOEX") && fields.len() > 5 {
         card(&mut pen, fields.get(3));
@@ -70,6 +84,15 @@ mod tests {
         assert!(says(&found, &Fact::Service(Service::Normal)));
         assert!(says(&found, &Fact::Sim(Sim::Ready)));
         assert!(says(&found, &Fact::Technology(Rat::Lte)));
+    }
+
+    #[test]
+    fn the_older_form_has_the_card_last() {
+        let found = of("^SYSINFO", "1,0,0,5,1");
+        assert!(says(&found, &Fact::Service(Service::Limited)));
+        assert!(says(&found, &Fact::Technology(Rat::Utra)));
+        assert!(says(&found, &Fact::Sim(Sim::Ready)));
+        assert!(says(&of("^SYSINFO", "0,0,0,0,255"), &Fact::Sim(Sim::NotInserted)));
     }
 
     #[test]
