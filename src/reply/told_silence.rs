@@ -71,17 +71,20 @@ const OTHERWISE: [&str; 30] = [
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(line: &str, lower: &str, base: usize, facts: &mut Facts) {
-    let Some((at, said)) = SILENCE.iter().find_map(|said| Some((lower.find(said)?, *said))) else {
-        return;
-    };
     let free = |c: Option<char>| !c.is_some_and(|c| c.is_alphanumeric() || c == '+');
     // The one command that every modem answers; another one may be the only one that fails.
     let bare = line
         .match_indices("AT")
         .any(|(at, _)| free(line[..at].chars().next_back()) && free(line[at + 2..].chars().next()));
-    let whole = ["modem", "module"].iter().any(|w| lower.contains(w)) && !lower.contains("at+");
+    let whole = || ["modem", "module"].iter().any(|w| lower.contains(w)) && !lower.contains("at+");
+    if !bare && !whole() {
+        return;
+    }
+    let Some((at, said)) = SILENCE.iter().find_map(|said| Some((lower.find(said)?, *said))) else {
+        return;
+    };
     let other = OTHERWISE.iter().any(|w| lower.contains(w)) || line.trim_end().ends_with('?');
-    if (bare || whole) && !other {
+    if !other {
         facts.push(Fact::Host(Host::SaidSilent), Span::new(base + at, base + at + said.len()));
     }
 }
