@@ -200,10 +200,10 @@ mod tests {
         assert_eq!(numbers(&tenths, Quantity::BandwidthMhz), [15.0]);
         let plain = of(
             "+CPSI",
-            "LTE NB-IOT, Online,999-01,0x59E9,62010300,457,EUTRAN-BAND20,6352,0,0,-7,-77,-70,14",
+            "LTE NB-IOT, Online,999-01,0x59E9,62010300,112,EUTRAN-BAND20,6300,0,0,-9,-84,-75,11",
         );
         assert!(says(&plain, &Fact::Technology(Rat::NbIot)));
-        assert_eq!(numbers(&plain, Quantity::Rsrp), [-77.0]);
+        assert_eq!(numbers(&plain, Quantity::Rsrp), [-84.0]);
         let index =
             of("+CPSI", "LTE,Online,001-01,0xDB85,164440700,303,EUTRAN-BAND1,100,5,0,12,36,42,5");
         assert_eq!(numbers(&index, Quantity::Rsrp), [-105.0]);
