@@ -310,7 +310,7 @@ mod tests {
             ("[12:00:01.123] < +CREG: 0,1", "+CREG: 0,1"),
             ("2026-04-26 16:51:07,785 : DEBUG -> x", ": DEBUG -> x"),
             ("[INFO][CELL]: AT RX (16): +CREG: 0,1", "+CREG: 0,1"),
-            ("0000120182 [ncp.at] TRACE: > AT", "AT"),
+            ("0000410077 [modem.at] TRACE: > AT", "AT"),
             ("> > OK", "OK"),
             (">>> ser.write(b'AT", "AT"),
             (">>> port.readline()", "port.readline()"),
