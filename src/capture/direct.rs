@@ -123,8 +123,8 @@ fn name(rest: &[u8]) -> usize {
     if len <= 16 { len } else { 0 }
 }
 
-#[inline(never)]
 /// A name, then a question or numbers: `+CREG?`, `+CSQ`, `+CGDCONT=?`, `+CMEE=1`.
+#[inline(never)]
 fn command(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);
     if len == 0 {
@@ -149,8 +149,8 @@ fn command(rest: &[u8]) -> Option<Glance> {
     Glance::new(Plain::Command, 0, 2, 3 + len + values)
 }
 
-#[inline(never)]
 /// A name, a colon, then numbers and quoted texts between commas.
+#[inline(never)]
 fn headed(rest: &[u8]) -> Option<Glance> {
     let len = name(rest);
     if len == 0 || rest.get(len) != Some(&b':') {

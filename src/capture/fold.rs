@@ -1,6 +1,6 @@
 //! Lines that were cut apart: wrapped at a column, or split over fragments of a framed log.
 
-use super::item;
+use super::item::{self, Item, Kind};
 use super::normal::{Builder, Normal, upon};
 use super::stamp;
 use std::ops::RangeInclusive;
@@ -77,16 +77,20 @@ fn continues(line: &str, next: &str) -> bool {
     if !may_continue(line, next) {
         return false;
     }
+    unfinished(line, next).is_some_and(|last| {
+        last.end + 2 >= line.len() && matches!(last.kind, Kind::Headed | Kind::Command)
+    })
+}
+
+/// The last item of `line`, where `next` holds none and is no line of its own by its time.
+pub(super) fn unfinished(line: &str, next: &str) -> Option<Item> {
     let mut found = Vec::new();
     let marks = item::find(next, &mut found);
-    // A line with a time before it is one of its own.
     if !found.is_empty() || stamp::find(&next[..marks]).is_some() {
-        return false;
+        return None;
     }
     item::find(line, &mut found);
-    found.last().is_some_and(|last| {
-        last.end + 2 >= line.len() && matches!(last.kind, item::Kind::Headed | item::Kind::Command)
-    })
+    found.pop()
 }
 
 #[cfg(test)]

@@ -5,9 +5,9 @@
 //! NB-IOT,Online,001-01,0x1A2B,2050,112,EUTRAN-BAND3,1850,5,5,-11,-94,-63,12
 //! ```
 
-use super::item::{self, Kind};
+use super::fold::unfinished;
+use super::item::Kind;
 use super::normal::{Builder, Normal, upon};
-use super::stamp;
 use std::cell::LazyCell;
 
 /// The text with such replies in one line again; the same where there are none.
@@ -73,13 +73,7 @@ fn goes_on(line: &str, next: &str, together: bool) -> bool {
     if !begins || rest.contains(", ") {
         return false;
     }
-    let mut found = Vec::new();
-    let marks = item::find(next, &mut found);
-    if !found.is_empty() || stamp::find(&next[..marks]).is_some() {
-        return false;
-    }
-    item::find(line, &mut found);
-    found.last().is_some_and(|last| {
+    unfinished(line, next).is_some_and(|last| {
         let values = line[last.text_at..].trim();
         let ends = last.end >= line.trim_end().len() && !last.told;
         // A header may stand alone before its values, where these begin with a quote.

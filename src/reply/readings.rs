@@ -45,13 +45,14 @@ impl Readings {
 }
 
 /// Words without which a reading finds nothing.
-const WORDS: [(&str, Readings); 38] = [
+const WORDS: [(&str, Readings); 39] = [
     ("+CREG", Readings::REGISTRATION),
     ("+CGREG", Readings::REGISTRATION),
     ("+CEREG", Readings::REGISTRATION),
     ("+C5GREG", Readings::REGISTRATION),
     (super::status_words::LABELS[0], Readings::STATUS),
     (super::status_words::LABELS[1], Readings::STATUS),
+    (super::status_words::LABELS[2], Readings::STATUS),
     ("signal", Readings::SIGNAL),
     ("csq", Readings::SIGNAL),
     ("rssi", Readings::SIGNAL),

@@ -7,7 +7,7 @@ use super::{Domain, Fact, Facts, Registration};
 use crate::span::Span;
 
 /// Of these a line must hold one to tell a state at all.
-pub(super) const LABELS: [&str; 2] = ["registration", "network stat"];
+pub(super) const LABELS: [&str; 3] = ["registration", "network status", "network state"];
 
 /// The marks between label and state.
 const MARKS: [&str; 6] = [":", "=", "->", "is ", "changed to ", "changed: "];
@@ -21,7 +21,7 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     let found = LABELS.iter().find_map(|label| Some((lower.find(label)?, label.len())));
     let Some((label, length)) = found else { return };
     let rest = &lower[label + length..];
-    let rest = ["", " status", " state", "_status", "_state", "us", "e"]
+    let rest = ["", " status", " state", "_status", "_state"]
         .iter()
         .filter_map(|word| rest.strip_prefix(word))
         .next_back()

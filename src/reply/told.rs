@@ -208,30 +208,33 @@ fn answered(part: &str) -> Option<(usize, u8)> {
     let digit = *rest.as_bytes().first().filter(|b| b.is_ascii_digit())?;
     let behind = &rest[1..];
     let counts = ["times", "minutes", "min", "seconds", "s ", "%", "or ", "dbm", "of "];
-    let free = !behind.starts_with(|c: char| c.is_ascii_alphanumeric() || c == ',' || c == '.')
-        || behind.trim_start_matches(['.', ',']).is_empty()
-        || behind.starts_with(", ")
-        || behind.starts_with(". ");
     let counted = counts.iter().any(|c| behind.trim_start().starts_with(c));
-    (free && !counted).then_some((part.len() - rest.len(), digit - b'0'))
+    (ends(rest.as_bytes(), 1) && !counted).then_some((part.len() - rest.len(), digit - b'0'))
+}
+
+/// Whether nothing of a longer number stands here.
+fn free(c: Option<&u8>) -> bool {
+    c.is_none_or(|c| !c.is_ascii_alphanumeric() && !matches!(c, b'.' | b','))
+}
+
+/// Whether a number ends before this place: a stop or comma behind it belongs to the sentence.
+fn ends(text: &[u8], at: usize) -> bool {
+    match text.get(at) {
+        Some(b'.' | b',') => !text.get(at + 1).is_some_and(u8::is_ascii_alphanumeric),
+        other => free(other),
+    }
 }
 
 /// `d,d` and `d.d` that stand free: where, and the second digit.
 fn pairs(text: &str) -> Vec<(usize, u8)> {
     let b = text.as_bytes();
-    let free =
-        |c: Option<&u8>| c.is_none_or(|c| !c.is_ascii_alphanumeric() && !matches!(c, b'.' | b','));
-    let ends = |i: usize| match b.get(i) {
-        Some(b'.' | b',') => !b.get(i + 1).is_some_and(u8::is_ascii_alphanumeric),
-        other => free(other),
-    };
     (0..b.len().saturating_sub(2))
         .filter(|&i| {
             matches!(b[i], b'0'..=b'5')
                 && matches!(b[i + 1], b',' | b'.')
                 && b[i + 2].is_ascii_digit()
                 && (i == 0 || free(b.get(i - 1)))
-                && ends(i + 3)
+                && ends(b, i + 3)
         })
         .map(|i| (i, b[i + 2] - b'0'))
         .collect()

@@ -1,4 +1,4 @@
-//! The bands that a network uses, in a person's words.
+//! The LTE bands that a network uses, in a person's words.
 //!
 //! ```text
 //! my carrier uses band 20 here        the operator has B3 and B28 only
@@ -7,6 +7,7 @@
 //! Common practice, no source: the wordings are those that turn up in people's letters.
 
 use super::{Fact, Facts};
+use crate::reference::bands::lte_band;
 use crate::span::Span;
 
 /// Whose bands are meant.
@@ -16,14 +17,11 @@ const NETWORKS: [&str; 6] = ["carrier", "operator", "provider", "network", "towe
 const USES: [&str; 9] =
     [" uses ", " use ", " has ", " have ", " runs ", " is on ", " works on ", " on ", " only "];
 
-/// With these the bands are the modem's, or none is told.
-const OTHERWISE: [&str; 14] = [
-    " not ", "n't ", " no ", "modem", "module", "device", "board", "support", "antenna", " if ",
-    "maybe", "perhaps", "probably", "i think",
+/// With these the bands are the modem's or not those of LTE, or none is told.
+const OTHERWISE: [&str; 21] = [
+    "5g", " nr", "3g", "2g", "gsm", "umts", "wcdma", " not ", "n't ", " no ", "modem", "module",
+    "device", "board", "support", "antenna", " if ", "maybe", "perhaps", "probably", "i think",
 ];
-
-/// So high a number is no band that a card's network would be told by (TS 36.101 table 5.5-1).
-const HIGHEST: u16 = 88;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
@@ -59,7 +57,7 @@ fn bands(part: &str) -> (Vec<u16>, Span) {
         let start = word.as_ptr() as usize - part.as_ptr() as usize;
         let number = |digits: &str| {
             let whole = digits.len() <= 2 && digits.bytes().all(|b| b.is_ascii_digit());
-            digits.parse().ok().filter(|n| whole && (1..=HIGHEST).contains(n))
+            digits.parse().ok().filter(|n| whole && lte_band(*n).is_some())
         };
         let band = match word.strip_prefix("band").or_else(|| word.strip_prefix('b')) {
             Some(digits) if number(digits).is_some() => number(digits),
@@ -116,6 +114,8 @@ mod tests {
             "my provider has plan b2b for 20 cards",
             "I think the carrier uses band 20",
             "band 20 is what I set",
+            "the carrier uses band 78 for 5G",
+            "the network has GSM on band 8",
         ] {
             assert!(told(line).is_empty(), "{line}");
         }

@@ -89,13 +89,6 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
         );
     }
-    if let Some(o) = site.said_restarts.latest() {
-        return holds(
-            Certainty::Likely,
-            "The modem starts over by itself, as is told.",
-            vec![o.says("a person says that it starts over")],
-        );
-    }
     let gone: Vec<_> = site.host.all().iter().filter(|o| o.value == Host::Gone).collect();
     if let [first, between @ .., last] = gone.as_slice() {
         let certainty = if between.is_empty() { Certainty::Possible } else { Certainty::Likely };
@@ -103,6 +96,14 @@ fn judge(site: &Site<'_>) -> Judgement {
             certainty,
             "The modem leaves the USB bus and comes back, again and again.",
             vec![first.says("gone from the bus"), last.says("gone again")],
+        );
+    }
+    // The marks of starts in the text tell more than a person's word.
+    if let Some(o) = site.said_restarts.latest().filter(|_| unordered.is_none()) {
+        return holds(
+            Certainty::Likely,
+            "The modem starts over by itself, by a person's word.",
+            vec![o.says("a person says that it starts over")],
         );
     }
     let first = marks.iter().find(|o| o.value == Power::Started);

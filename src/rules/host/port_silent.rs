@@ -35,7 +35,11 @@ fn judge(site: &Site<'_>) -> Judgement {
     let summary = "Commands go out and nothing answers on this port.";
     let said = |what: Host| site.host.all().iter().rev().find(move |o| o.value == what);
     if let Some(o) = said(Host::SaidSilent) {
-        return holds(Certainty::Likely, summary, vec![o.says("nothing answers, as is told")]);
+        return holds(
+            Certainty::Likely,
+            summary,
+            vec![o.says("the text says that nothing answers")],
+        );
     }
     if let Some(o) = said(Host::Silent).filter(|_| site.seen.unanswered >= 1) {
         return holds(

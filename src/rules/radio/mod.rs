@@ -139,7 +139,7 @@ fn wanted(site: &Site<'_>, rat: Rat) -> Option<(Vec<u16>, Option<Evidence>)> {
         return Some((carrier.bands.of(rat).to_vec(), None)).filter(|(bands, _)| !bands.is_empty());
     }
     let told = site.told_bands.latest()?;
-    Some((told.value.clone(), Some(told.says("the network's bands, as is told"))))
+    Some((told.value.clone(), Some(told.says("a person's word for the network's bands"))))
 }
 
 fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {

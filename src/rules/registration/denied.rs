@@ -53,16 +53,14 @@ fn judge(site: &Site<'_>) -> Judgement {
             "The network refuses the modem for voice and messages; its state for data was not read.",
             vec![evidence],
         ),
-        Some((Standing::Searching | Standing::Idle | Standing::Unknown, _))
-            if refused_before(site).is_some() =>
-        {
-            holds(
+        Some((_, evidence)) if data_known(site) => match refused_before(site) {
+            Some(refused) => holds(
                 Certainty::Likely,
                 "The network refused the modem, which is not registered since.",
-                refused_before(site).into_iter().collect(),
-            )
-        }
-        Some((_, evidence)) if data_known(site) => Judgement::RuledOut(evidence),
+                vec![refused],
+            ),
+            None => Judgement::RuledOut(evidence),
+        },
         // The circuit domain alone says nothing of data.
         Some(_) => Judgement::Open,
         None => Judgement::Open,
@@ -79,6 +77,6 @@ fn refused_before(site: &Site<'_>) -> Option<Evidence> {
             !matches!(stands(o), Standing::Searching | Standing::Idle | Standing::Unknown)
         })?;
         (stands(&tried) == Standing::Denied)
-            .then(|| tried.says("refused by the network before it searched again"))
+            .then(|| tried.says("refused by the network; no other answer came since"))
     })
 }
