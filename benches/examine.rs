@@ -1,9 +1,10 @@
 //! The whole time of an `examine` run over the time that the simulated modem itself takes.
 
+use mastside::at::Client;
 use mastside::carrier::Carriers;
-use mastside::modem::{Client, examine};
+use mastside::live::examine;
 use mastside::port::{self, Recorder};
-use mastside::rehearsal::{Modem, Scenario, serve::Stage};
+use mastside::simulator::{Modem, Scenario, serve::Stage};
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};

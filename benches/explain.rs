@@ -49,7 +49,7 @@ fn read_a_case(bencher: divan::Bencher<'_, '_>) {
     let text = capture();
     bencher
         .counter(divan::counter::BytesCount::of_str(&text))
-        .bench(|| Case::read(&Capture::new(divan::black_box(&text))).seen.answered);
+        .bench(|| Case::read(&Capture::new(divan::black_box(&text))).dialogue.answered);
 }
 
 #[divan::bench(sample_size = IN_A_ROW)]

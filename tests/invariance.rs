@@ -2,7 +2,7 @@
 
 use mastside::capture::{Capture, decode};
 use mastside::case::Case;
-use mastside::report::{Source, json, text};
+use mastside::explanation::{Source, json, text};
 use mastside::verdict::{Verdict, explain};
 use proptest::prelude::*;
 
@@ -177,7 +177,7 @@ proptest! {
             let verdict = explain(&case);
             let source = Source::new(&text, false);
             let mut page = String::new();
-            mastside::report::text(&source, &verdict, true, 80, &mut page).unwrap();
+            mastside::explanation::text(&source, &verdict, true, 80, &mut page).unwrap();
             prop_assert!(!page.is_empty());
         }
     }
@@ -198,7 +198,7 @@ proptest! {
         let case = Case::read(&Capture::new(&text));
         let verdict = explain(&case);
         let mut page = String::new();
-        mastside::report::text(&Source::new(&text, false), &verdict, true, 80, &mut page).unwrap();
+        mastside::explanation::text(&Source::new(&text, false), &verdict, true, 80, &mut page).unwrap();
         prop_assert!(!page.is_empty());
     }
 

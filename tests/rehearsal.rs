@@ -2,13 +2,14 @@
 //! scenario's finding, the same from the saved text; faults at every byte; amendments by cause and
 //! effect.
 
+use mastside::at::{Client, End, is_read, patience};
 use mastside::capture::Capture;
 use mastside::carrier::{Carriers, Choice};
 use mastside::case::Case;
-use mastside::modem::{Change, Client, End, Refusal, examine, is_read, patience};
+use mastside::live::{Change, Refusal, examine};
 use mastside::port::{Port, Recorder};
-use mastside::rehearsal::{Fault, Line, Modem, Replay, Scenario};
 use mastside::rules::Site;
+use mastside::simulator::{Fault, Line, Modem, Replay, Scenario};
 use mastside::verdict::Verdict;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
@@ -222,7 +223,7 @@ fn the_last_pin_try_is_never_used_and_no_pin_is_written_down() {
 mod lines {
     use super::*;
     use mastside::port::{self, Speaks, probe};
-    use mastside::rehearsal::serve;
+    use mastside::simulator::serve;
     use std::sync::Arc;
     use std::sync::atomic::Ordering;
 
@@ -326,7 +327,7 @@ fn results_as_numbers_are_switched_to_words_and_back() {
 }
 
 /// Makes a change over a simulated line and says how the settings stand after it and after its undo.
-fn changed(modem: &mut Modem, change: &Change) -> (Vec<String>, mastside::rehearsal::Settings) {
+fn changed(modem: &mut Modem, change: &Change) -> (Vec<String>, mastside::simulator::Settings) {
     let stop = AtomicBool::new(false);
     let mut line = Line::new(modem, 1000);
     let mut client = Client::new(&mut line, Recorder::new(), &stop);
@@ -372,7 +373,7 @@ fn technologies_are_freed_and_a_login_is_set_without_its_password_being_written_
     put_back(&mut modem, &undo);
     assert_eq!(modem.settings(), &before);
     let login =
-        mastside::modem::Login { protocol: 2, user: "gauge".into(), password: "hunter".into() };
+        mastside::live::Login { protocol: 2, user: "gauge".into(), password: "hunter".into() };
     let change = Change::AccessPoint {
         context: 1,
         name: "gauge.example".into(),
@@ -406,7 +407,7 @@ fn a_level_that_moves_is_read_as_it_moves() {
 #[test]
 fn a_fresh_attach_and_a_restart_are_watched_until_data_is_registered() {
     use mastside::commission::{Criteria, Outcome, judge};
-    use mastside::modem::{Fresh, begin_anew};
+    use mastside::live::{Fresh, begin_anew};
     use mastside::survey::analysis::Analysis;
     let mut modem = Modem::new(scenario("hand-over"));
     let before = modem.settings().clone();
@@ -436,7 +437,7 @@ fn a_fresh_attach_and_a_restart_are_watched_until_data_is_registered() {
 
 #[test]
 fn whoever_stops_a_fresh_attach_is_told_what_to_put_back() {
-    use mastside::modem::{Fresh, Progress, begin_anew};
+    use mastside::live::{Fresh, Progress, begin_anew};
     struct StopsAt<'s>(&'static str, &'s AtomicBool);
     impl Progress for StopsAt<'_> {
         fn asking(&mut self, command: &str) {
@@ -463,7 +464,7 @@ fn whoever_stops_a_fresh_attach_is_told_what_to_put_back() {
 
 #[test]
 fn a_modem_that_does_not_come_back_is_given_up_in_time() {
-    use mastside::modem::{Fresh, begin_anew};
+    use mastside::live::{Fresh, begin_anew};
     let text = "title = \"gone\"\nstory = \"invented\"\nfinding = \"connected\"\n\
                 [modem]\nsilent_after_restart = 9999\n";
     let mut modem = Modem::new(Scenario::parse(text).unwrap());

@@ -161,9 +161,9 @@ fn comparing_tells_what_got_worse_by_its_exit_status() {
 
 #[test]
 fn a_live_modem_is_sampled_in_its_own_dialect_with_branches_and_neighbours() {
-    use mastside::modem::Client;
+    use mastside::at::Client;
     use mastside::port::Recorder;
-    use mastside::rehearsal::{Line, Modem, Scenario};
+    use mastside::simulator::{Line, Modem, Scenario};
     use mastside::survey::live::Live;
     use mastside::survey::reading::Source;
     let scenario = Scenario::parse(

@@ -6,7 +6,7 @@
 use libfuzzer_sys::fuzz_target;
 use mastside::capture::{Capture, decode};
 use mastside::case::Case;
-use mastside::report::{Source, text};
+use mastside::explanation::{Source, text};
 use mastside::verdict::explain;
 
 fuzz_target!(|bytes: &[u8]| {

@@ -5,7 +5,7 @@
 use libfuzzer_sys::fuzz_target;
 use mastside::capture::Capture;
 use mastside::case::{Case, Value};
-use mastside::reply::families;
+use mastside::response::families;
 
 fuzz_target!(|body: &str| {
     for family in families() {

@@ -4,7 +4,7 @@
 //! bounds are those at which the fit is worse than chance allows (profile of the squared residuals,
 //! F distribution with the headings that are not used up by the fit).
 
-use crate::survey::statistics::student_quantile;
+use crate::statistics::student_quantile;
 
 /// A fitted direction.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 //! Whatever a person, a logger or a terminal may have added is left to the thorough search, which
 //! finds the same item in these lines; a test holds the two against each other.
 
-use super::clean::may_be_special;
+use super::escapes::may_be_special;
 use super::item::{Item, Kind};
 
 /// What an item can be that is known at a glance.

@@ -1,25 +1,25 @@
 //! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
 
-mod clean;
+mod column_wrap;
 mod command;
 mod decode;
 mod direct;
 mod ends;
+mod escapes;
 mod exchange;
-mod fold;
+mod frames;
 mod hex;
 mod item;
-mod letters;
+mod line_ends;
 mod lines;
 mod normal;
+mod one_character_lines;
 mod places;
 mod prefix;
-mod relined;
 mod result;
 mod stamp;
 mod starts;
-mod unwrap;
-mod wordwrap;
+mod word_wrap;
 
 pub use decode::{DecodeError, decode};
 pub use exchange::{Exchange, Line, Outcome, Piece};
@@ -42,8 +42,11 @@ pub struct Capture<'t> {
 impl<'t> Capture<'t> {
     /// Makes a decoded text ready.
     pub fn new(text: &'t str) -> Self {
-        let lines = letters::joined(unwrap::unwrap(clean::clean(text)));
-        Self { text, normal: wordwrap::rewrapped(fold::fold(hex::unpack(relined::relined(lines)))) }
+        let lines = one_character_lines::joined(frames::unwrap(escapes::clean(text)));
+        Self {
+            text,
+            normal: word_wrap::rewrapped(column_wrap::fold(hex::unpack(line_ends::relined(lines)))),
+        }
     }
 
     /// The text as it was given.

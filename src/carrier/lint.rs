@@ -1,8 +1,8 @@
 //! What is wrong with profiles that read: names, bands, networks, two that claim the same cards.
 
 use super::access_point_name;
-use super::book::{Carriers, Read};
 use super::load_error::{LoadError, at_place};
+use super::store::{Carriers, Read};
 use crate::reference::bands::{gsm::gsm_bands_named, lte_band, nr_band, utra::utra_band};
 use std::collections::HashMap;
 

@@ -6,14 +6,14 @@
 //! card, [`lint::check`] what is wrong with them.
 
 pub mod access_point_name;
-mod book;
 pub mod import;
 pub mod lint;
 mod load_error;
 mod profile;
 mod rank;
+mod store;
 
-pub use book::{Carriers, Place};
 pub use load_error::LoadError;
 pub use profile::{AccessPoint, Address, Authentication, Bands, Cards, Carrier, Limits, Roaming};
 pub use rank::{Choice, Fit, Known, Ranking};
+pub use store::{Carriers, Place};

@@ -1,6 +1,6 @@
 //! The form of a profile.
 
-use crate::reply::Rat;
+use crate::case::Rat;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

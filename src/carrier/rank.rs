@@ -1,9 +1,9 @@
 //! Which profiles fit a card: by subscriber number, group, provider name, card number, network.
 
-use super::book::{Carriers, Read};
 use super::profile::Carrier;
+use super::store::{Carriers, Read};
 use crate::case::{Case, History};
-use crate::report::plain;
+use crate::explanation::plain;
 
 /// What is known of a card and where it is.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! Something for each of the registration domains.
 
-use crate::reply::Domain;
+use crate::case::Domain;
 
 /// One value for each domain.
 #[derive(Clone, Debug, Default)]

@@ -62,12 +62,6 @@ impl<T> History<T> {
         self.all.push(observation);
     }
 
-    /// Makes room for so many, where these are not very many.
-    pub(super) fn expect(&mut self, observations: usize) {
-        const MANY: usize = 256;
-        self.all.reserve_exact(observations.min(MANY));
-    }
-
     #[cold]
     fn make_room(&mut self) {
         let len = self.all.len();

@@ -1,25 +1,26 @@
 //! What is known of one modem, card and site: observations in time order, later states first.
 
 mod by_domain;
-mod doubt;
+mod conflict;
+mod dialogue;
+mod fact;
 mod history;
-mod several;
+mod kind;
+mod quantity;
 
 pub use by_domain::ByDomain;
-pub use doubt::{Doubt, doubts};
+pub use conflict::{Conflict, conflicts};
+pub use dialogue::Dialogue;
+pub use fact::*;
 pub use history::{Evidence, History, Observation};
+pub use kind::*;
+pub use quantity::Quantity;
 
-use crate::capture::{Capture, Piece, Stamp};
-use crate::reply::{
-    self, Answers, CardLocation, Cell, ContextAuthentication, ContextDefinition, Domain, Fact,
-    Facts, Failure, Holder, Host, Operator, Power, Quantity, Rat, Registration, Reject,
-    ScannedNetwork, Seen, Sentences, Service, Sim,
-};
+use crate::capture::Stamp;
 use crate::span::Span;
 use compact_str::CompactString;
 use std::collections::BTreeMap;
 use std::mem::take;
-use std::ops::Range;
 
 /// A number or a word.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,7 +85,7 @@ pub struct Case {
     pub released: History<bool>,
     pub opening: History<bool>,
     pub service_indicator: History<bool>,
-    pub unsettled: History<reply::Doubt>,
+    pub unsettled: History<Uncertainty>,
     pub sim_slot: History<u8>,
     pub puk_tries: History<u8>,
     pub held: History<Holder>,
@@ -105,7 +106,7 @@ pub struct Case {
     pub card_location: History<CardLocation>,
     pub access_classes: History<Vec<u8>>,
     pub traffic: History<bool>,
-    pub seen: Seen,
+    pub dialogue: Dialogue,
     pub others: Vec<Case>,
     count: usize,
     /// A bit for each quantity of the serving cell that was read as a number, or asked for.
@@ -114,64 +115,7 @@ pub struct Case {
 
 const _: () = assert!(Quantity::ALL.len() <= 64, "a bit for each quantity");
 
-/// A dialogue about levels and states holds a reading in so many bytes.
-const BYTES_A_READING: usize = 32;
-
 impl Case {
-    /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
-    /// and those before it are its [`others`](Self::others).
-    pub fn read(capture: &Capture<'_>) -> Self {
-        let mut case = Self::read_part(capture, 0..usize::MAX);
-        let borders = several::borders(&case, capture);
-        if !borders.is_empty() {
-            let starts = std::iter::once(0).chain(borders.iter().copied());
-            let ends = borders.iter().copied().chain([usize::MAX]);
-            let parts = starts.zip(ends).map(|(from, to)| Self::read_part(capture, from..to));
-            let mut cases: Vec<Self> = parts.collect();
-            case = cases.pop().unwrap_or_default();
-            case.others = cases;
-        }
-        case
-    }
-
-    /// Reads what begins in a range of the given text.
-    fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Self {
-        let mut case = Self::default();
-        case.readings.expect(capture.text().len() / BYTES_A_READING);
-        let mut facts = Facts::default();
-        let mut answers = Answers::default();
-        let mut sentences = Sentences::default();
-        let all = part == (0..usize::MAX);
-        let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
-        capture.read(|piece| match piece {
-            Piece::Exchange(exchange) => {
-                let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
-                let begin = exchange.command.map_or(first, |_| exchange.command_span);
-                if within(begin.start) {
-                    reply::read(exchange, &mut facts, &mut case.seen, &mut answers);
-                    case.take(&mut facts, exchange.at, capture);
-                }
-            }
-            Piece::Words { line, at, dialogue } if within(at) => {
-                sentences.read(line, at, dialogue, &mut facts);
-                case.take(&mut facts, None, capture);
-            }
-            Piece::Words { .. } => {}
-        });
-        case.seen.unanswered_at = case.seen.unanswered_at.map(|s| capture.origin(s));
-        case.seen.last_answer = case.seen.last_answer.map(|s| capture.origin(s));
-        case.seen.answered_at = case.seen.answered_at.map(|s| capture.origin(s));
-        case
-    }
-
-    fn take(&mut self, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
-        for (fact, span) in facts.found_mut() {
-            self.count += 1;
-            self.add(fact, capture.origin(*span), at);
-        }
-        facts.clear();
-    }
-
     fn number(
         &mut self,
         quantity: Quantity,
@@ -187,7 +131,9 @@ impl Case {
         self.readings.push(Observation { value, span, at, order: self.count });
     }
 
-    fn add(&mut self, fact: &mut Fact, span: Span, at: Option<Stamp>) {
+    /// Takes one fact in, read at this place and time; small values are copied and large ones moved out.
+    pub(crate) fn add(&mut self, fact: &mut Fact, span: Span, at: Option<Stamp>) {
+        self.count += 1;
         let order = self.count;
         macro_rules! keep {
             ($history:expr, $value:expr) => {
@@ -259,7 +205,7 @@ impl Case {
                     self.outdate();
                 }
             }
-            Fact::Doubt(doubt) => keep!(self.unsettled, doubt),
+            Fact::Uncertain(uncertainty) => keep!(self.unsettled, uncertainty),
             Fact::SimSlot(slot) => keep!(self.sim_slot, slot),
             Fact::PukTries(n) => keep!(self.puk_tries, n),
             Fact::RadioHeld(holder) => keep!(self.held, holder),

@@ -2,7 +2,7 @@
 
 use super::{Exit, live, refuse};
 use crate::align::{State, draw};
-use crate::modem::Client;
+use crate::at::Client;
 use crate::survey::live::Live;
 use crate::survey::reading::Source;
 use crate::survey::simulate::{Pace, Place, Walker};

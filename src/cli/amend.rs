@@ -1,8 +1,9 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
 use super::{Exit, live, refuse};
-use crate::modem::{Change, Client, Login, Refusal, Undo, patience};
-use crate::report::plain;
+use crate::at::{Client, patience};
+use crate::explanation::plain;
+use crate::live::{Change, Login, Refusal, Undo};
 use clap::{Args, Subcommand};
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};

@@ -1,12 +1,13 @@
 //! `mastside commission`: a site held against its criteria, with a record and a report.
 
 use super::{Exit, input, live, refuse};
+use crate::at::Client;
 use crate::capture::Capture;
 use crate::case::Case;
 use crate::commission::{self, Criteria, Outcome, Site, Watch};
-use crate::modem::{Client, examine};
+use crate::explanation::plain;
+use crate::live::examine;
 use crate::port::Recorder;
-use crate::report::plain;
 use crate::survey::analysis::Analysis;
 use crate::survey::file::SurveyFile;
 use crate::survey::live::Live;

@@ -1,11 +1,12 @@
 //! `mastside examine`: a live modem asked, recorded and explained.
 
 use super::{Exit, live};
+use crate::at::{Client, patience};
 use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
-use crate::modem::{Client, Fresh, Progress, begin_anew, examine, patience, remedy};
-use crate::report::{self, Source};
+use crate::explanation::{self, Source};
+use crate::live::{Fresh, Progress, begin_anew, examine, remedy};
 use crate::rules::Site;
 use crate::verdict::{Finding, Verdict};
 use std::path::PathBuf;
@@ -85,7 +86,7 @@ impl Examine {
         }
         shown.clear();
         let text = client.recorded().to_owned();
-        let shown_path = report::plain(&path.display().to_string()).into_owned();
+        let shown_path = explanation::plain(&path.display().to_string()).into_owned();
         if let Some(trouble) = &trouble {
             eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
         }
@@ -105,7 +106,7 @@ impl Examine {
         verdict.note_team(&team);
         let mut page = String::new();
         let source = Source::new(&text, self.unmask);
-        if report::text(&source, &verdict, self.all, super::width(), &mut page).is_err() {
+        if explanation::text(&source, &verdict, self.all, super::width(), &mut page).is_err() {
             return Exit::Unusable;
         }
         page.push_str(&format!("The dialogue is in {shown_path}; it holds identities in full.\n"));
@@ -134,7 +135,7 @@ impl Examine {
         &self,
         client: &mut Client<'_>,
         shown: &mut live::Shown,
-    ) -> Result<(), crate::modem::BrokenOff> {
+    ) -> Result<(), crate::live::BrokenOff> {
         if self.reattach {
             eprintln!("\nA fresh attach: the link drops for a while.");
             let wait = Duration::from_secs(self.watch_for.unwrap_or(20));

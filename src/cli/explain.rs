@@ -4,7 +4,7 @@ use super::{Exit, input};
 use crate::capture::Capture;
 use crate::carrier::Choice;
 use crate::case::Case;
-use crate::report::{self, Source};
+use crate::explanation::{self, Source};
 use crate::rules::Site;
 use crate::verdict::{Finding, Verdict, returns};
 use std::fmt::Write;
@@ -108,19 +108,23 @@ impl Explain {
         let mut page = String::new();
         let decision = self.returning.then(|| returns::decide(&case, &verdict, &self.tried));
         let written = match self.format {
-            Format::Text => report::text(&source, &verdict, self.all, super::width(), &mut page),
-            Format::Markdown => report::markdown(&source, &verdict, self.all, &mut page),
+            Format::Text => {
+                explanation::text(&source, &verdict, self.all, super::width(), &mut page)
+            }
+            Format::Markdown => explanation::markdown(&source, &verdict, self.all, &mut page),
             Format::Json => {
-                let mut object = report::json::explanation(&source, &case, &verdict);
-                object.returning = decision.as_ref().map(|d| report::json::decision(&source, d));
+                let mut object = explanation::json::explanation(&source, &case, &verdict);
+                object.returning =
+                    decision.as_ref().map(|d| explanation::json::decision(&source, d));
                 serde_json::to_string_pretty(&object)
                     .map_err(|_| std::fmt::Error)
                     .and_then(|json| writeln!(page, "{json}"))
             }
         };
         let written = match (self.format, &decision) {
-            (Format::Text | Format::Markdown, Some(decision)) => written
-                .and_then(|()| report::returning(&source, decision, super::width(), &mut page)),
+            (Format::Text | Format::Markdown, Some(decision)) => written.and_then(|()| {
+                explanation::returning(&source, decision, super::width(), &mut page)
+            }),
             _ => written,
         };
         if written.is_err() || super::print(&page).is_err() {

@@ -2,7 +2,7 @@
 
 use super::Exit;
 use crate::capture::{DecodeError, decode};
-use crate::report::Part;
+use crate::explanation::Part;
 use crate::span::Lines;
 use std::borrow::Cow;
 use std::io::{self, IsTerminal, Read};
@@ -33,7 +33,7 @@ fn name(path: &Path) -> String {
     if path == Path::new("-") {
         return "standard input".into();
     }
-    crate::report::plain(&path.display().to_string()).into_owned()
+    crate::explanation::plain(&path.display().to_string()).into_owned()
 }
 
 /// Reads a whole file, or standard input for `-`.

@@ -1,8 +1,8 @@
 //! `mastside ports`: which ports may be a modem, what speaks there, and why the others do not.
 
 use super::Exit;
+use crate::explanation::plain;
 use crate::port::{self, Speaks};
-use crate::report::plain;
 use std::fmt::Write;
 use std::time::Duration;
 

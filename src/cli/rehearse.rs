@@ -1,8 +1,8 @@
 //! `mastside rehearse`: a simulated modem for practice, demos and tests.
 
 use super::{Exit, live, refuse};
-use crate::rehearsal::{Machine, Modem, Replay, Scenario, serve};
-use crate::report::plain;
+use crate::explanation::plain;
+use crate::simulator::{Machine, Modem, Replay, Scenario, serve};
 use std::net::SocketAddr;
 use std::path::PathBuf;
 

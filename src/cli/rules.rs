@@ -51,7 +51,7 @@ impl Rules {
                 } else {
                     format!("perhaps {}", near.join(", "))
                 };
-                eprintln!("mastside: there is no rule `{}`; {hint}", crate::report::plain(id));
+                eprintln!("mastside: there is no rule `{}`; {hint}", crate::explanation::plain(id));
                 return Exit::Unusable;
             }
         };
@@ -133,7 +133,7 @@ fn document(out: &mut String) -> std::fmt::Result {
 }
 
 fn replies(out: &mut String) -> std::fmt::Result {
-    for family in crate::reply::families() {
+    for family in crate::response::families() {
         let yields: Vec<_> = family.yields.iter().map(|q| q.name()).collect();
         writeln!(out, "- {}: {} ({})", family.heads.join(", "), family.about, family.source)?;
         if !yields.is_empty() {

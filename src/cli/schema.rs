@@ -1,7 +1,7 @@
 //! `mastside schema`: the JSON Schema of the machine-readable verdict.
 
 use super::Exit;
-use crate::report::json::Explanation;
+use crate::explanation::json::Explanation;
 
 /// Print the JSON Schema of `explain --format json`
 ///

@@ -1,8 +1,9 @@
 //! `mastside survey`: samples at spots, kept line by line; tables, a page, and files for maps.
 
 use super::{Exit, live, refuse};
-use crate::modem::Client;
-use crate::report::plain;
+use crate::at::Client;
+use crate::explanation::plain;
+use crate::statistics::{Series, spread};
 use crate::survey::analysis::Analysis;
 use crate::survey::file::{Found, SurveyFile, no_device};
 use crate::survey::live::Live;
@@ -11,7 +12,6 @@ use crate::survey::position::Latest;
 use crate::survey::reading::Source;
 use crate::survey::sample::{Head, Sample};
 use crate::survey::simulate::{Pace, Place, Walker};
-use crate::survey::statistics::{Series, spread};
 use crate::survey::take::take;
 use clap::{Args, Subcommand, ValueEnum};
 use std::io::{IsTerminal, Write};
@@ -203,7 +203,7 @@ impl Record {
     /// Shows how far it is; says whether the bounds are as narrow as wished.
     fn enough(&self, series: &Series, taken: u64, spot: &str) -> bool {
         let Some(figures) = spread(series) else { return false };
-        let width = figures.median_interval.map(super::super::survey::statistics::Interval::width);
+        let width = figures.median_interval.map(crate::statistics::Interval::width);
         let enough = self.within.is_some_and(|wish| width.is_some_and(|w| w <= wish));
         if std::io::stderr().is_terminal() {
             let bounds =

@@ -2,7 +2,7 @@
 
 use crate::capture::Stamp;
 use crate::case::{Case, Observation};
-use crate::reply::{Domain, Power, Registration};
+use crate::case::{Domain, Power, Registration};
 
 /// What a dialogue tells of a beginning anew.
 #[derive(Clone, Copy, Debug, PartialEq)]

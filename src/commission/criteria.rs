@@ -1,7 +1,7 @@
 //! Criteria of an acceptance, from an editable file.
 
+use crate::statistics::Series;
 use crate::survey::spot::CellSeries;
-use crate::survey::statistics::Series;
 use serde::{Deserialize, Serialize};
 
 /// What must be met; what is left out is not asked for.

@@ -3,10 +3,10 @@
 use super::attach::{Begun, attach, restart};
 use super::criteria::{Criteria, Level, Measure};
 use crate::case::Case;
-use crate::reply::Quantity;
+use crate::case::Quantity;
+use crate::statistics::{Interval, difference, percentile};
 use crate::survey::analysis::Analysis;
 use crate::survey::spot::{CellSeries, Spot};
-use crate::survey::statistics::{Interval, difference, percentile};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 

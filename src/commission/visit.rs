@@ -3,7 +3,8 @@
 
 use super::criteria::Criteria;
 use super::judge::settled_by;
-use crate::modem::{BrokenOff, Client, ClientError, Fresh, Progress, begin_anew, patience};
+use crate::at::{Client, ClientError, patience};
+use crate::live::{BrokenOff, Fresh, Progress, begin_anew};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
 use std::time::Duration;

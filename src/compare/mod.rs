@@ -5,11 +5,11 @@ mod records;
 
 pub use records::records;
 
+use crate::case::Quantity;
 use crate::case::{Case, Value};
-use crate::reply::Quantity;
+use crate::statistics::{Answer, difference};
 use crate::survey::analysis::Analysis;
 use crate::survey::spot::CellSeries;
-use crate::survey::statistics::{Answer, difference};
 use crate::verdict::{Finding, Verdict};
 
 /// One change.

@@ -35,7 +35,7 @@ pub fn command(text: &str) -> Result<Vec<Answer>, Problem> {
     let family = text.trim().to_ascii_uppercase();
     let family = family.strip_prefix("AT").unwrap_or(&family);
     let head = &family[..family.find(['=', '?']).unwrap_or(family.len())];
-    if let Some(f) = crate::reply::family(head) {
+    if let Some(f) = crate::response::family(head) {
         let yields: Vec<_> = f.yields.iter().map(|q| q.name()).collect();
         return Ok(vec![
             Answer::new("command", text, format!("{head}: {}", f.about))

@@ -14,15 +14,15 @@ mod host;
 mod path;
 mod radio;
 mod registration;
+mod registration_status;
 mod site;
-mod standing;
 mod team;
 
-pub use site::Site;
-pub(crate) use standing::{
-    Standing, bearer_up, circuit_registered, data_known, data_registered, opening_failed,
-    service_for_data, standing,
+pub(crate) use registration_status::{
+    RegistrationStatus, bearer_up, circuit_registered, data_known, data_registered, opening_failed,
+    registration_status, service_for_data,
 };
+pub use site::Site;
 pub use team::{Addition, Step, Team, TeamError};
 
 use crate::case::Evidence;

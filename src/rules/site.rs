@@ -1,6 +1,6 @@
 //! What a rule may look at: the case, and the carrier's wishes where a profile is known.
 
-use super::standing::{Standing, online, standing};
+use super::registration_status::{RegistrationStatus, online, registration_status};
 use crate::carrier::{AccessPoint, Carrier, Carriers};
 use crate::case::{Case, Evidence};
 use std::cell::OnceCell;
@@ -16,7 +16,7 @@ pub struct Site<'a> {
     /// All profiles, for telling whose an access point name is.
     pub book: Option<&'a Carriers>,
     /// Where the modem stands, once a rule has asked: nearly every one does.
-    stands: OnceCell<Option<(Standing, Evidence)>>,
+    stands: OnceCell<Option<(RegistrationStatus, Evidence)>>,
     /// What shows that it is on the network for data, once a rule has asked.
     online: OnceCell<Option<Evidence>>,
 }
@@ -33,8 +33,8 @@ impl<'a> Site<'a> {
     }
 
     /// The most telling state of registration, and what says so.
-    pub(crate) fn standing(&self) -> Option<(Standing, Evidence)> {
-        self.stands.get_or_init(|| standing(self.case)).clone()
+    pub(crate) fn registration_status(&self) -> Option<(RegistrationStatus, Evidence)> {
+        self.stands.get_or_init(|| registration_status(self.case)).clone()
     }
 
     /// What shows that the modem is on the network for data.

@@ -191,31 +191,52 @@ fn evidence_names_the_state_and_the_list_that_its_cause_stands_in() {
 
 #[test]
 fn a_search_counts_beside_an_idle_circuit_domain_and_not_against_a_registration() {
-    let stands = |text: &str| standing(&Case::read(&Capture::new(text))).map(|(s, _)| s);
-    assert_eq!(stands("^SMONI: 4G,SEARCH\n"), Some(Standing::Searching));
-    assert_eq!(stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,0\nOK\n"), Some(Standing::Searching));
-    assert_eq!(stands("AT+CREG?\n+CREG: 0,0\nOK\n"), Some(Standing::Idle));
-    assert_eq!(stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,1\nOK\n"), Some(Standing::Registered));
+    let stands = |text: &str| registration_status(&Case::read(&Capture::new(text))).map(|(s, _)| s);
+    assert_eq!(stands("^SMONI: 4G,SEARCH\n"), Some(RegistrationStatus::Searching));
+    assert_eq!(
+        stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,0\nOK\n"),
+        Some(RegistrationStatus::Searching)
+    );
+    assert_eq!(stands("AT+CREG?\n+CREG: 0,0\nOK\n"), Some(RegistrationStatus::Idle));
+    assert_eq!(
+        stands("^SMONI: 4G,SEARCH\nAT+CREG?\n+CREG: 0,1\nOK\n"),
+        Some(RegistrationStatus::Registered)
+    );
     let camped = "^SMONI: 4G,6300,20,10,10,FDD,001,01,620C,0295558,350,33,-94,-7,NOCONN\n";
-    assert_eq!(stands(camped), Some(Standing::Registered));
-    assert_eq!(stands(&format!("{camped}AT+CREG?\n+CREG: 0,0\nOK\n")), Some(Standing::Registered));
+    assert_eq!(stands(camped), Some(RegistrationStatus::Registered));
+    assert_eq!(
+        stands(&format!("{camped}AT+CREG?\n+CREG: 0,0\nOK\n")),
+        Some(RegistrationStatus::Registered)
+    );
     let nothing = "AT+QCSQ\n+QCSQ: \"NOSERVICE\"\nOK\n";
-    assert_eq!(stands(nothing), Some(Standing::Unknown));
-    assert_eq!(stands(&format!("^SMONI: 4G,SEARCH\n{nothing}")), Some(Standing::Searching));
-    assert_eq!(stands(&format!("{camped}{nothing}")), Some(Standing::Unknown));
-    assert_eq!(stands(&format!("{nothing}AT+CREG?\n+CREG: 0,0\nOK\n")), Some(Standing::Idle));
+    assert_eq!(stands(nothing), Some(RegistrationStatus::Unknown));
+    assert_eq!(
+        stands(&format!("^SMONI: 4G,SEARCH\n{nothing}")),
+        Some(RegistrationStatus::Searching)
+    );
+    assert_eq!(stands(&format!("{camped}{nothing}")), Some(RegistrationStatus::Unknown));
+    assert_eq!(
+        stands(&format!("{nothing}AT+CREG?\n+CREG: 0,0\nOK\n")),
+        Some(RegistrationStatus::Idle)
+    );
 }
 
 #[test]
 fn a_state_read_with_the_radio_off_ends_when_it_is_switched_on() {
     let off = "AT+CFUN=0\nOK\nAT+CREG?\n+CREG: 0,0\nOK\n";
     let on = "AT+CFUN=1\nOK\n";
-    let stands = |text: &str| standing(&read(text)).map(|(s, _)| s);
-    assert_eq!(stands(off), Some(Standing::Idle));
+    let stands = |text: &str| registration_status(&read(text)).map(|(s, _)| s);
+    assert_eq!(stands(off), Some(RegistrationStatus::Idle));
     assert_eq!(stands(&format!("{off}{on}")), None);
-    assert_eq!(stands(&format!("+CREG: 0,3\n{off}{on}+CREG: 0,2\n")), Some(Standing::Searching));
+    assert_eq!(
+        stands(&format!("+CREG: 0,3\n{off}{on}+CREG: 0,2\n")),
+        Some(RegistrationStatus::Searching)
+    );
     // Nothing was read while it was off.
-    assert_eq!(stands(&format!("+CREG: 0,3\nAT+CFUN=0\nOK\n{on}")), Some(Standing::Denied));
+    assert_eq!(
+        stands(&format!("+CREG: 0,3\nAT+CFUN=0\nOK\n{on}")),
+        Some(RegistrationStatus::Denied)
+    );
 }
 
 #[test]
@@ -278,7 +299,7 @@ fn evidence_tells_home_from_roaming() {
 
 #[test]
 fn a_radio_or_a_card_that_is_not_ready_holds_back_what_follows() {
-    use standing::{card_state, held_back};
+    use registration_status::{card_state, held_back};
     for (text, wanted) in [
         ("AT+CFUN?\n+CFUN: 1\nOK\n", false),
         ("AT+CFUN?\n+CFUN: 4\nOK\n", true),
@@ -293,7 +314,7 @@ fn a_radio_or_a_card_that_is_not_ready_holds_back_what_follows() {
     // That a card is there says less than that it is ready, or waits for its code.
     let then_inserted = "AT+CPIN?\n+CPIN: SIM PIN\nOK\nAT+QSIMSTAT?\n+QSIMSTAT: 0,1\nOK\n";
     let state = read(then_inserted);
-    assert_eq!(card_state(&state).map(|o| o.value), Some(crate::reply::Sim::PinRequired));
+    assert_eq!(card_state(&state).map(|o| o.value), Some(crate::case::Sim::PinRequired));
 }
 
 #[test]
@@ -307,7 +328,7 @@ fn a_rule_is_the_same_as_itself_and_as_no_other() {
 
 #[test]
 fn only_what_is_read_right_behind_a_start_is_early() {
-    use standing::just_started;
+    use registration_status::just_started;
     let case = read("AT+CSQ\n+CSQ: 99,99\nOK\nRDY\nAT+CSQ\n+CSQ: 99,99\nOK\n");
     let started = case.power.latest().unwrap().order;
     assert!(just_started(&case, started + 1));

@@ -1,9 +1,11 @@
 //! A live modem as a source of readings, asked with reads that change nothing.
 
 use super::reading::{Reading, Source};
+use crate::at::{Client, ClientError, patience};
 use crate::capture::{Capture, Piece};
-use crate::modem::{Client, ClientError, patience};
-use crate::reply::{self, Answers, DIALECTS, Facts, Seen};
+use crate::case::{Dialogue, Facts};
+use crate::reading::read_exchange;
+use crate::response::COMMAND_SETS;
 use std::io;
 
 /// Further reads beside that of the serving cell: neighbours, the ratio by branch, the place.
@@ -46,7 +48,7 @@ impl<'c, 'p> Live<'c, 'p> {
             Ok(answer.is_ok() && !answer.lines.is_empty())
         };
         // The first dialect that is answered is the modem's own.
-        for dialect in DIALECTS {
+        for dialect in COMMAND_SETS {
             if !answers(dialect.cell)? {
                 continue;
             }
@@ -91,12 +93,12 @@ impl Source for Live<'_, '_> {
         }
         let took = self.client.now().duration_since(begin);
         let mut facts = Facts::default();
-        let (mut seen, mut answers) = (Seen::default(), Answers::default());
+        let mut dialogue = Dialogue::default();
         // Taken, so that memory does not grow with the length of a survey.
         let text = self.client.take_recorded();
         Capture::new(&text).read(|piece| {
             if let Piece::Exchange(exchange) = piece {
-                reply::read(exchange, &mut facts, &mut seen, &mut answers);
+                read_exchange(exchange, &mut facts, &mut dialogue);
             }
         });
         Ok(Some(Reading::from_facts(

@@ -12,7 +12,6 @@
 //! | `position` | where a sample was taken: NMEA sentences |
 //! | `reading` | what the modem said, asked with reads that change nothing |
 //! | `simulate` | a simulated place with masts, antenna and fading, whose truth is known |
-//! | `statistics` | medians, intervals, differences of correlated samples |
 //! | `trace` | a level over time, thinned |
 //! | `spot` | one spot: its cells, their series, what else is heard |
 //! | `analysis` | all samples of a file, by spot and cell, in one pass |
@@ -31,6 +30,5 @@ pub mod reading;
 pub mod sample;
 pub mod simulate;
 pub mod spot;
-pub mod statistics;
 pub mod take;
 pub mod trace;

@@ -2,7 +2,7 @@
 
 use super::position::METRES_A_HDOP;
 use super::sample::{Cell, Levels, Neighbour, Position};
-use crate::reply::{Cell as Whose, Domain, Fact, Quantity, Rat};
+use crate::case::{Cell as Whose, Domain, Fact, Quantity, Rat};
 use chrono::{DateTime, Utc};
 use std::io;
 use std::time::Duration;
@@ -226,7 +226,7 @@ fn whole(value: f64) -> Option<u32> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::reply::Registration;
+    use crate::case::Registration;
 
     fn reading(facts: &[Fact]) -> Reading {
         Reading::from_facts(facts, DateTime::UNIX_EPOCH, Duration::ZERO)

@@ -1,7 +1,7 @@
 //! What stands in a line of a survey file: the head, a sample, or a mark.
 
 use super::reading::Reading;
-use crate::reply::Rat;
+use crate::case::Rat;
 use chrono::{DateTime, SubsecRound, Utc};
 use serde::{Deserialize, Serialize};
 use std::fmt;

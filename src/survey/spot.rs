@@ -2,7 +2,7 @@
 
 use super::limits::{Limit, limit};
 use super::sample::{Cell, Levels, Position, Sample};
-use super::statistics::{Series, Spread, spread};
+use crate::statistics::{Series, Spread, spread};
 
 /// The quantities of a cell at a spot, each as a series.
 #[derive(Clone, Debug, Default)]

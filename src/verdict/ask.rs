@@ -6,8 +6,11 @@ use super::questions::{
     SESSION_REASON, STATES, TECHNOLOGY, TRIES, USAGE, VERBOSE, ranked,
 };
 use crate::case::Observation;
-use crate::reply::{Dialect, Registration, Sim, dialect};
-use crate::rules::{self, Certainty, Judgement, Rule, Site, Standing, data_known, data_registered};
+use crate::case::{Registration, Sim};
+use crate::response::{VendorCommandSet, command_set};
+use crate::rules::{
+    self, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, data_registered,
+};
 use std::sync::{LazyLock, OnceLock};
 
 /// A question to the modem.
@@ -74,7 +77,7 @@ fn goes_with(root: &str, id: &str) -> bool {
 /// The questions for a site, most telling and cheapest first.
 pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     let wanted = RuleSet::of(judged.iter().map(is_unsettled)).both(aim.wants());
-    let own = dialect(site.seen.dialect_heads.iter().map(String::as_str));
+    let own = command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str));
     let mut asks: Vec<Ask> = Vec::with_capacity(MOST);
     for read in order(site, aim) {
         let settled = wanted.both(read.set());
@@ -99,7 +102,7 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
 /// the text shows which dialect it speaks.
 fn in_dialect(
     site: &Site<'_>,
-    own: Option<&'static Dialect>,
+    own: Option<&'static VendorCommandSet>,
     read: &Read,
     mut commands: Vec<&'static str>,
 ) -> Vec<&'static str> {
@@ -120,7 +123,7 @@ fn in_dialect(
 /// Whether the text shows that a command was sent.
 fn requested(site: &Site<'_>, command: &str) -> bool {
     let bare = command.strip_prefix("AT").unwrap_or(command);
-    site.seen.requests.contains(bare)
+    site.dialogue.has_sent(bare)
 }
 
 /// Commands that ended in a bare `ERROR`, as sent, without `AT`.
@@ -155,21 +158,25 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
             _ => {}
         }
     }
-    if site.seen.answered == 0 && site.case.is_empty() {
+    if site.dialogue.answered == 0 && site.case.is_empty() {
         return vec![&ALIVE, &CARD, &STATES, &LEVEL];
     }
     let card_known =
         site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
     let mut order: Vec<&'static Read> = Vec::with_capacity(16);
-    match site.standing().map(|(s, _)| s) {
-        Some(Standing::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
-        Some(Standing::Registered) if data_registered(site).is_some() => {
+    match site.registration_status().map(|(s, _)| s) {
+        Some(RegistrationStatus::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
+        Some(RegistrationStatus::Registered) if data_registered(site).is_some() => {
             order.extend([&CONTEXTS, &ATTACHED, &SESSION_REASON, &LEVEL]);
         }
-        Some(Standing::Registered | Standing::ShortMessages) => {
+        Some(RegistrationStatus::Registered | RegistrationStatus::ShortMessages) => {
             order.extend([&STATES, &ATTACHED, &CONTEXTS, &REASON]);
         }
-        Some(Standing::Searching | Standing::Unknown | Standing::Emergency) => {
+        Some(
+            RegistrationStatus::Searching
+            | RegistrationStatus::Unknown
+            | RegistrationStatus::Emergency,
+        ) => {
             if !card_known {
                 order.push(&CARD);
             }
@@ -178,7 +185,7 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
             order.extend(first);
             order.extend([&CHOICE, &TECHNOLOGY, &SEARCH, &USAGE, &IDENTITY]);
         }
-        Some(Standing::Idle) => {
+        Some(RegistrationStatus::Idle) => {
             if !card_known {
                 order.push(&CARD);
             }
@@ -191,12 +198,12 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
             order.extend([&STATES, &LEVEL, &RADIO, &CONTEXTS, &CHOICE]);
         }
     }
-    let in_words = site.seen.requests.iter().any(|r| r.starts_with("+CMEE="));
+    let in_words = site.dialogue.commands().any(|r| r.starts_with("+CMEE="));
     if bare_errors(site).next().is_some() && !in_words {
         order.insert(0, &VERBOSE);
     }
     // Voice alone says nothing of data.
-    if site.standing().is_some() && !data_known(site) {
+    if site.registration_status().is_some() && !data_known(site) {
         order.insert(0, &STATES);
     }
     // What is left is ranked by how much it would settle.

@@ -1,11 +1,11 @@
 //! Whether the modem is connected, and where it stands.
 
 use super::Judged;
+use crate::case::Domain;
 use crate::case::{Case, Evidence};
-use crate::reply::Domain;
 use crate::rules::{
     Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed,
-    service_for_data, standing,
+    registration_status, service_for_data,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
@@ -50,13 +50,13 @@ pub(super) fn state(site: &Site<'_>) -> String {
     if bearer_up(site).is_some() {
         return "data session open".into();
     }
-    site.standing()
+    site.registration_status()
         .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says.into())
 }
 
 /// The sentence for a text that is not enough.
 pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
-    if case.is_empty() && case.seen.answered == 0 {
+    if case.is_empty() && case.dialogue.answered == 0 {
         return "The text holds no answer of a modem, so nothing can be told from it.".into();
     }
     if let Some(possible) = judged.iter().find(|j| j.certainty() == Some(Certainty::Possible)) {
@@ -65,7 +65,7 @@ pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
             possible.summary()
         );
     }
-    match (data_registered(case), circuit_registered(case), standing(case)) {
+    match (data_registered(case), circuit_registered(case), registration_status(case)) {
         (Some(_), _, _) => "The modem is registered for data; whether a session is open is not in the text.".into(),
         (None, Some(_), _) => {
             "The modem is on the network for voice and messages; whether it may send data is not in the text.".into()

@@ -17,7 +17,7 @@ pub use ask::Ask;
 pub use remark::{Kind, Remark};
 
 use crate::case::{Case, Evidence};
-use crate::reply::dialect;
+use crate::response::command_set;
 use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
 
 /// A rule with its answer.
@@ -121,7 +121,10 @@ impl Verdict {
         };
         let mut judged: Vec<Judged> = rules::all().map(judge).collect();
         root::link(&mut judged);
-        settle::note(&mut judged, dialect(site.seen.dialect_heads.iter().map(String::as_str)));
+        settle::note(
+            &mut judged,
+            command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str)),
+        );
         let state = health::state(site);
         let health = health::connected(site);
         let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);

@@ -3,8 +3,8 @@
 
 use super::remark::{Kind, Remark};
 use crate::case::{Case, Evidence, Observation};
-use crate::reply::{Cell, Power, Quantity, Sim};
-use crate::rules::{data_registered, standing};
+use crate::case::{Cell, Power, Quantity, Sim};
+use crate::rules::{data_registered, registration_status};
 
 /// Appends what is worth a remark.
 pub(super) fn all(case: &Case, healthy: bool, remarks: &mut Vec<Remark>) {
@@ -102,7 +102,7 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("access classes of the card")],
         );
     }
-    if let Some(o) = case.network_time.latest().filter(|_| standing(case).is_none()) {
+    if let Some(o) = case.network_time.latest().filter(|_| registration_status(case).is_none()) {
         note(
             Kind::History,
             "The network told the modem its time, which it does for a modem that it has let in."
@@ -121,7 +121,7 @@ fn sleep(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("power saving begins")],
         );
     } else if let (Some(o), true) =
-        (case.power_saving.latest().filter(|o| o.value), case.seen.unanswered > 0)
+        (case.power_saving.latest().filter(|o| o.value), case.dialogue.unanswered > 0)
     {
         note(
             Kind::Setting,

@@ -1,9 +1,9 @@
 //! What is worth knowing beside the cause: reserves of a healthy modem, contradictions, history.
 
 use super::Judged;
-use crate::case::{Case, Evidence, doubts};
+use crate::case::Domain;
+use crate::case::{Case, Evidence, conflicts};
 use crate::reference::thresholds::{self, threshold};
-use crate::reply::Domain;
 use crate::rules::{Certainty, Site, data_registered};
 
 /// What kind of remark.
@@ -52,7 +52,7 @@ pub struct Remark {
 pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Remark> {
     let mut remarks = Vec::new();
     several_modems(site.case, &mut remarks);
-    remarks.extend(doubts(site.case).into_iter().map(|d| Remark {
+    remarks.extend(conflicts(site.case).into_iter().map(|d| Remark {
         kind: Kind::Doubt,
         text: d.text,
         evidence: d.evidence,
@@ -86,7 +86,7 @@ fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
 }
 
 fn reserves(case: &Case, judged: &[Judged], remarks: &mut Vec<Remark>) {
-    use crate::reply::Quantity;
+    use crate::case::Quantity;
     let beyond = |quantity, name: &str| {
         let (Some(value), o) = case.level(quantity)? else { return None };
         (threshold(name)?.judge(value) > thresholds::Reach::Clear).then_some((value, o))
@@ -150,7 +150,7 @@ fn circuit_beside_data(case: &Case, remarks: &mut Vec<Remark>) {
 
 /// States that do not fit each other, with the likeliest reasons.
 fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
-    use crate::reply::Quantity;
+    use crate::case::Quantity;
     let registered = data_registered(case);
     if let Some(now) = &registered {
         let told_none =
@@ -185,8 +185,8 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
 /// What the carrier's profile has to say beside the rules: a name that was taken although it is not
 /// the carrier's, a band that the profile does not know, limits on devices.
 fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
-    use crate::reply::{Quantity, Rat};
-    use crate::rules::{Standing, standing};
+    use crate::case::{Quantity, Rat};
+    use crate::rules::{RegistrationStatus, registration_status};
     let Some(carrier) = site.carrier else { return };
     let case = site.case;
     if healthy {
@@ -219,7 +219,8 @@ fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
             });
         }
     }
-    let refused = standing(case).filter(|(s, _)| *s == Standing::Denied).map(|(_, e)| e);
+    let refused =
+        registration_status(case).filter(|(s, _)| *s == RegistrationStatus::Denied).map(|(_, e)| e);
     if let Some(evidence) = refused {
         let limits = &carrier.limits;
         let model = case.model.latest().map(|o| o.value.clone());

@@ -295,11 +295,11 @@ fn join(states: impl Iterator<Item = State>) -> State {
 }
 
 fn answered(case: &Case) -> Option<Evidence> {
-    case.seen.answered_at.map(|span| Evidence { span, says: "the modem answered".into() })
+    case.dialogue.answered_at.map(|span| Evidence { span, says: "the modem answered".into() })
 }
 
 fn restarted(case: &Case) -> State {
-    use crate::reply::Power;
+    use crate::case::Power;
     let start = case
         .power
         .all()
@@ -310,7 +310,7 @@ fn restarted(case: &Case) -> State {
 
 fn reset(case: &Case) -> State {
     let asked = |command: &str| matches!(command, "&F" | "&F0" | "Z" | "Z0");
-    if case.seen.requests.iter().any(asked) { State::Clear(None) } else { State::Open }
+    if case.dialogue.commands().any(asked) { State::Clear(None) } else { State::Open }
 }
 
 fn swapped(case: &Case) -> State {

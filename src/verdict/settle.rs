@@ -2,14 +2,14 @@
 //! in the place of another maker's.
 
 use super::Judged;
-use crate::reply::{DIALECTS, Dialect, dialect};
+use crate::response::{COMMAND_SETS, VendorCommandSet, command_set};
 use crate::rules::{self, Judgement, Rule};
 use std::sync::{LazyLock, OnceLock};
 
 type Reads = Vec<&'static str>;
 
 /// Notes for every rule that is open which reads would settle it; `judged` are all rules in order.
-pub(super) fn note(judged: &mut [Judged], own: Option<&'static Dialect>) {
+pub(super) fn note(judged: &mut [Judged], own: Option<&'static VendorCommandSet>) {
     let table = own.map(of_dialect);
     for (at, j) in judged.iter_mut().enumerate() {
         if matches!(j.judgement, Judgement::Open) {
@@ -18,16 +18,16 @@ pub(super) fn note(judged: &mut [Judged], own: Option<&'static Dialect>) {
     }
 }
 
-/// The reads for every rule in a dialect, put together once.
-fn of_dialect(own: &'static Dialect) -> &'static [Reads] {
+/// The reads for every rule in a command_set, put together once.
+fn of_dialect(own: &'static VendorCommandSet) -> &'static [Reads] {
     static TABLES: LazyLock<Vec<OnceLock<Vec<Reads>>>> =
-        LazyLock::new(|| DIALECTS.iter().map(|_| OnceLock::new()).collect());
-    let table = DIALECTS.iter().zip(TABLES.iter()).find(|(dialect, _)| *dialect == own);
+        LazyLock::new(|| COMMAND_SETS.iter().map(|_| OnceLock::new()).collect());
+    let table = COMMAND_SETS.iter().zip(TABLES.iter()).find(|(command_set, _)| *command_set == own);
     table.map_or(&[], |(_, t)| t.get_or_init(|| rules::all().map(|r| reads(r, own)).collect()))
 }
 
 /// The reads for a rule, as a modem of this dialect has them.
-fn reads(rule: &'static Rule, own: &'static Dialect) -> Reads {
+fn reads(rule: &'static Rule, own: &'static VendorCommandSet) -> Reads {
     let mut reads: Reads = match rule.id {
         "radio/band-off" | "radio/band-missing" => own.bands.into_iter().collect(),
         "radio/technology" => own.technology.into_iter().collect(),
@@ -36,7 +36,7 @@ fn reads(rule: &'static Rule, own: &'static Dialect) -> Reads {
     };
     for need in rule.needs {
         let head: &str = need.trim_start_matches("AT").split(['?', '=']).next().unwrap_or("");
-        let foreign = dialect([head]).is_some_and(|d| d != own);
+        let foreign = command_set([head]).is_some_and(|d| d != own);
         if !foreign && !reads.contains(need) {
             reads.push(need);
         }
@@ -51,7 +51,7 @@ mod tests {
 
     #[test]
     fn each_rule_of_the_radio_has_its_own_read_of_the_dialect() {
-        let own = dialect(["+QENG"]).unwrap();
+        let own = command_set(["+QENG"]).unwrap();
         let of = |id: &str| super::reads(find(id).unwrap(), own);
         for (id, read) in [
             ("radio/technology", "AT+QCFG=\"nwscanmode\""),
@@ -69,14 +69,14 @@ mod tests {
             assert_eq!(once.len(), reads.len(), "{id}: {reads:?}");
         }
         // Another maker's read is none of this modem's.
-        let other = super::reads(find("radio/antenna").unwrap(), dialect(["+CPSI"]).unwrap());
+        let other = super::reads(find("radio/antenna").unwrap(), command_set(["+CPSI"]).unwrap());
         assert!(!other.contains(&"AT+QRSRP") && other.contains(&"AT+CESQ"), "{other:?}");
     }
 
     #[test]
     fn a_modem_is_asked_in_its_own_dialect() {
         let rule = find("radio/band-off").unwrap();
-        let own = dialect(["+CPSI"]).unwrap();
+        let own = command_set(["+CPSI"]).unwrap();
         let reads = super::reads(rule, own);
         assert!(reads.contains(&"AT+CBANDCFG?"), "{reads:?}");
         assert!(!reads.iter().any(|r| r.contains("QCFG")), "{reads:?}");
@@ -84,7 +84,7 @@ mod tests {
 
     #[test]
     fn without_a_dialect_every_known_read_is_told() {
-        for (own, first) in [(None, "AT+WS46?"), (dialect(["+CPSI"]), "AT+CNMP?")] {
+        for (own, first) in [(None, "AT+WS46?"), (command_set(["+CPSI"]), "AT+CNMP?")] {
             let mut judged: Vec<Judged> = rules::all()
                 .map(|rule| Judged {
                     rule,

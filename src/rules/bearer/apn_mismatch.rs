@@ -1,9 +1,11 @@
 #![doc = include_str!("apn_mismatch.md")]
 
 use crate::carrier::access_point_name::difference;
+use crate::case::ContextDefinition;
 use crate::case::Observation;
-use crate::reply::ContextDefinition;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, bearer_up, holds,
+};
 use compact_str::CompactString;
 
 pub(super) static RULE: Rule = Rule {
@@ -52,8 +54,13 @@ fn judge(site: &Site<'_>) -> Judgement {
     if is_placeholder(name) {
         // While the modem only searches, nobody has refused the name yet.
         let searching = matches!(
-            site.standing(),
-            Some((Standing::Searching | Standing::Idle | Standing::Unknown, _))
+            site.registration_status(),
+            Some((
+                RegistrationStatus::Searching
+                    | RegistrationStatus::Idle
+                    | RegistrationStatus::Unknown,
+                _
+            ))
         );
         let certainty = if searching && site.online().is_none() {
             Certainty::Possible
@@ -72,7 +79,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(differs) = against_intention(site, context) {
         return differs;
     }
-    let refused = site.standing().is_some_and(|(s, _)| s == Standing::Denied)
+    let refused = site.registration_status().is_some_and(|(s, _)| s == RegistrationStatus::Denied)
         || super::session_reject(site).is_some();
     if is_for_other_use(name) && refused {
         return holds(

@@ -1,6 +1,6 @@
 #![doc = include_str!("inactive.md")]
 
-use crate::rules::standing::opening_failed;
+use crate::rules::registration_status::opening_failed;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
 
 pub(super) static RULE: Rule = Rule {

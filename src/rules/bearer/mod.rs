@@ -10,10 +10,10 @@ mod not_subscribed;
 mod pdn_type;
 mod wrong_context;
 
-use super::standing::refusal;
+use super::registration_status::refusal;
 use super::{Certainty, Judgement, Site, bearer_up, holds, opening_failed};
 use crate::case::Observation;
-use crate::reply::{ContextDefinition, Reject};
+use crate::case::{ContextDefinition, Reject};
 
 use super::Rule;
 

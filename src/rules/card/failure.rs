@@ -1,6 +1,6 @@
 #![doc = include_str!("failure.md")]
 
-use crate::reply::Sim;
+use crate::case::Sim;
 use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
 pub(super) static RULE: Rule = Rule {

@@ -10,9 +10,9 @@ mod pin_attempts_low;
 mod pin_required;
 mod puk_required;
 
-use super::standing::{card_state, refusal};
+use super::registration_status::{card_state, refusal};
 use super::{Certainty, Judgement, Site, holds};
-use crate::reply::Sim;
+use crate::case::Sim;
 
 use super::Rule;
 

@@ -1,6 +1,6 @@
 #![doc = include_str!("no_profile.md")]
 
-use crate::reply::Sim;
+use crate::case::Sim;
 use crate::rules::{Action, Acts, PRACTICE, Rule};
 
 pub(super) static RULE: Rule = Rule {

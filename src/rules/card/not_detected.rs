@@ -1,6 +1,6 @@
 #![doc = include_str!("not_detected.md")]
 
-use crate::reply::Sim;
+use crate::case::Sim;
 use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
 pub(super) static RULE: Rule = Rule {

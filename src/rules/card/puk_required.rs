@@ -1,6 +1,6 @@
 #![doc = include_str!("puk_required.md")]
 
-use crate::reply::Sim;
+use crate::case::Sim;
 use crate::rules::{Action, Acts, Rule};
 
 pub(super) static RULE: Rule = Rule {

@@ -1,7 +1,7 @@
 #![doc = include_str!("hot.md")]
 
+use crate::case::{Holder, Power, Quantity};
 use crate::reference::thresholds::{Reach, threshold};
-use crate::reply::{Holder, Power, Quantity};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {

@@ -1,9 +1,9 @@
 #![doc = include_str!("not_ready.md")]
 
 use crate::case::{History, Observation};
-use crate::reply::{Registration, Sim};
-use crate::rules::standing::just_started;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::case::{Registration, Sim};
+use crate::rules::registration_status::just_started;
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "device/not-ready",
@@ -55,7 +55,9 @@ fn judge(site: &Site<'_>) -> Judgement {
 fn read_early<'a>(site: &Site<'a>) -> Option<&'a Observation<Registration>> {
     let latest =
         site.case.registration.values().filter_map(History::latest).max_by_key(|o| o.order)?;
-    let nothing_yet =
-        matches!(Standing::of(latest.value.stat), Standing::Idle | Standing::Searching);
+    let nothing_yet = matches!(
+        RegistrationStatus::of(latest.value.stat),
+        RegistrationStatus::Idle | RegistrationStatus::Searching
+    );
     Some(latest).filter(|o| nothing_yet && just_started(site, o.order))
 }

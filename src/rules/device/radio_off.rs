@@ -1,7 +1,7 @@
 #![doc = include_str!("radio_off.md")]
 
-use crate::reply::{Holder, Service};
-use crate::rules::standing::refusal;
+use crate::case::{Holder, Service};
+use crate::rules::registration_status::refusal;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 /// Caution beside switching a transmitter on.

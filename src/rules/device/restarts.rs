@@ -1,7 +1,7 @@
 #![doc = include_str!("restarts.md")]
 
 use crate::case::Observation;
-use crate::reply::{Holder, Host, Power, Sim};
+use crate::case::{Holder, Host, Power, Sim};
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
 
 pub(super) static RULE: Rule = Rule {

@@ -8,7 +8,7 @@ mod port_silent;
 
 use super::{Certainty, Judgement, Site, holds};
 use crate::case::Evidence;
-use crate::reply::Host;
+use crate::case::Host;
 
 use super::Rule;
 
@@ -26,7 +26,7 @@ pub(super) static RULES: &[&Rule] = &[
 
 /// An answer of a modem, which rules out every trouble of the port.
 fn answered(site: &Site<'_>) -> Option<Evidence> {
-    let span = site.seen.answered_at?;
+    let span = site.dialogue.answered_at?;
     Some(Evidence { span, says: "a modem answered".into() })
 }
 
@@ -34,7 +34,7 @@ fn answered(site: &Site<'_>) -> Option<Evidence> {
 fn told(site: &Site<'_>, what: &[Host], summary: &'static str) -> Judgement {
     let said = site.host.all().iter().rev().find(|o| what.contains(&o.value));
     let answered_since =
-        site.seen.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));
+        site.dialogue.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));
     if let Some(evidence) = answered_since.and_then(|_| answered(site)) {
         return Judgement::RuledOut(evidence);
     }

@@ -1,6 +1,6 @@
 #![doc = include_str!("no_modem.md")]
 
-use crate::reply::Host;
+use crate::case::Host;
 use crate::rules::{Action, Acts, POWER_OFF, PRACTICE, Rule};
 
 pub(super) static RULE: Rule = Rule {

@@ -1,6 +1,6 @@
 #![doc = include_str!("port_busy.md")]
 
-use crate::reply::Host;
+use crate::case::Host;
 use crate::rules::{Action, Acts, PRACTICE, Rule};
 
 pub(super) static RULE: Rule = Rule {

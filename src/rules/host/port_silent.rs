@@ -1,7 +1,7 @@
 #![doc = include_str!("port_silent.md")]
 
 use crate::case::Evidence;
-use crate::reply::Host;
+use crate::case::Host;
 use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
@@ -41,7 +41,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("the text says that nothing answers")],
         );
     }
-    if let Some(o) = said(Host::Silent).filter(|_| site.seen.unanswered >= 1) {
+    if let Some(o) = said(Host::Silent).filter(|_| site.dialogue.unanswered >= 1) {
         return holds(
             Certainty::Likely,
             summary,
@@ -49,9 +49,10 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     // One command without an answer may be a cut text; three are none.
-    match site.seen.unanswered_at {
-        Some(span) if site.seen.unanswered >= 3 => {
-            let says = format!("the last of {} commands without an answer", site.seen.unanswered);
+    match site.dialogue.unanswered_at {
+        Some(span) if site.dialogue.unanswered >= 3 => {
+            let says =
+                format!("the last of {} commands without an answer", site.dialogue.unanswered);
             holds(Certainty::Likely, summary, vec![Evidence { span, says: says.into() }])
         }
         _ => Judgement::Open,

@@ -1,8 +1,8 @@
 #![doc = include_str!("antenna.md")]
 
 use crate::case::Evidence;
+use crate::case::Quantity;
 use crate::reference::thresholds::{Reach, threshold};
-use crate::reply::Quantity;
 use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 use std::collections::BTreeMap;
 

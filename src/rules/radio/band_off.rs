@@ -1,9 +1,9 @@
 #![doc = include_str!("band_off.md")]
 
 use crate::case::Evidence;
-use crate::reply::Rat;
-use crate::rules::standing::held_back;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::case::Rat;
+use crate::rules::registration_status::held_back;
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/band-off",
@@ -34,7 +34,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
-    if matches!(site.standing(), Some((Standing::Denied, _))) || held_back(site) {
+    if matches!(site.registration_status(), Some((RegistrationStatus::Denied, _)))
+        || held_back(site)
+    {
         return Judgement::Open;
     }
     let supported = super::bands_of(&site.supported_bands, rat);

@@ -8,12 +8,12 @@ mod poor_quality;
 mod technology;
 mod weak;
 
-use super::standing::Standing;
+use super::registration_status::RegistrationStatus;
 use super::{Certainty, Site};
 use crate::case::{Evidence, History, Observation, Reading};
+use crate::case::{Quantity, Rat};
 use crate::reference::bands::lte_bands_overlapping;
 use crate::reference::thresholds::{Reach, threshold};
-use crate::reply::{Quantity, Rat};
 
 use super::Rule;
 
@@ -97,8 +97,10 @@ fn heard(site: &Site<'_>) -> Option<Evidence> {
     let found = || {
         site.scans.latest().filter(|o| !o.value.is_empty()).map(|o| o.says("networks were found"))
     };
-    let refused = || match site.standing() {
-        Some((Standing::Denied | Standing::Registered, evidence)) => Some(evidence),
+    let refused = || match site.registration_status() {
+        Some((RegistrationStatus::Denied | RegistrationStatus::Registered, evidence)) => {
+            Some(evidence)
+        }
         _ => None,
     };
     level.or_else(found).or_else(refused)

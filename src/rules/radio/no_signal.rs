@@ -1,7 +1,9 @@
 #![doc = include_str!("no_signal.md")]
 
-use crate::rules::standing::{held_back, just_started};
-use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::rules::registration_status::{held_back, just_started};
+use crate::rules::{
+    ANTENNA, Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds,
+};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/no-signal",
@@ -51,10 +53,11 @@ fn judge(site: &Site<'_>) -> Judgement {
         return holds(Certainty::Likely, summary, evidence);
     }
     let Some(says) = nothing else { return Judgement::Open };
-    match site.standing() {
-        Some((Standing::Idle | Standing::Searching | Standing::Unknown, evidence)) => {
-            holds(Certainty::Likely, summary, vec![says, evidence])
-        }
+    match site.registration_status() {
+        Some((
+            RegistrationStatus::Idle | RegistrationStatus::Searching | RegistrationStatus::Unknown,
+            evidence,
+        )) => holds(Certainty::Likely, summary, vec![says, evidence]),
         _ => holds(Certainty::Possible, summary, vec![says]),
     }
 }

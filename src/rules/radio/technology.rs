@@ -1,8 +1,8 @@
 #![doc = include_str!("technology.md")]
 
-use crate::reply::Rat;
-use crate::rules::standing::held_back;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::case::Rat;
+use crate::rules::registration_status::held_back;
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "radio/technology",
@@ -63,8 +63,13 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(only) = o.value.first() else { return Judgement::Open };
     if held_back(site)
         || !matches!(
-            site.standing(),
-            Some((Standing::Idle | Standing::Searching | Standing::Unknown, _))
+            site.registration_status(),
+            Some((
+                RegistrationStatus::Idle
+                    | RegistrationStatus::Searching
+                    | RegistrationStatus::Unknown,
+                _
+            ))
         )
     {
         return Judgement::Open;

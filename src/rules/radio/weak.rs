@@ -1,6 +1,6 @@
 #![doc = include_str!("weak.md")]
 
-use crate::rules::standing::held_back;
+use crate::rules::registration_status::held_back;
 use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {

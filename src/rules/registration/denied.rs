@@ -1,8 +1,10 @@
 #![doc = include_str!("denied.md")]
 
+use crate::case::{Domain, Registration};
 use crate::case::{Evidence, Observation};
-use crate::reply::{Domain, Registration};
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, holds,
+};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/denied",
@@ -38,17 +40,19 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    match site.standing() {
-        Some((Standing::Denied, evidence)) if data_known(site) => {
+    match site.registration_status() {
+        Some((RegistrationStatus::Denied, evidence)) if data_known(site) => {
             holds(Certainty::Certain, "The network hears the modem and refuses it.", vec![evidence])
         }
-        Some((Standing::Denied, evidence)) if site.stat(Domain::Circuit).is_none() => holds(
-            Certainty::Likely,
-            "The network refuses the modem, as the device tells it in words.",
-            vec![evidence],
-        ),
+        Some((RegistrationStatus::Denied, evidence)) if site.stat(Domain::Circuit).is_none() => {
+            holds(
+                Certainty::Likely,
+                "The network refuses the modem, as the device tells it in words.",
+                vec![evidence],
+            )
+        }
         // A card for data alone is refused for voice, and its data works.
-        Some((Standing::Denied, evidence)) => holds(
+        Some((RegistrationStatus::Denied, evidence)) => holds(
             Certainty::Likely,
             "The network refuses the modem for voice and messages; its state for data was not read.",
             vec![evidence],
@@ -72,11 +76,16 @@ fn judge(site: &Site<'_>) -> Judgement {
 fn refused_before(site: &Site<'_>) -> Option<Evidence> {
     [Domain::FiveG, Domain::Eps, Domain::Packet].into_iter().find_map(|domain| {
         let states = site.registration.of(domain).current();
-        let stands = |o: &&Observation<Registration>| Standing::of(o.value.stat);
+        let stands = |o: &&Observation<Registration>| RegistrationStatus::of(o.value.stat);
         let tried = states.iter().rev().find(|o| {
-            !matches!(stands(o), Standing::Searching | Standing::Idle | Standing::Unknown)
+            !matches!(
+                stands(o),
+                RegistrationStatus::Searching
+                    | RegistrationStatus::Idle
+                    | RegistrationStatus::Unknown
+            )
         })?;
-        (stands(&tried) == Standing::Denied)
+        (stands(&tried) == RegistrationStatus::Denied)
             .then(|| tried.says("refused by the network; no other answer came since"))
     })
 }

@@ -1,8 +1,8 @@
 #![doc = include_str!("detached.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, bearer_up, circuit_registered,
-    data_registered, holds,
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, bearer_up,
+    circuit_registered, data_registered, holds,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -45,9 +45,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     if o.value {
         return Judgement::RuledOut(o.says("attached to the packet service"));
     }
-    match (site.standing(), circuit_registered(site)) {
+    match (site.registration_status(), circuit_registered(site)) {
         (_, Some(circuit))
-            if !matches!(site.standing(), Some((Standing::Denied | Standing::Searching, _))) =>
+            if !matches!(
+                site.registration_status(),
+                Some((RegistrationStatus::Denied | RegistrationStatus::Searching, _))
+            ) =>
         {
             holds(
                 Certainty::Likely,

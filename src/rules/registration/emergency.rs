@@ -1,7 +1,7 @@
 #![doc = include_str!("emergency.md")]
 
-use crate::reply::Service;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::case::Service;
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/emergency",
@@ -30,7 +30,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    if let Some((Standing::Emergency, evidence)) = site.standing() {
+    if let Some((RegistrationStatus::Emergency, evidence)) = site.registration_status() {
         return holds(
             Certainty::Certain,
             "The modem has a cell, and emergency service only.",
@@ -44,7 +44,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("camped without normal service")],
         ),
         Some(o) => Judgement::RuledOut(o.says("no limited service")),
-        None => match site.standing() {
+        None => match site.registration_status() {
             Some((_, evidence)) => Judgement::RuledOut(evidence),
             None => Judgement::Open,
         },

@@ -1,7 +1,8 @@
 #![doc = include_str!("idle.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, Standing, circuit_registered, data_known, holds,
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, circuit_registered,
+    data_known, holds,
 };
 
 pub(super) static RULE: Rule = Rule {
@@ -31,8 +32,8 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
         };
     }
-    match site.standing() {
-        Some((Standing::Idle, evidence)) => match circuit_registered(site) {
+    match site.registration_status() {
+        Some((RegistrationStatus::Idle, evidence)) => match circuit_registered(site) {
             Some(circuit) => Judgement::RuledOut(circuit),
             None => holds(
                 Certainty::Likely,

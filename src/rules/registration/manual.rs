@@ -1,6 +1,6 @@
 #![doc = include_str!("manual.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/manual",
@@ -36,9 +36,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    match site.standing() {
+    match site.registration_status() {
         Some((
-            Standing::Idle | Standing::Searching | Standing::Emergency | Standing::Denied,
+            RegistrationStatus::Idle
+            | RegistrationStatus::Searching
+            | RegistrationStatus::Emergency
+            | RegistrationStatus::Denied,
             evidence,
         )) if o.value.name.is_none() => holds(
             Certainty::Likely,
@@ -46,7 +49,10 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("chosen by hand (mode 1), and none in use"), evidence],
         ),
         Some((
-            Standing::Idle | Standing::Searching | Standing::Emergency | Standing::Denied,
+            RegistrationStatus::Idle
+            | RegistrationStatus::Searching
+            | RegistrationStatus::Emergency
+            | RegistrationStatus::Denied,
             evidence,
         )) => holds(
             Certainty::Possible,

@@ -17,7 +17,7 @@ mod subscriber;
 mod voice_centric;
 
 use super::{Certainty, Judgement, Site, holds};
-use crate::reply::CauseKind;
+use crate::case::CauseKind;
 
 use super::Rule;
 

@@ -1,8 +1,8 @@
 #![doc = include_str!("roaming.md")]
 
+use crate::case::{Cell, Quantity};
 use crate::case::{Reading, Value};
-use crate::reply::{Cell, Quantity};
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/roaming",
@@ -36,10 +36,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(refused, Judgement::Open) {
         return refused;
     }
-    let (Some((stands, kept_out)), Some(imsi)) = (site.standing(), site.imsi.latest()) else {
+    let (Some((stands, kept_out)), Some(imsi)) = (site.registration_status(), site.imsi.latest())
+    else {
         return Judgement::Open;
     };
-    if !matches!(stands, Standing::Denied | Standing::Searching | Standing::Emergency) {
+    if !matches!(
+        stands,
+        RegistrationStatus::Denied | RegistrationStatus::Searching | RegistrationStatus::Emergency
+    ) {
         return Judgement::Open;
     }
     let heard = site.readings.current().iter().rev().find_map(|o| match &o.value {

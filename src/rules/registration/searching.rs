@@ -2,7 +2,9 @@
 
 use crate::case::Evidence;
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, data_known, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, holds,
+};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/searching",
@@ -39,8 +41,8 @@ fn locked(site: &Site<'_>) -> Option<Evidence> {
 }
 
 fn judge(site: &Site<'_>) -> Judgement {
-    match site.standing() {
-        Some((Standing::Searching, evidence)) => match site.online() {
+    match site.registration_status() {
+        Some((RegistrationStatus::Searching, evidence)) => match site.online() {
             Some(online) => Judgement::RuledOut(online),
             None if locked(site).is_some() => holds(
                 Certainty::Likely,
@@ -53,7 +55,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![evidence],
             ),
         },
-        Some((Standing::Unknown, evidence)) => match (site.online(), left(site)) {
+        Some((RegistrationStatus::Unknown, evidence)) => match (site.online(), left(site)) {
             (Some(known), _) | (None, Some(known)) => Judgement::RuledOut(known),
             (None, None) => holds(
                 Certainty::Possible,

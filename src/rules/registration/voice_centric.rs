@@ -1,8 +1,8 @@
 #![doc = include_str!("voice_centric.md")]
 
+use crate::case::Domain;
 use crate::case::Evidence;
-use crate::reply::Domain;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, Standing, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
 pub(super) static RULE: Rule = Rule {
     id: "registration/voice-centric",
@@ -47,8 +47,9 @@ fn no_voice(site: &Site<'_>) -> Option<Evidence> {
     if let Some(o) = named {
         return Some(o.says("cause 18: no voice service for this card here"));
     }
-    site.stat(Domain::Eps).filter(|o| Standing::of(o.value.stat) == Standing::Idle)?;
+    site.stat(Domain::Eps)
+        .filter(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Idle)?;
     let circuit = site.stat(Domain::Circuit)?;
-    (Standing::of(circuit.value.stat) == Standing::Denied)
+    (RegistrationStatus::of(circuit.value.stat) == RegistrationStatus::Denied)
         .then(|| circuit.says("voice is refused, and no data is tried"))
 }

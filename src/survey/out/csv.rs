@@ -31,7 +31,7 @@ pub fn csv(analysis: &Analysis) -> String {
         for cell in &spot.cells {
             let level = cell.level();
             let branches = cell.branch_medians();
-            let median = |s: &crate::survey::statistics::Series| {
+            let median = |s: &crate::statistics::Series| {
                 (s.count() > 0).then(|| s.distribution().quantile(0.5))
             };
             let whole = |n: Option<u64>| n.map_or_else(String::new, |n| n.to_string());
@@ -53,7 +53,7 @@ pub fn csv(analysis: &Analysis) -> String {
                 number(level.as_ref().and_then(|l| l.median_interval).map(|i| i.high)),
                 number(level.as_ref().map(|l| l.p10)),
                 number(level.as_ref().map(|l| l.p90)),
-                number(level.as_ref().map(|l| l.power_mean)),
+                number(level.as_ref().map(|l| l.linear_average)),
                 number(level.as_ref().map(|l| l.fading_db)),
                 number(median(&cell.rsrq)),
                 number(median(&cell.sinr)),

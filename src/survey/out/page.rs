@@ -76,7 +76,7 @@ fn figures(analysis: &Analysis) -> Markup {
                                 td { (format!("{:.1}", l.median)) }
                                 td { @if let Some(i) = l.median_interval { (format!("{:.1} to {:.1}", i.low, i.high)) } @else { "too few" } }
                                 td { (format!("{:.1}", l.p10)) }
-                                td { (format!("{:.1}", l.power_mean)) }
+                                td { (format!("{:.1}", l.linear_average)) }
                                 td { (cell.limit().words()) }
                             }
                         }

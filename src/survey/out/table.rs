@@ -1,9 +1,9 @@
 //! The figures of a survey for a terminal.
 
-use crate::report::plain;
+use crate::explanation::plain;
+use crate::statistics::difference;
 use crate::survey::analysis::Analysis;
 use crate::survey::limits::ceiling_mbit_s;
-use crate::survey::statistics::difference;
 use std::fmt::Write;
 
 /// A number with its noun.
@@ -43,7 +43,7 @@ pub fn table(analysis: &Analysis) -> String {
                 let _ = writeln!(
                     out,
                     "{name:20} {:>7} {independent:>6} {:>8.1} {bounds:>17} {:>7.1} {:>7.1} {:>7.1}",
-                    l.count, l.median, l.p10, l.power_mean, l.fading_db
+                    l.count, l.median, l.p10, l.linear_average, l.fading_db
                 );
             }
             None => {

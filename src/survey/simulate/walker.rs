@@ -1,6 +1,6 @@
 //! A person who walks through a simulated place or turns the antenna there, as a source of readings.
 
-use super::{Dice, Place, position};
+use super::{Place, Random, position};
 use crate::reference::rates;
 use crate::survey::reading::{Reading, Source};
 use crate::survey::sample::{Cell, Levels, Neighbour, Position, moment};
@@ -22,7 +22,7 @@ pub enum Pace {
 pub struct Walker {
     place: Place,
     pace: Pace,
-    dice: Dice,
+    random: Random,
     faded: Vec<f64>,
     serving: Option<usize>,
     elapsed_ms: u64,
@@ -33,12 +33,12 @@ pub struct Walker {
 impl Walker {
     /// At the beginning of the walk or sweep.
     pub fn new(place: Place, pace: Pace) -> Self {
-        let mut dice = Dice::seeded(place.seed);
-        let faded = place.mast.iter().map(|_| dice.normal()).collect();
+        let mut random = Random::seeded(place.seed);
+        let faded = place.mast.iter().map(|_| random.normal()).collect();
         Self {
             place,
             pace,
-            dice,
+            random,
             faded,
             serving: None,
             elapsed_ms: 0,
@@ -95,7 +95,7 @@ impl Walker {
         let rho =
             (-f64::from(self.place.answer_ms) / 1000.0 / self.place.fading.correlation_s).exp();
         for state in &mut self.faded {
-            *state = rho * *state + (1.0 - rho * rho).sqrt() * self.dice.normal();
+            *state = rho * *state + (1.0 - rho * rho).sqrt() * self.random.normal();
         }
     }
 

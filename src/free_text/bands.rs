@@ -1,0 +1,132 @@
+//! The LTE bands that a network uses, in a person's words.
+//!
+//! ```text
+//! my carrier uses band 20 here        the operator has B3 and B28 only
+//! ```
+//!
+//! Common practice, no source: the wordings are those that turn up in people's letters.
+
+use crate::case::{Fact, Facts};
+use crate::reference::bands::lte_band;
+use crate::span::Span;
+
+/// Whose bands are meant.
+const NETWORKS: [&str; 6] = ["carrier", "operator", "provider", "network", "tower", "base station"];
+
+/// What says that they are used.
+const USES: [&str; 9] =
+    [" uses ", " use ", " has ", " have ", " runs ", " is on ", " works on ", " on ", " only "];
+
+/// With these the bands are the modem's or not those of LTE, or none is told.
+const OTHERWISE: [&str; 21] = [
+    "5g", " nr", "3g", "2g", "gsm", "umts", "wcdma", " not ", "n't ", " no ", "modem", "module",
+    "device", "board", "support", "antenna", " if ", "maybe", "perhaps", "probably", "i think",
+];
+
+/// Reads a line; `lower` is it in small letters, `base` where it begins.
+pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
+    // `b20`: a look before the costly one.
+    let named = |pair: &[u8]| pair[0] == b'b' && pair[1].is_ascii_digit();
+    if !lower.contains("band") && !lower.as_bytes().windows(2).any(named) {
+        return;
+    }
+    for part in lower.split_inclusive(['.', ';', '!', '?']) {
+        let at = part.as_ptr() as usize - lower.as_ptr() as usize;
+        let any = |words: &[&str]| words.iter().any(|w| part.contains(w));
+        if part.ends_with('?') || !any(&NETWORKS) || !any(&USES) || any(&OTHERWISE) {
+            continue;
+        }
+        let (bands, span) = bands(part);
+        if !bands.is_empty() {
+            facts.push(
+                Fact::ToldBands(bands),
+                Span::new(base + at + span.start, base + at + span.end),
+            );
+        }
+    }
+}
+
+/// The numbers that stand as `b20`, or behind `band` one after the other, and where they stand.
+fn bands(part: &str) -> (Vec<u16>, Span) {
+    let mut found = Vec::new();
+    let mut span: Option<Span> = None;
+    // Whether the words so far are a list behind `band`.
+    let mut listed = false;
+    for word in part.split(|c: char| c.is_whitespace() || matches!(c, ',' | '/' | '.' | ';' | '!'))
+    {
+        let start = word.as_ptr() as usize - part.as_ptr() as usize;
+        let number = |digits: &str| {
+            let whole = digits.len() <= 2 && digits.bytes().all(|b| b.is_ascii_digit());
+            digits.parse().ok().filter(|n| whole && lte_band(*n).is_some())
+        };
+        let band = match word.strip_prefix("band").or_else(|| word.strip_prefix('b')) {
+            Some(digits) if number(digits).is_some() => number(digits),
+            _ if listed => number(word),
+            _ => None,
+        };
+        listed = band.is_some()
+            || matches!(word, "band" | "bands")
+            || listed && matches!(word, "" | "and" | "&" | "or" | "+");
+        if let Some(band) = band {
+            let here = Span::new(start, start + word.len());
+            found.push(band);
+            span = Some(span.map_or(here, |before| before.to(here)));
+        }
+    }
+    (found, span.unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(line: &str) -> Vec<u16> {
+        let mut facts = Facts::default();
+        read(&line.to_ascii_lowercase(), 0, &mut facts);
+        let bands = facts.drain().find_map(|(fact, _)| match fact {
+            Fact::ToldBands(bands) => Some(bands),
+            _ => None,
+        });
+        bands.unwrap_or_default()
+    }
+
+    #[test]
+    fn the_bands_of_a_network_are_read() {
+        assert_eq!(told("our carrier uses band 20 here"), Vec::<u16>::from([20]));
+        assert_eq!(
+            told("Module supports B1,B3,B8. Carrier here has B20 and B28 only."),
+            Vec::<u16>::from([20, 28])
+        );
+        assert_eq!(
+            told("The operator has only bands 3, 8 and 20 for LTE-M"),
+            Vec::<u16>::from([3, 8, 20])
+        );
+        assert_eq!(told("the tower is on b20/b28"), Vec::<u16>::from([20, 28]));
+    }
+
+    #[test]
+    fn other_bands_and_numbers_are_none() {
+        for line in [
+            "the module supports bands 3 and 20 of this carrier",
+            "the carrier does not use band 20",
+            "does the operator use band 20?",
+            "the operator has 20 stations on 3 hills",
+            "my provider has plan b2b for 20 cards",
+            "I think the carrier uses band 20",
+            "band 20 is what I set",
+            "the carrier uses band 78 for 5G",
+            "the network has GSM on band 8",
+        ] {
+            assert!(told(line).is_empty(), "{line}");
+        }
+    }
+
+    #[test]
+    fn the_place_is_that_of_the_numbers() {
+        let line = "It is new. The carrier has bands 3 and 20 here";
+        let mut facts = Facts::default();
+        read(&line.to_ascii_lowercase(), 5, &mut facts);
+        let (_, span) = facts.found()[0].clone();
+        assert_eq!(&line[span.start - 5..span.end - 5], "3 and 20");
+    }
+}

@@ -1,0 +1,157 @@
+//! From an exchange to facts: each line to its family, results and plain lines to theirs.
+
+use crate::capture::{Exchange, Line, Outcome};
+use crate::case::{Dialogue, Facts};
+use crate::free_text;
+use crate::response::standard::{apdu, device};
+use crate::response::{
+    ContinuationLine, Fields, Form, Read, Request, Response, fields_into, outcome, vendor,
+};
+
+/// Whether a line behind a command is none of a modem: a scrap of a script's log.
+fn is_no_answer(line: &Line<'_>) -> bool {
+    let text = line.text.trim();
+    line.head.is_empty()
+        && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
+            || !text.contains(|c: char| c.is_alphanumeric())
+            || is_call(text)
+            || free_text::is_silence(text))
+}
+
+/// Whether a line is a call that reads from the port: `port.read(64)`.
+fn is_call(text: &str) -> bool {
+    let name = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_');
+    text.strip_suffix(')').and_then(|call| call.split_once('(')).is_some_and(|(called, with)| {
+        called.contains('.') && called.chars().all(name) && with.bytes().all(|b| b.is_ascii_digit())
+    })
+}
+
+/// Whether a line is the count of bytes that an interpreter prints for what it sent: the command with
+/// its `AT` and one line end or two.
+fn is_count(line: &Line<'_>, command: &str) -> bool {
+    let sent = command.len() + "AT".len();
+    line.text.trim().parse().is_ok_and(|n: usize| n == sent + 1 || n == sent + 2)
+}
+
+/// Reads one exchange.
+pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Dialogue) {
+    let headed = exchange.lines.iter().filter(|l| !l.head.is_empty()).count();
+    if exchange.outcome != Outcome::Missing || headed > 0 {
+        seen.answered += 1;
+        seen.last_answer = Some(exchange.outcome_span);
+        if seen.answered_at.is_none() {
+            let headed = exchange.lines.iter().find(|l| !l.head.is_empty());
+            seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
+        }
+        seen.unanswered = 0;
+    } else if let Some(command) = exchange.command
+        && exchange.lines.iter().all(|line| is_no_answer(line) || is_count(line, command))
+    {
+        seen.unanswered += 1;
+        seen.unanswered_at = Some(exchange.command_span);
+    }
+    let request = exchange.command.map_or(Request::NONE, Request::of);
+    if let Some(command) = exchange.command {
+        seen.sent(command);
+    }
+    let mut row = Fields::new();
+    let plain = headed < exchange.lines.len();
+    for (at, line) in exchange.lines.iter().enumerate() {
+        if line.head.is_empty() {
+            device::mark(line, facts);
+            continue;
+        }
+        one(exchange, &request, at, &mut row, facts, seen);
+    }
+    if plain {
+        device::identification(exchange, facts);
+        vendor::unprefixed::read(exchange, facts);
+    }
+    if request.acts() {
+        apdu::follow(exchange, &mut seen.selected, facts);
+    }
+    outcome::read(exchange, request.acts(), facts);
+}
+
+/// Reads the headed line at this place; whether its family knew its form.
+fn one<'t>(
+    exchange: &Exchange<'_, 't>,
+    request: &Request<'_>,
+    at: usize,
+    row: &mut Fields<'t>,
+    facts: &mut Facts,
+    seen: &mut Dialogue,
+) -> bool {
+    let line = &exchange.lines[at];
+    if line.told && free_text::is_hypothetical(&line.text.to_ascii_lowercase()) {
+        return false;
+    }
+    let Some((known, answered, asked)) = request.reader(line.head) else {
+        if !device::mark(line, facts) {
+            seen.unknown += 1;
+        }
+        return false;
+    };
+    // A header that was cut from its values by a line end or a host's remark.
+    let first = line.text.as_bytes().first();
+    let cut = first == Some(&b'[')
+        || first.is_none_or(|b| !b.is_ascii_graphic()) && line.text.trim_start().is_empty();
+    let behind = &exchange.lines[at + 1..];
+    let values = behind.first().filter(|l| {
+        cut && l.head.is_empty()
+            && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
+    });
+    let (body, body_at) =
+        values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
+    let tail = if behind.is_empty() { Vec::new() } else { tail(behind, line, answered, request) };
+    fields_into(body, body_at, row);
+    let reply = Response {
+        head: line.head,
+        form: answered,
+        request: asked,
+        body,
+        body_at,
+        span: values.map_or(line.span, |l| line.span.to(l.span)),
+        fields: row,
+        tail: &tail,
+    };
+    let understood = (known.family.read)(&reply, facts) == Read::Understood;
+    if understood {
+        let new = || !seen.vendor_prefixes.iter().any(|h| h == line.head);
+        if known.dialect && seen.vendor_prefixes.len() < 32 && new() {
+            seen.vendor_prefixes.push(line.head.to_owned());
+        }
+    } else {
+        seen.unknown_form += 1;
+    }
+    understood
+}
+
+/// A reply in more plain lines than this is read as far as here.
+const MOST_ROWS: usize = 64;
+
+/// The plain lines that belong to the reply in `line`, of those behind it.
+fn tail<'t>(
+    behind: &[Line<'t>],
+    line: &Line<'t>,
+    answered: Form,
+    request: &Request<'_>,
+) -> Vec<ContinuationLine<'t>> {
+    // A code that comes by itself in between does not end the reply.
+    let between = |head: &str| {
+        answered != Form::Unsolicited
+            && !head.eq_ignore_ascii_case(line.head)
+            && request.form(head).0 == Form::Unsolicited
+    };
+    let mut tail = Vec::new();
+    for l in behind {
+        let ends = if l.head.is_empty() { tail.len() == MOST_ROWS } else { !between(l.head) };
+        if ends {
+            break;
+        }
+        if l.head.is_empty() {
+            tail.push(ContinuationLine { text: l.text, span: l.span });
+        }
+    }
+    tail
+}

@@ -1,0 +1,68 @@
+//! From a capture to a case: each exchange to its response family, each line of words to the free text.
+
+mod exchange;
+mod several;
+
+use crate::capture::{Capture, Piece, Stamp};
+use crate::case::{Case, Facts};
+use crate::free_text::Sentences;
+use crate::span::Span;
+use std::ops::Range;
+
+pub(crate) use exchange::read as read_exchange;
+
+impl Case {
+    /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
+    /// and those before it are its `others`.
+    pub fn read(capture: &Capture<'_>) -> Self {
+        let mut case = read_part(capture, 0..usize::MAX);
+        let borders = several::borders(&case, capture);
+        if !borders.is_empty() {
+            let starts = std::iter::once(0).chain(borders.iter().copied());
+            let ends = borders.iter().copied().chain([usize::MAX]);
+            let parts = starts.zip(ends).map(|(from, to)| read_part(capture, from..to));
+            let mut cases: Vec<Self> = parts.collect();
+            case = cases.pop().unwrap_or_default();
+            case.others = cases;
+        }
+        case
+    }
+}
+
+/// Reads what begins in a range of the given text.
+fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
+    let mut case = Case::default();
+    let mut facts = Facts::default();
+    let mut sentences = Sentences::default();
+    let all = part == (0..usize::MAX);
+    let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
+    capture.read(|piece| match piece {
+        Piece::Exchange(exchange) => {
+            let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
+            let begin = exchange.command.map_or(first, |_| exchange.command_span);
+            if within(begin.start) {
+                exchange::read(exchange, &mut facts, &mut case.dialogue);
+                take(&mut case, &mut facts, exchange.at, capture);
+            }
+        }
+        Piece::Words { line, at, dialogue } if within(at) => {
+            sentences.read(line, at, dialogue, &mut facts);
+            take(&mut case, &mut facts, None, capture);
+        }
+        Piece::Words { .. } => {}
+    });
+    for span in [
+        &mut case.dialogue.unanswered_at,
+        &mut case.dialogue.last_answer,
+        &mut case.dialogue.answered_at,
+    ] {
+        *span = span.map(|s| capture.origin(s));
+    }
+    case
+}
+
+fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
+    for (mut fact, span) in facts.drain() {
+        case.add(&mut fact, capture.origin(span), at);
+    }
+}

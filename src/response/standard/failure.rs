@@ -1,0 +1,238 @@
+//! Results that tell something: `+CME ERROR`, `+CMS ERROR`, `NO CARRIER`, and `+CEER` behind them.
+//!
+//! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
+
+use crate::case::{CauseKind, Cell, Fact, Facts, Failure, Quantity, Reject, Sim};
+use crate::reference::errors;
+use crate::response::{Family, Form, Read, Response};
+use crate::span::Span;
+
+pub(crate) static CEER: Family = Family {
+    heads: &["+CEER", "CEER"],
+    request: "AT+CEER",
+    source: "TS 27.007 §8.10",
+    about: "why the last attempt failed (history)",
+    yields: &[Quantity::RejectCause],
+    read: ceer,
+};
+
+/// Words of early releases that differ from those of the table.
+const EARLY: &[(u16, &str)] = &[
+    (103, "illegal ms"),
+    (107, "gprs services not allowed"),
+    (112, "location area not allowed"),
+    (113, "roaming not allowed in this location area"),
+];
+
+/// The number of an error, printed as such or in words (TS 27.007 §9.2).
+fn number(text: &str) -> Option<u16> {
+    let text = text.trim().trim_matches('"').trim_end_matches('.');
+    if let Ok(n) = text.parse() {
+        return Some(n);
+    }
+    let lower =
+        text.to_ascii_lowercase().replace('_', " ").replace("personalisation", "personalization");
+    // The standard sets the cause behind some of them: `... not subscribed (#33)`; some modems, and
+    // people, set the number behind the words.
+    let is_number = |behind: &str| {
+        let digits = behind.trim_end_matches(')').trim_start_matches('#');
+        !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let lower = match lower.split_once(" (") {
+        Some((words, behind)) if is_number(behind) => words,
+        _ => &lower,
+    };
+    let early = EARLY.iter().find(|(_, words)| *words == lower).map(|(n, _)| *n);
+    early.or_else(|| errors::cme_in_words(lower).map(|e| e.number))
+}
+
+/// The network's cause that an error stands for (TS 27.007 §9.2.2): of a session only where the
+/// command has to do with one, because makers give these numbers to other things, too.
+fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {
+    let (list, cause) = errors::cme(error)?.cause.split_once(' ')?;
+    let cause = cause.parse().ok()?;
+    let kind = match list {
+        "EMM" => CauseKind::Gmm,
+        "SM" => CauseKind::Sm,
+        "ESM" => CauseKind::Esm,
+        _ => return None,
+    };
+    let upper = command.to_ascii_uppercase();
+    let of_session = command.is_empty()
+        || crate::response::outcome::opens_session(command)
+        || ["+CGACT", "+CGATT", "+CGDATA", "+COPS"].iter().any(|c| upper.starts_with(c));
+    (!kind.is_session() || of_session).then_some((kind, cause))
+}
+
+/// Notes a command that ended badly, and what its error says of card or network.
+pub(crate) fn failed(command: &str, list: &str, text: &str, span: Span, facts: &mut Facts) {
+    let n = number(text);
+    let cms = list.eq_ignore_ascii_case("CMS");
+    facts.push(
+        Fact::Failed(Failure {
+            command: command.to_owned(),
+            cme: n.filter(|_| !cms),
+            cms: n.filter(|_| cms),
+        }),
+        span,
+    );
+    let sim = match (cms, n) {
+        (false, Some(10)) | (true, Some(310)) => Sim::NotInserted,
+        (false, Some(11)) | (true, Some(311)) => Sim::PinRequired,
+        (false, Some(12)) | (true, Some(316)) => Sim::PukRequired,
+        (false, Some(13)) | (true, Some(313)) => Sim::Failure,
+        (false, Some(14)) | (true, Some(314)) => Sim::Busy,
+        (false, Some(15)) | (true, Some(315)) => Sim::Wrong,
+        (false, Some(5)) => Sim::DeviceCode,
+        (false, Some(40 | 41)) => Sim::Locked(crate::case::Personalisation::Network),
+        (false, Some(42 | 43)) => Sim::Locked(crate::case::Personalisation::Subset),
+        (false, Some(44 | 45)) => Sim::Locked(crate::case::Personalisation::Provider),
+        (false, Some(46 | 47)) => Sim::Locked(crate::case::Personalisation::Corporate),
+        (false, None) if text.to_ascii_lowercase().contains("profile") => Sim::NoProfile,
+        _ => {
+            if let Some((kind, cause)) = n.filter(|_| !cms).and_then(|n| cause_of(n, command)) {
+                facts.push(Fact::Reject(Reject { kind, cause, history: false }), span);
+                facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, span);
+            }
+            return;
+        }
+    };
+    facts.push(Fact::Sim(sim), span);
+}
+
+fn ceer(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    if reply.form == Form::Test {
+        return Read::Understood;
+    }
+    let causes = causes_in_words(reply.body);
+    for &(kind, cause) in &causes {
+        facts.push(Fact::Reject(Reject { kind, cause, history: true }), reply.span);
+        facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, reply.span);
+    }
+    if causes.is_empty() { Read::UnknownForm } else { Read::Understood }
+}
+
+/// Names of causes in TS 24.301 §9.9.3.9 and §9.9.4.4, folded to small letters and blanks.
+const NAMES: &[(CauseKind, u8, &str)] = &[
+    (CauseKind::Emm, 2, "imsi unknown in hss"),
+    (CauseKind::Gmm, 2, "imsi unknown in hlr"),
+    (CauseKind::Emm, 3, "illegal ue"),
+    (CauseKind::Gmm, 3, "illegal ms"),
+    (CauseKind::Emm, 5, "imei not accepted"),
+    (CauseKind::Emm, 6, "illegal me"),
+    (CauseKind::Emm, 7, "eps services not allowed"),
+    (CauseKind::Gmm, 7, "gprs services not allowed"),
+    (CauseKind::Emm, 8, "eps services and non eps services not allowed"),
+    (CauseKind::Gmm, 8, "gprs services and non gprs services not allowed"),
+    (CauseKind::Emm, 11, "plmn not allowed"),
+    (CauseKind::Emm, 12, "tracking area not allowed"),
+    (CauseKind::Gmm, 12, "location area not allowed"),
+    (CauseKind::Emm, 13, "roaming not allowed in this tracking area"),
+    (CauseKind::Gmm, 13, "roaming not allowed in this location area"),
+    (CauseKind::Emm, 14, "eps services not allowed in this plmn"),
+    (CauseKind::Gmm, 14, "gprs services not allowed in this plmn"),
+    (CauseKind::Emm, 15, "no suitable cells in tracking area"),
+    (CauseKind::Gmm, 15, "no suitable cells in location area"),
+    (CauseKind::Emm, 17, "network failure"),
+    (CauseKind::Emm, 19, "esm failure"),
+    (CauseKind::Emm, 20, "mac failure"),
+    (CauseKind::Emm, 21, "synch failure"),
+    (CauseKind::Emm, 22, "congestion"),
+    (CauseKind::Emm, 35, "requested service option not authorized in this plmn"),
+    (CauseKind::Emm, 42, "severe network failure"),
+    (CauseKind::Esm, 8, "operator determined barring"),
+    (CauseKind::Esm, 26, "insufficient resources"),
+    (CauseKind::Esm, 27, "missing or unknown apn"),
+    (CauseKind::Esm, 27, "unknown or missing apn"),
+    (CauseKind::Esm, 27, "unknown apn"),
+    (CauseKind::Esm, 28, "unknown pdn type"),
+    (CauseKind::Sm, 28, "unknown pdp address or pdp type"),
+    (CauseKind::Esm, 29, "user authentication failed"),
+    (CauseKind::Esm, 29, "user authentication or authorization failed"),
+    (CauseKind::Esm, 30, "request rejected by serving gw or pdn gw"),
+    (CauseKind::Esm, 31, "request rejected unspecified"),
+    (CauseKind::Esm, 32, "service option not supported"),
+    (CauseKind::Esm, 33, "requested service option not subscribed"),
+    (CauseKind::Esm, 34, "service option temporarily out of order"),
+    (CauseKind::Esm, 38, "network failure esm"),
+    (CauseKind::Esm, 50, "pdn type ipv4 only allowed"),
+    (CauseKind::Esm, 51, "pdn type ipv6 only allowed"),
+];
+
+/// The causes that a text gives by number behind the name of their list (`EMM cause 15`), in order;
+/// without any, the one that it names.
+pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseKind, u8)> {
+    let folded: String = text
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' })
+        .collect();
+    let words: Vec<&str> = folded.split_whitespace().collect();
+    let kind_of = |w: &str| match w {
+        "emm" => Some(CauseKind::Emm),
+        "esm" => Some(CauseKind::Esm),
+        "gmm" => Some(CauseKind::Gmm),
+        "mm" => Some(CauseKind::Mm),
+        "sm" => Some(CauseKind::Sm),
+        "5gmm" => Some(CauseKind::FiveGmm),
+        "5gsm" => Some(CauseKind::FiveGsm),
+        _ => None,
+    };
+    let mut found = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        let Some(kind) = kind_of(word) else { continue };
+        // What stands before the name of the next list belongs to this one.
+        let own = words[at + 1..].iter().take(4).take_while(|w| kind_of(w).is_none());
+        let number = own.clone().find_map(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
+        let near = own.clone().any(|w| matches!(*w, "cause" | "reject" | "rejected" | "error"));
+        let next = words.get(at + 1).and_then(|w| w.parse::<u8>().ok()).filter(|&n| n > 0);
+        let cause = number.filter(|_| near).or(next);
+        found.extend(cause.map(|n| (kind, n)));
+    }
+    if !found.is_empty() {
+        return found;
+    }
+    let kept: Vec<&str> = words.iter().copied().filter(|w| *w != "cause").collect();
+    let joined = format!(" {} ", kept.join(" "));
+    let hint = words.iter().find_map(|w| kind_of(w));
+    let named = NAMES
+        .iter()
+        .filter(|(_, _, name)| joined.contains(&format!(" {name} ")))
+        // "network failure" is part of "severe network failure": the longest name is meant.
+        .max_by_key(|(_, _, name)| name.len());
+    // The list that the text names wins over the one that the words stand in first.
+    named
+        .map(|&(kind, cause, _)| {
+            (hint.filter(|h| h.is_session() == kind.is_session()).unwrap_or(kind), cause)
+        })
+        .into_iter()
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn causes_are_found_by_name_and_by_number() {
+        assert_eq!(causes_in_words("EMM_CAUSE_ESM_FAILURE"), [(CauseKind::Emm, 19)]);
+        assert_eq!(causes_in_words("ESM cause: 27"), [(CauseKind::Esm, 27)]);
+        assert_eq!(causes_in_words("SM,\"Missing or unknown APN\""), [(CauseKind::Sm, 27)]);
+        assert!(causes_in_words("No cause information available").is_empty());
+        assert!(causes_in_words("5,19,0").is_empty());
+        assert!(causes_in_words("EMM detached").is_empty());
+        assert_eq!(
+            causes_in_words("\"EMM cause\" 19 ESM 27"),
+            [(CauseKind::Emm, 19), (CauseKind::Esm, 27)]
+        );
+    }
+
+    #[test]
+    fn verbose_and_numeric_errors_are_one() {
+        assert_eq!(number("SIM not inserted"), Some(10));
+        assert_eq!(number("10"), Some(10));
+        assert_eq!(number("SIM not inserted (10)"), Some(10));
+        assert_eq!(number("requested service option not subscribed (#33)"), Some(133));
+        assert_eq!(number("something new"), None);
+        assert_eq!(number("SIM not inserted (yet)"), None);
+    }
+}

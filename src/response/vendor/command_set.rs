@@ -1,0 +1,139 @@
+//! Which of its maker's commands a modem has, known from those that it has answered.
+//!
+//! Commands stand together that are published in one manual; from memory, common practice, no source.
+
+/// Reads that belong together.
+#[derive(Debug, PartialEq, Eq)]
+pub struct VendorCommandSet {
+    /// Headers that show it.
+    pub heads: &'static [&'static str],
+    /// Reads the serving cell.
+    pub cell: &'static str,
+    /// Reads the bands that are switched on.
+    pub bands: Option<&'static str>,
+    /// Reads the technologies that are allowed.
+    pub technology: Option<&'static str>,
+    /// Reads the level of each antenna branch.
+    pub branches: Option<&'static str>,
+}
+
+/// Every dialect, the most common first.
+pub static COMMAND_SETS: &[VendorCommandSet] = &[
+    VendorCommandSet {
+        heads: &[
+            "+QENG",
+            "+QNWINFO",
+            "+QCSQ",
+            "+QCFG",
+            "+QCAINFO",
+            "+QRSRP",
+            "+QRSRQ",
+            "+QSINR",
+            "+QNWPREFCFG",
+            "+QNWLOCK",
+            "+QSIMSTAT",
+            "+QTEMP",
+            "+QCCID",
+            "+QIND",
+        ],
+        cell: "AT+QENG=\"servingcell\"",
+        bands: Some("AT+QCFG=\"band\""),
+        technology: Some("AT+QCFG=\"nwscanmode\""),
+        branches: Some("AT+QRSRP"),
+    },
+    VendorCommandSet {
+        heads: &["+CPSI", "+CNMP", "+CMNB", "+CNBP", "+CBANDCFG", "+CNSMOD"],
+        cell: "AT+CPSI?",
+        bands: Some("AT+CBANDCFG?"),
+        technology: Some("AT+CNMP?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["!GSTATUS", "!BAND", "!SELRAT"],
+        cell: "AT!GSTATUS?",
+        bands: Some("AT!BAND?"),
+        technology: Some("AT!SELRAT?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["^HCSQ", "^SYSINFOEX", "^SYSCFGEX"],
+        cell: "AT^HCSQ?",
+        bands: Some("AT^SYSCFGEX?"),
+        technology: Some("AT^SYSCFGEX?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["#RFSTS", "#SERVINFO", "#BND", "#MONI"],
+        cell: "AT#RFSTS",
+        bands: Some("AT#BND?"),
+        technology: Some("AT+WS46?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["%XMONITOR", "%XBANDLOCK", "%XSIM", "%XSYSTEMMODE", "%CESQ", "%XTEMP", "%XVBAT"],
+        cell: "AT%XMONITOR",
+        bands: Some("AT%XBANDLOCK?"),
+        technology: Some("AT%XSYSTEMMODE?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["^SMONI", "^SMONP", "^SXRAT"],
+        cell: "AT^SMONI",
+        bands: None,
+        technology: Some("AT^SXRAT?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["+UCGED", "+URAT", "+UBANDMASK"],
+        cell: "AT+UCGED?",
+        bands: Some("AT+UBANDMASK?"),
+        technology: Some("AT+URAT?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["+GTCCINFO", "+GTACT", "+GTCAINFO"],
+        cell: "AT+GTCCINFO?",
+        bands: Some("AT+GTACT?"),
+        technology: Some("AT+GTACT?"),
+        branches: None,
+    },
+    VendorCommandSet {
+        heads: &["+NUESTATS", "+NBAND", "+NCONFIG"],
+        cell: "AT+NUESTATS",
+        bands: Some("AT+NBAND?"),
+        technology: None,
+        branches: None,
+    },
+];
+
+/// The dialect of a modem that has answered with these headers.
+pub fn command_set<'h>(
+    heads: impl IntoIterator<Item = &'h str>,
+) -> Option<&'static VendorCommandSet> {
+    heads.into_iter().find_map(|head| {
+        COMMAND_SETS.iter().find(|d| d.heads.iter().any(|h| h.eq_ignore_ascii_case(head)))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_header_shows_two_dialects() {
+        let mut all: Vec<_> = COMMAND_SETS.iter().flat_map(|d| d.heads).collect();
+        let count = all.len();
+        all.sort_unstable();
+        all.dedup();
+        assert_eq!(all.len(), count);
+    }
+
+    #[test]
+    fn every_read_changes_nothing() {
+        for d in COMMAND_SETS {
+            for read in [Some(d.cell), d.bands, d.technology, d.branches].into_iter().flatten() {
+                assert!(crate::at::is_read(read), "{read}");
+            }
+        }
+    }
+}

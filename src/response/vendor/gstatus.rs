@@ -1,0 +1,430 @@
+//! `!GSTATUS`, `!NRINFO`: labels with values, two a line, which captures often run together.
+//!
+//! The text is cut at the labels, never at white space: values hold blanks themselves.
+
+use super::fact_writer::{FactWriter, number};
+use super::{band, name};
+use crate::case::{Cell, Fact, Facts, Power, Quantity, Rat, Service};
+use crate::response::{Family, Field, Read, Response};
+use crate::span::Span;
+
+pub(super) static FAMILY: Family = Family {
+    heads: &["!GSTATUS", "!NRINFO"],
+    request: "!GSTATUS?",
+    source: "maker's command",
+    about: "mode, service, serving cell and the level of each antenna port",
+    yields: &[
+        Quantity::Rsrp,
+        Quantity::Rsrq,
+        Quantity::Rssi,
+        Quantity::Sinr,
+        Quantity::Band,
+        Quantity::Earfcn,
+        Quantity::NrArfcn,
+        Quantity::TacHex,
+        Quantity::CellId,
+        Quantity::BandwidthMhz,
+        Quantity::TxPower,
+        Quantity::Temperature,
+    ],
+    read,
+};
+
+/// Labels; those that are longer stand before those that they end in.
+const LABELS: &[&str] = &[
+    "Modem Mitigate Level",
+    "Thermal Mitigation Level",
+    "Current Time",
+    "Temperature",
+    "Reset Counter",
+    "Bootup Time",
+    "System mode",
+    "Mode",
+    "PS state",
+    "LTE band",
+    "LTE bw",
+    "LTE Rx chan",
+    "LTE Tx chan",
+    "LTE CA state",
+    "LTE Scell band",
+    "LTE Scell bw",
+    "LTE Scell chan",
+    "LTE SSC1 state",
+    "LTE SSC2 state",
+    "LTE SSC3 state",
+    "LTE SSC4 state",
+    "LTE SCC1 state",
+    "EMM state",
+    "RRC state",
+    "IMS reg state",
+    "IMS mode",
+    "PCC RxM RSSI",
+    "PCC RxD RSSI",
+    "PCC RxM RSRP",
+    "PCC RxD RSRP",
+    "SCC RxM RSSI",
+    "SCC RxD RSSI",
+    "SCC RxM RSRP",
+    "SCC RxD RSRP",
+    "SCC1 RxM RSSI",
+    "SCC1 RxD RSSI",
+    "SCC1 RxM RSRP",
+    "SCC1 RxD RSRP",
+    "Tx Power",
+    "TAC",
+    "Cell ID",
+    "WCDMA band",
+    "WCDMA channel",
+    "GMM (PS) state",
+    "MM (CS) state",
+    "RxM RSSI C0",
+    "RxD RSSI C0",
+    "RxM RSSI C1",
+    "RxD RSSI C1",
+    "LAC",
+    "NR5G Cell ID",
+    "NR5G Carrier ID",
+    "NR5G dl MIMO",
+    "NR5G ul MIMO",
+    "NR5G(sub6) Rx0 RSSI (dBm)",
+    "NR5G(sub6) Rx1 RSSI (dBm)",
+    "NR5G(sub6) Rx2 RSSI (dBm)",
+    "NR5G(sub6) Rx3 RSSI (dBm)",
+    "NR5G band",
+    "NR5G bw",
+    "NR5G dl bw",
+    "NR5G ul bw",
+    "NR5G Rx chan",
+    "NR5G Tx chan",
+    "NR5G RSRP (dBm)",
+    "NR5G RSRQ (dB)",
+    "NR5G SINR (dB)",
+    "NR5G Tx Power",
+    "RSSI (dBm)",
+    "RSRP (dBm)",
+    "RSRQ (dB)",
+    "SINR (dB)",
+];
+
+/// Whether a line has labels that no other reply has.
+pub(super) fn begins(line: &str) -> bool {
+    ["PCC RxM RSSI:", "PCC RxD RSSI:", "LTE Rx chan:", "NR5G RSRP (dBm):"]
+        .iter()
+        .any(|label| line.contains(label))
+}
+
+fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    let Some(pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
+    let mut page = Page { pen, nr: Cell::Serving, port: None, band: None, best: None };
+    for (label, value) in pairs(reply) {
+        page.note(label, value);
+    }
+    if let Some((value, span)) = page.best {
+        // The power of the cell is never below that of a branch (TS 36.214 §5.1.1).
+        page.pen.value(Quantity::Rsrp, value, span);
+    }
+    page.pen.done()
+}
+
+/// Every label with its value, over the body and the lines below it.
+fn pairs<'t>(reply: &Response<'t>) -> Vec<(&'static str, Field<'t>)> {
+    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
+    let mut found = Vec::new();
+    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
+        let marks = labels_in(text);
+        for (n, &(label, _, from)) in marks.iter().enumerate() {
+            let to = marks.get(n + 1).map_or(text.len(), |&(_, start, _)| start);
+            let value = &text[from..to];
+            let trimmed = value.trim();
+            let start = at + from + (value.len() - value.trim_start().len());
+            let span = Span::new(start, start + trimmed.len());
+            found.push((label, Field { text: trimmed, quoted: false, span }));
+        }
+    }
+    found
+}
+
+/// The labels of a line: which, where each begins, and where its value begins.
+fn labels_in(text: &str) -> Vec<(&'static str, usize, usize)> {
+    let mut found = Vec::new();
+    let mut from = 0;
+    for (colon, _) in text.match_indices(':') {
+        let before = text[from..colon].trim_end();
+        let label =
+            LABELS.iter().filter(|label| ends_with(before, label)).max_by_key(|label| label.len());
+        if let Some(label) = label {
+            found.push((*label, from + before.len() - label.len(), colon + 1));
+            from = colon + 1;
+        }
+    }
+    found
+}
+
+fn ends_with(text: &str, label: &str) -> bool {
+    let Some(cut) = text.len().checked_sub(label.len()) else { return false };
+    text.get(cut..).is_some_and(|end| end.eq_ignore_ascii_case(label))
+        && text[..cut].chars().next_back().is_none_or(|c| !c.is_alphanumeric())
+}
+
+struct Page<'f> {
+    pen: FactWriter<'f>,
+    /// Where NR values belong: to a leg beside LTE, or to the serving cell.
+    nr: Cell,
+    /// The antenna port that a bare power belongs to; a secondary carrier's is `Some(None)`.
+    port: Option<Option<u8>>,
+    band: Option<u16>,
+    best: Option<(f64, Span)>,
+}
+
+impl Page<'_> {
+    fn note(&mut self, label: &str, field: Field<'_>) {
+        let first = first_word(field);
+        let value = Some(&field);
+        match label {
+            "Temperature" => self.pen.plain(Quantity::Temperature, Some(&first)),
+            "Modem Mitigate Level" | "Thermal Mitigation Level" => {
+                if first.small().is_some_and(|level| level > 0) {
+                    self.pen.fact(Fact::Power(Power::Temperature), first.span);
+                }
+            }
+            "Mode" => {
+                if name::service(field.text) == Some(Service::RadioOff) {
+                    self.pen.fact(Fact::Service(Service::RadioOff), field.span);
+                }
+            }
+            "System mode" => self.system(field),
+            "PS state" => match field.text.to_ascii_lowercase().as_str() {
+                "attached" => self.pen.fact(Fact::Attached(true), field.span),
+                "not attached" | "detached" => self.pen.fact(Fact::Attached(false), field.span),
+                _ => {}
+            },
+            "EMM state" => self.mobility(field),
+            "LTE band" => {
+                self.band = band::named(field.text);
+                self.named_band(Cell::Serving, field);
+            }
+            "LTE bw" => self.pen.plain(Quantity::BandwidthMhz, value),
+            "LTE Rx chan" => self.channel(field),
+            "LTE Scell band" => self.named_band(Cell::Secondary, field),
+            "LTE Scell bw" => self.secondary(Quantity::BandwidthMhz, field),
+            "LTE Scell chan" => self.secondary(Quantity::Earfcn, field),
+            "TAC" | "LAC" => self.pen.area_hex(Some(&first)),
+            "Cell ID" => self.pen.cell_hex(Some(&first)),
+            "RSRQ (dB)" => self.pen.plain(Quantity::Rsrq, Some(&first)),
+            "SINR (dB)" => self.pen.plain(Quantity::Sinr, Some(&first)),
+            "Tx Power" => self.pen.plain(Quantity::TxPower, Some(&first)),
+            "RSSI (dBm)" => self.pen.plain(Quantity::Rssi, Some(&first)),
+            _ if label.starts_with("NR5G") => self.nr(label, field),
+            _ => self.branch(label, first),
+        }
+    }
+
+    fn system(&mut self, field: Field<'_>) {
+        if name::service(field.text) == Some(Service::None) {
+            self.pen.fact(Fact::Service(Service::None), field.span);
+        } else if field.text.eq_ignore_ascii_case("ENDC") {
+            self.nr = Cell::Secondary;
+            self.pen.fact(Fact::Technology(Rat::Lte), field.span);
+        } else if let Some(rat) = name::technology(field.text) {
+            self.pen.fact(Fact::Technology(rat), field.span);
+        }
+    }
+
+    /// State and sub-state of mobility management, with blanks between them.
+    fn mobility(&mut self, field: Field<'_>) {
+        let words = field.text.to_ascii_lowercase();
+        let state = if words.contains("normal service") && !words.starts_with("dereg") {
+            Service::Normal
+        } else if words.contains("limited") {
+            Service::Limited
+        } else if ["search", "no cell"].iter().any(|w| words.contains(w)) {
+            // Without a cell it looks for one (TS 24.301 §5.1.3.2.1).
+            Service::Searching
+        } else {
+            return;
+        };
+        self.pen.fact(Fact::Service(state), field.span);
+    }
+
+    /// Channels of band 65 and above overflow the field of some firmware.
+    fn channel(&mut self, field: Field<'_>) {
+        let Ok(channel) = field.text.parse::<u32>() else { return };
+        if self.band.and_then(|b| band::holds_channel(b, channel)).unwrap_or(channel != 0) {
+            self.pen.plain(Quantity::Earfcn, Some(&field));
+        }
+    }
+
+    fn named_band(&mut self, cell: Cell, field: Field<'_>) {
+        if let Some(number) = band::named(field.text) {
+            self.pen.turn_to(cell);
+            self.pen.value(Quantity::Band, f64::from(number), field.span);
+            self.pen.turn_to(Cell::Serving);
+        }
+    }
+
+    fn secondary(&mut self, quantity: Quantity, field: Field<'_>) {
+        self.pen.turn_to(Cell::Secondary);
+        self.pen.plain(quantity, Some(&field));
+        self.pen.turn_to(Cell::Serving);
+    }
+
+    fn nr(&mut self, label: &str, field: Field<'_>) {
+        if field.is_blank() {
+            return;
+        }
+        if label == "NR5G band" {
+            return self.named_band(self.nr, field);
+        }
+        if let Some(port) = label.strip_prefix("NR5G(sub6) Rx").and_then(|l| l.get(..1)) {
+            if let (Ok(port), Some(value)) = (port.parse(), number(field.text)) {
+                self.pen.port(port, Quantity::Rssi, value, false, field.span);
+            }
+            return;
+        }
+        let quantity = match label {
+            "NR5G bw" | "NR5G dl bw" => Quantity::BandwidthMhz,
+            "NR5G Rx chan" => Quantity::NrArfcn,
+            "NR5G RSRP (dBm)" => Quantity::Rsrp,
+            "NR5G RSRQ (dB)" => Quantity::Rsrq,
+            "NR5G SINR (dB)" => Quantity::Sinr,
+            _ => return,
+        };
+        self.pen.turn_to(self.nr);
+        self.pen.plain(quantity, Some(&field));
+        self.pen.turn_to(Cell::Serving);
+    }
+
+    /// A level of one receive branch, or the bare power that follows it.
+    fn branch(&mut self, label: &str, field: Field<'_>) {
+        if label == "RSRP (dBm)" {
+            return match self.port.take() {
+                Some(Some(port)) => self.level(port, Quantity::Rsrp, field),
+                Some(None) => {}
+                None => self.pen.plain(Quantity::Rsrp, Some(&field)),
+            };
+        }
+        let Some((carrier, rest)) = label.split_once(" Rx") else { return };
+        let port = u8::from(!rest.starts_with('M'));
+        let quantity = if rest.ends_with("RSRP") { Quantity::Rsrp } else { Quantity::Rssi };
+        if carrier == "PCC" {
+            self.level(port, quantity, field);
+        }
+        self.port = Some((carrier == "PCC").then_some(port));
+    }
+
+    fn level(&mut self, port: u8, quantity: Quantity, field: Field<'_>) {
+        let Some(value) = number(field.text) else { return };
+        let unused = quantity == Quantity::Rsrp && [-140, -44].map(f64::from).contains(&value);
+        if self.pen.port(port, quantity, value, unused, field.span)
+            && quantity == Quantity::Rsrp
+            && self.best.is_none_or(|(most, _)| value > most)
+        {
+            self.best = Some((value, field.span));
+        }
+    }
+}
+
+fn first_word(field: Field<'_>) -> Field<'_> {
+    let end = field.text.find([' ', '\t']).unwrap_or(field.text.len());
+    let text = &field.text[..end];
+    Field { text, span: Span::new(field.span.start, field.span.start + end), ..field }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::case::{Cell, Fact, Quantity, Service};
+    use crate::response::vendor::trial::{numbers, of, of_block, says};
+
+    #[test]
+    fn a_standalone_page_tells_carrier_and_branches() {
+        let found = of_block(
+            "!NRINFO",
+            "",
+            &[
+                "Connectivity Mode: SA",
+                "NR5G band:       n78       \t\tNR5G Carrier ID: 0",
+                "NR5G dl bw:      20 MHz    \t\tNR5G ul bw:      20 MHz",
+                "NR5G Rx chan:    627340",
+                "NR5G(sub6) Rx0 RSSI (dBm):   -81.6\tNR5G(sub6) Rx1 RSSI (dBm):   -93.4",
+                "NR5G RSRP (dBm): -110\t\t\tNR5G RSRQ (dB):  -11",
+                "NR5G SINR (dB):  12.0",
+            ],
+        );
+        assert_eq!(numbers(&found, Quantity::Band), [78.0]);
+        assert_eq!(numbers(&found, Quantity::NrArfcn), [627_340.0]);
+        assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
+        assert_eq!(numbers(&found, Quantity::Rsrp), [-110.0]);
+        assert_eq!(numbers(&found, Quantity::Sinr), [12.0]);
+        assert!(says(&found, &Fact::Port(1, Quantity::Rssi, -93.4)));
+    }
+
+    const LINES: &[&str] = &[
+        "Current Time:  22016\t\tTemperature: 40",
+        "Reset Counter: 1\t\tMode:        ONLINE",
+        "System mode:   LTE        \tPS state:    Attached",
+        "LTE band:      B2     \t\tLTE bw:      20 MHz",
+        "LTE Rx chan:   800\t\tLTE Tx chan: 18800",
+        "LTE CA state:  ACTIVE      \t\tLTE Scell band:B12",
+        "LTE Scell bw:10 MHz  \t\tLTE Scell chan:5110",
+        "EMM state:     Registered     \tNormal Service",
+        "PCC RxM RSSI:  -45\t\tRSRP (dBm):  -81",
+        "PCC RxD RSSI:  -44\t\tRSRP (dBm):  -79",
+        "SCC RxM RSSI:  -52\t\tRSRP (dBm):  -83",
+        "Tx Power:      --\t\tTAC:         DD56 (56662)",
+        "RSRQ (dB):     -14.0\t\tCell ID:     0AA25000 (178409472)",
+        "SINR (dB):     23.8",
+    ];
+
+    fn check(found: &[Fact]) {
+        assert_eq!(numbers(found, Quantity::Temperature), [40.0]);
+        assert_eq!(numbers(found, Quantity::Band), [2.0]);
+        assert_eq!(numbers(found, Quantity::BandwidthMhz), [20.0]);
+        assert_eq!(numbers(found, Quantity::Earfcn), [800.0]);
+        assert_eq!(numbers(found, Quantity::Rsrp), [-79.0]);
+        assert_eq!(numbers(found, Quantity::Rsrq), [-14.0]);
+        assert_eq!(numbers(found, Quantity::Sinr), [23.8]);
+        assert_eq!(numbers(found, Quantity::CellId), [178_409_472.0]);
+        assert!(says(found, &Fact::Port(0, Quantity::Rsrp, -81.0)));
+        assert!(says(found, &Fact::Port(1, Quantity::Rsrp, -79.0)));
+        assert!(says(found, &Fact::Number(Quantity::Band, 12.0, Cell::Secondary)));
+        assert!(says(found, &Fact::Word(Quantity::TacHex, "DD56".into(), Cell::Serving)));
+        assert!(says(found, &Fact::Service(Service::Normal)));
+        assert!(says(found, &Fact::Attached(true)));
+        assert!(says(found, &Fact::Unknown(Quantity::TxPower, Cell::Serving)));
+    }
+
+    #[test]
+    fn a_page_of_labels_is_read_line_by_line() {
+        check(&of_block("!GSTATUS", "", LINES));
+    }
+
+    #[test]
+    fn a_page_run_into_one_line_says_the_same() {
+        check(&of("!GSTATUS", &LINES.join(" ")));
+    }
+
+    #[test]
+    fn low_power_mode_means_that_the_radio_is_off() {
+        let found =
+            of_block("!GSTATUS", "", &["Mode:        LOW POWER MODE", "System mode:   LTE"]);
+        assert!(says(&found, &Fact::Service(Service::RadioOff)));
+    }
+
+    #[test]
+    fn an_overflowed_channel_claims_nothing() {
+        let found =
+            of_block("!GSTATUS", "", &["LTE band:      B66\tLTE bw: 20 MHz", "LTE Rx chan:   0"]);
+        assert_eq!(numbers(&found, Quantity::Earfcn), [] as [f64; 0]);
+    }
+
+    #[test]
+    fn newer_pages_name_the_branch_of_each_power() {
+        let found = of_block(
+            "!GSTATUS",
+            "",
+            &["PCC RxM RSSI:  -87\tPCC RxM RSRP:  -119", "PCC RxD RSSI:  -55\tPCC RxD RSRP:  -86"],
+        );
+        assert!(says(&found, &Fact::Port(0, Quantity::Rsrp, -119.0)));
+        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, -86.0)));
+    }
+}

@@ -1,0 +1,60 @@
+//! What the tests of the families share: reading one invented reply, and looking at its facts.
+
+use super::FAMILIES;
+use crate::case::{Cell, Fact, Facts, Quantity};
+use crate::response::{ContinuationLine, Form, Read, Response};
+use crate::span::Span;
+
+/// Reads one reply with the lines below it.
+pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (Read, Vec<Fact>) {
+    let family = FAMILIES
+        .iter()
+        .find(|f| f.heads.contains(&head))
+        .unwrap_or_else(|| panic!("no family reads {head}"));
+    let body_at = head.len() + 2;
+    let mut at = body_at + body.len() + 1;
+    let mut tail = Vec::new();
+    for text in lines {
+        tail.push(ContinuationLine { text, span: Span::new(at, at + text.len()) });
+        at += text.len() + 1;
+    }
+    let reply = Response {
+        head,
+        form,
+        request: family.request,
+        body,
+        body_at,
+        span: Span::new(0, body_at + body.len()),
+        fields: &crate::response::fields(body, body_at),
+        tail: &tail,
+    };
+    let mut facts = Facts::default();
+    let read = (family.read)(&reply, &mut facts);
+    (read, facts.drain().map(|(fact, _)| fact).collect())
+}
+
+/// The facts of one line.
+pub(super) fn of(head: &str, body: &str) -> Vec<Fact> {
+    with_form(head, Form::Read, body, &[]).1
+}
+
+/// The facts of a header line and the lines below it.
+pub(super) fn of_block(head: &str, body: &str, lines: &[&str]) -> Vec<Fact> {
+    with_form(head, Form::Read, body, lines).1
+}
+
+/// Whether a fact is among those found.
+pub(super) fn says(found: &[Fact], fact: &Fact) -> bool {
+    found.contains(fact)
+}
+
+/// The numbers of one quantity on the serving cell, in order.
+pub(super) fn numbers(found: &[Fact], quantity: Quantity) -> Vec<f64> {
+    found
+        .iter()
+        .filter_map(|fact| match fact {
+            Fact::Number(q, value, Cell::Serving) if *q == quantity => Some(*value),
+            _ => None,
+        })
+        .collect()
+}

@@ -1,0 +1,122 @@
+//! Replies whose header is missing: some modems print none, and pastes lose it. They are known by
+//! what was asked, or by a first line that no other reply has.
+
+use super::{cipstatus, cnact, gstatus, gtcainfo, gtccinfo, lteinfo, nuestats, pcinfo, presets};
+use crate::capture::{Exchange, Line};
+use crate::case::Facts;
+use crate::response::{ContinuationLine, Family, Form, Response};
+
+/// A family whose reply may stand without its header.
+struct Headless {
+    family: &'static Family,
+    /// The header that it would have, which is also the request.
+    head: &'static str,
+    /// Whether a line can begin such a reply and no other; it has a colon or begins with a digit.
+    begins: fn(&str) -> bool,
+}
+
+/// For replies that only their request tells.
+const fn never(_: &str) -> bool {
+    false
+}
+
+const KNOWN: &[Headless] = &[
+    Headless { family: &nuestats::FAMILY, head: "+NUESTATS", begins: nuestats::begins },
+    Headless { family: &lteinfo::FAMILY, head: "!LTEINFO", begins: lteinfo::begins },
+    Headless { family: &gstatus::FAMILY, head: "!GSTATUS", begins: gstatus::begins },
+    Headless { family: &gtccinfo::FAMILY, head: "+GTCCINFO", begins: gtccinfo::begins },
+    Headless { family: &gtcainfo::FAMILY, head: "+GTCAINFO", begins: gtcainfo::begins },
+    Headless { family: &pcinfo::FAMILY, head: "!PCINFO", begins: pcinfo::begins },
+    Headless { family: &pcinfo::FAMILY, head: "!PCTEMP", begins: never },
+    Headless { family: &pcinfo::FAMILY, head: "!IMPREF", begins: never },
+    Headless { family: &cnact::FAMILY, head: "+CIFSR", begins: never },
+    Headless { family: &cipstatus::FAMILY, head: "+CIPSTATUS", begins: cipstatus::begins },
+    Headless { family: &presets::FAMILY, head: "!BAND", begins: never },
+    Headless { family: &presets::FAMILY, head: "!SELRAT", begins: never },
+];
+
+/// Reads the plain lines of an exchange as a reply that lost its header.
+pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
+    let plain = || exchange.lines.iter().filter(|l| l.head.is_empty());
+    if plain().next().is_none() {
+        return;
+    }
+    let asked = |head: &str| {
+        exchange.command.is_some_and(|c| {
+            c.get(..head.len()).is_some_and(|c| c.eq_ignore_ascii_case(head))
+                && !c[head.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
+        })
+    };
+    let answered = |family: &Family| {
+        exchange
+            .lines
+            .iter()
+            .any(|l| family.heads.iter().any(|head| l.head.eq_ignore_ascii_case(head)))
+    };
+    // Every one begins with a label or a number; most sentences have neither.
+    let labelled = |text: &str| {
+        text.as_bytes().first().is_some_and(u8::is_ascii_digit)
+            || memchr::memchr(b':', text.as_bytes()).is_some()
+    };
+    let found = KNOWN.iter().find(|k| asked(k.head)).or_else(|| {
+        let lines: Vec<&str> =
+            plain().map(|l| l.text.trim_start()).filter(|text| labelled(text)).collect();
+        KNOWN.iter().find(|k| lines.iter().any(|line| (k.begins)(line)))
+    });
+    let Some(known) = found.filter(|k| !answered(k.family)) else { return };
+    let tail: Vec<ContinuationLine<'_>> =
+        plain().take(64).map(|l| ContinuationLine { text: l.text, span: l.span }).collect();
+    let form = match exchange.command {
+        Some(command) if asked(known.head) && command.ends_with("=?") => Form::Test,
+        _ => Form::Read,
+    };
+    let at = plain().next().map_or(0, |l: &Line<'_>| l.text_at);
+    let reply = Response {
+        head: known.head,
+        form,
+        request: exchange.command.unwrap_or(""),
+        body: "",
+        body_at: at,
+        span: tail[0].span,
+        fields: &crate::response::fields("", at),
+        tail: &tail,
+    };
+    // Lines of another kind are kept by the capture; nothing was promised of their form.
+    let _ = (known.family.read)(&reply, facts);
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::capture::Capture;
+    use crate::case::Case;
+    use crate::case::Quantity;
+
+    fn level(text: &str, quantity: Quantity) -> Option<f64> {
+        Case::read(&Capture::new(text)).level(quantity).and_then(|(v, _)| v)
+    }
+
+    #[test]
+    fn a_row_alone_is_known_by_its_shape() {
+        let cell = "1,4,001,01,37A6,DEF7AF6,672,1E4,103,100,44,63,63,24";
+        assert_eq!(level(cell, Quantity::Rsrp), Some(-78.0));
+        assert_eq!(level("PCC:103,280,1424,75,75,1,1,1,3,-107", Quantity::Rsrp), Some(-107.0));
+        let labels =
+            "PCC RxM RSSI:  -87\t\tPCC RxM RSRP:  -119\nPCC RxD RSSI:  -55\t\tPCC RxD RSRP:  -86\n";
+        assert_eq!(level(labels, Quantity::Rsrp), Some(-86.0));
+    }
+
+    #[test]
+    fn a_reply_with_its_header_is_read_once() {
+        let text = "AT+GTCAINFO?\n+GTCAINFO:\nPCC:103,280,1424,75,75,1,1,1,3,-107\nOK\n";
+        let case = Case::read(&Capture::new(text));
+        let bands =
+            case.readings.all().iter().filter(|o| o.value.quantity == Quantity::Band).count();
+        assert_eq!(bands, 1);
+    }
+
+    #[test]
+    fn words_of_people_are_no_reply() {
+        let text = "1, 4 and 9 were tried\nPCC: what is that?\nSignal power seems low\n";
+        assert!(Case::read(&Capture::new(text)).readings.all().is_empty());
+    }
+}

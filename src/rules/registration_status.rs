@@ -1,0 +1,252 @@
+//! Where the modem stands: what several rules ask of a case.
+
+use crate::case::{Case, Evidence, Observation};
+use crate::case::{Domain, Power, Rat, Registration, Service, Sim};
+use std::sync::LazyLock;
+
+/// The packet domains; the one that carries data wins.
+const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
+
+/// What the registration replies together say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum RegistrationStatus {
+    /// Not registered, not searching (0).
+    Idle,
+    /// Unknown (4), or a state that no standard defines.
+    Unknown,
+    /// Registered for short messages only (6, 7).
+    ShortMessages,
+    /// Searching (2).
+    Searching,
+    /// Attached for emergency services only (8).
+    Emergency,
+    /// Refused by the network (3).
+    Denied,
+    /// Registered, at home or roaming (1, 5, 9, 10).
+    Registered,
+}
+
+impl RegistrationStatus {
+    pub(crate) const fn of(stat: u8) -> Self {
+        match stat {
+            0 => Self::Idle,
+            1 | 5 | 9 | 10 => Self::Registered,
+            2 => Self::Searching,
+            3 => Self::Denied,
+            6 | 7 => Self::ShortMessages,
+            8 => Self::Emergency,
+            _ => Self::Unknown,
+        }
+    }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Idle => "not registered, and not searching",
+            Self::Unknown => "state unknown, for example out of coverage",
+            Self::ShortMessages => "registered for short messages only",
+            Self::Searching => "searching for a network",
+            Self::Emergency => "emergency service only",
+            Self::Denied => "refused by the network",
+            Self::Registered => "registered",
+        }
+    }
+}
+
+/// The most telling state of the packet domains, or of the circuit domain where no other was read.
+pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
+    let best = |domains: &[Domain]| {
+        // Of equal states the newest system's is told.
+        domains
+            .iter()
+            .rev()
+            .filter_map(|d| case.stat(*d))
+            .max_by_key(|o| RegistrationStatus::of(o.value.stat))
+            .map(|o| (RegistrationStatus::of(o.value.stat), told(o)))
+    };
+    // Where the packet domains rest, a search in the circuit domain is the modem's.
+    let circuit_searches =
+        || best(&[Domain::Circuit]).filter(|(state, _)| *state == RegistrationStatus::Searching);
+    let data = best(&DATA).map(|found| match found.0 {
+        RegistrationStatus::Idle => circuit_searches().unwrap_or(found),
+        _ => found,
+    });
+    // A serving-cell reply says as much as a registration state, and one that searches or has a
+    // network says more than an idle circuit domain.
+    let service = || service(case);
+    let telling = || service().is_some_and(|(state, _)| state != RegistrationStatus::Unknown);
+    data.or_else(|| {
+        best(&[Domain::Circuit]).filter(|(s, _)| *s != RegistrationStatus::Idle || !telling())
+    })
+    .or_else(service)
+    .or_else(|| {
+        let o = case.told_states.latest()?;
+        let state = RegistrationStatus::of(o.value);
+        Some((state, o.says(format!("in the device's own words: {}", state.words()))))
+    })
+}
+
+/// What a serving-cell reply says of registration.
+fn service(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
+    let states = case.service.current();
+    let latest = states.last()?;
+    // Without service it may search, and then the reply that says so tells more.
+    let alike = |o: &&Observation<Service>| {
+        latest.value == Service::None && matches!(o.value, Service::None | Service::Searching)
+    };
+    let searches = states.iter().rev().take_while(alike).find(|o| o.value == Service::Searching);
+    let o = searches.unwrap_or(latest);
+    match o.value {
+        Service::Searching => {
+            Some((RegistrationStatus::Searching, o.says("the modem looks for a cell")))
+        }
+        Service::None => Some((RegistrationStatus::Unknown, o.says("the modem has no service"))),
+        Service::Normal => {
+            Some((RegistrationStatus::Registered, o.says("the modem has normal service")))
+        }
+        Service::Limited | Service::RadioOff => None,
+    }
+}
+
+/// Normal service on a network that registers for data (LTE and later), where no state of a packet
+/// domain was read and the circuit domain says nothing else.
+pub(crate) fn service_for_data(case: &Case) -> Option<&Observation<Service>> {
+    let technology = case.technology.latest()?.value;
+    let for_data = matches!(technology, Rat::Lte | Rat::LteM | Rat::NbIot | Rat::Nr);
+    let silent = DATA.iter().all(|d| case.stat(*d).is_none())
+        && (case.stat(Domain::Circuit).is_none() || circuit_registered(case).is_some());
+    case.service.latest().filter(|o| o.value == Service::Normal && for_data && silent)
+}
+
+/// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.
+pub(crate) fn data_known(case: &Case) -> bool {
+    DATA.iter().any(|d| case.stat(*d).is_some()) || service_for_data(case).is_some()
+}
+
+fn told(o: &Observation<Registration>) -> Evidence {
+    o.says(sentence(o.value.domain, o.value.stat))
+}
+
+/// The sentence of a state, put together once: it is asked for by nearly every rule.
+fn sentence(domain: Domain, stat: u8) -> &'static str {
+    const DOMAINS: [Domain; 4] = [Domain::Circuit, Domain::Packet, Domain::Eps, Domain::FiveG];
+    /// States above have no meaning, and are told as the unknown one (TS 27.007 §7.2).
+    const HIGHEST: u8 = 11;
+    static SENTENCES: LazyLock<Vec<String>> = LazyLock::new(|| {
+        let states = |domain: Domain| (0..=HIGHEST).map(move |stat| (domain, stat));
+        let words = |(domain, stat): (Domain, u8)| {
+            let place = match stat {
+                5 | 10 => ", roaming",
+                1 | 9 => ", in its home network",
+                _ => "",
+            };
+            format!("{}: {}{place}", domain.words(), RegistrationStatus::of(stat).words())
+        };
+        DOMAINS.into_iter().flat_map(states).map(words).collect()
+    });
+    let row = DOMAINS.iter().position(|d| *d == domain).unwrap_or_default();
+    &SENTENCES[row * usize::from(HIGHEST + 1) + usize::from(stat.min(HIGHEST))]
+}
+
+/// The latest packet registration that is good (home or roaming), as evidence.
+pub(crate) fn data_registered(case: &Case) -> Option<Evidence> {
+    DATA.iter()
+        .filter_map(|d| case.stat(*d))
+        .find(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Registered)
+        .map(told)
+        .or_else(|| Some(service_for_data(case)?.says("the modem has normal service")))
+}
+
+/// The latest circuit registration that is good, as evidence.
+pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
+    case.stat(Domain::Circuit)
+        .filter(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Registered)
+        .map(told)
+}
+
+/// An address from the network, or an active context, as evidence.
+///
+/// Addresses on a module's own side of its USB interface (192.168.225.0/24) are none of the
+/// network's; common practice, no source.
+pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
+    let address = case
+        .addresses
+        .iter()
+        .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
+        .find(|(_, o)| !o.value.is_empty() && !o.value.starts_with("192.168.225."))
+        .map(|(cid, o)| (o.order, o.says(format!("context {cid} has an address"))));
+    let found = address.or_else(|| {
+        case.active
+            .iter()
+            .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
+            .find(|(_, o)| o.value)
+            .map(|(cid, o)| (o.order, o.says(format!("context {cid} is active"))))
+    });
+    found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
+}
+
+/// The last attempt to open a data session, where it ended badly.
+pub(crate) fn opening_failed(case: &Case) -> Option<Evidence> {
+    let last = case.opening.latest().filter(|o| !o.value)?;
+    Some(last.says("the attempt to open a session was refused"))
+}
+
+/// Whether every packet state that was read is a bad one, and the latest came after `order`.
+fn lost_since(case: &Case, order: usize) -> bool {
+    let states: Vec<_> = DATA.iter().filter_map(|d| case.stat(*d)).collect();
+    !states.is_empty()
+        && states.iter().all(|o| matches!(o.value.stat, 0 | 2 | 3 | 8))
+        && states.iter().any(|o| o.order > order)
+}
+
+/// What shows that the modem is on the network for data: registration, attach, or a bearer.
+pub(crate) fn online(case: &Case) -> Option<Evidence> {
+    data_registered(case).or_else(|| attached(case)).or_else(|| bearer_up(case))
+}
+
+fn attached(case: &Case) -> Option<Evidence> {
+    case.attached
+        .latest()
+        .filter(|o| o.value && !lost_since(case, o.order))
+        .map(|o| o.says("attached to the packet service"))
+}
+
+/// Something in a lower layer that explains why nothing is received or registered.
+pub(crate) fn held_back(case: &Case) -> bool {
+    let off = case.functionality.latest().is_some_and(|o| o.value != 1)
+        || case.service.latest().is_some_and(|o| o.value == Service::RadioOff);
+    let card = card_state(case).is_some_and(|o| {
+        !matches!(o.value, Sim::Ready | Sim::Inserted | Sim::SecondCodeRequired | Sim::Busy)
+    });
+    off || card
+}
+
+/// The latest state of the card that says more than its mere presence.
+pub(crate) fn card_state(case: &Case) -> Option<&Observation<Sim>> {
+    let said = case
+        .sim
+        .current()
+        .iter()
+        .rev()
+        .find(|o| !matches!(o.value, Sim::Inserted | Sim::SecondCodeRequired));
+    said.or_else(|| case.sim.latest())
+}
+
+/// Whether the reading at `order` was taken within the first moments after a start.
+pub(crate) fn just_started(case: &Case, order: usize) -> bool {
+    const MOMENTS: usize = 8;
+    case.power.all().iter().rev().find(|o| o.order < order).is_some_and(|o| {
+        matches!(o.value, Power::Started | Power::Starting) && order - o.order < MOMENTS
+    })
+}
+
+/// A refusal by the network, which takes a radio that is on and a card that was read.
+pub(crate) fn refusal(case: &Case) -> Option<Evidence> {
+    match registration_status(case) {
+        Some((RegistrationStatus::Denied, evidence)) => Some(evidence),
+        _ => case
+            .rejects
+            .latest()
+            .filter(|o| !o.value.history)
+            .map(|o| o.says("the network refused the modem, so it was heard")),
+    }
+}

@@ -1,0 +1,209 @@
+//! The figures of one series: median, percentiles, intervals, effective count, drift.
+
+use super::longrun::{COSINES, LEAST, long_run_variance};
+use super::series::Batch;
+use super::{Distribution, Series, student_quantile};
+use serde::{Deserialize, Serialize};
+
+/// Bounds in dB or dBm that hold the true figure 95 times of 100.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Interval {
+    /// The lower bound.
+    pub low: f64,
+    /// The upper bound.
+    pub high: f64,
+}
+
+impl Interval {
+    /// From bound to bound, in dB.
+    pub fn width(self) -> f64 {
+        self.high - self.low
+    }
+}
+
+/// A straight line over time.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Drift {
+    /// From the first sample to the last, in dB.
+    pub db: f64,
+    /// Half the width of its 95 % bounds, in dB.
+    pub doubt_db: f64,
+    /// Whether the line cannot be explained by fading (99 %).
+    pub shown: bool,
+}
+
+/// What one series says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Spread {
+    /// Samples.
+    pub count: u64,
+    /// From the first sample to the last, in seconds.
+    pub seconds: f64,
+    /// Independent samples that would leave the same doubt about the median; `None` with too few samples.
+    pub effective: Option<f64>,
+    /// Middle value of the dB values.
+    pub median: f64,
+    /// Its 95 % bounds; `None` with too few samples.
+    pub median_interval: Option<Interval>,
+    /// The value that a tenth of the samples stay below.
+    pub p10: f64,
+    /// Its 95 % bounds; `None` with too few samples.
+    pub p10_interval: Option<Interval>,
+    /// The value that nine tenths stay below.
+    pub p90: f64,
+    /// Mean of the powers in milliwatts, in dBm (of ratios: in dB).
+    pub linear_average: f64,
+    /// Standard deviation of the dB values, drift taken out.
+    pub fading_db: f64,
+    /// The lowest value.
+    pub lowest: f64,
+    /// The highest value.
+    pub highest: f64,
+    /// The step of the values, in dB.
+    pub step: f64,
+    /// Drift; `None` with too few samples.
+    pub drift: Option<Drift>,
+}
+
+impl Spread {
+    /// How long the modem must be watched for one more independent look, in seconds.
+    pub fn seconds_a_look(&self) -> Option<f64> {
+        self.effective.filter(|n| *n > 0.0).map(|n| self.seconds / n)
+    }
+}
+
+/// Finds the figures; `None` without samples.
+pub fn spread(series: &Series) -> Option<Spread> {
+    let d = series.distribution();
+    let (lowest, highest) = d.range()?;
+    let (_, deviation) = d.mean_and_deviation();
+    let drift = drift(series);
+    let middle = interval(series, &d, 0.5);
+    Some(Spread {
+        count: d.count(),
+        seconds: series.seconds(),
+        effective: middle.map(|m| m.1),
+        median: d.quantile(0.5),
+        median_interval: middle.map(|m| m.0),
+        p10: d.quantile(0.1),
+        p10_interval: interval(series, &d, 0.1).map(|m| m.0),
+        p90: d.quantile(0.9),
+        linear_average: d.linear_average(),
+        // A straight line of height h has the variance h² / 12.
+        fading_db: drift
+            .map_or(deviation, |line| (deviation.powi(2) - line.db.powi(2) / 12.0).max(0.0).sqrt()),
+        lowest,
+        highest,
+        step: d.step(),
+        drift,
+    })
+}
+
+/// A percentile of a series with its 95 % bounds (`None` with too few samples for bounds on both
+/// sides); `None` without samples. `share` is the part of the samples below it, 0 to 1.
+pub fn percentile(series: &Series, share: f64) -> Option<(f64, Option<Interval>)> {
+    let d = series.distribution();
+    d.range()?;
+    Some((d.quantile(share), interval(series, &d, share).map(|m| m.0)))
+}
+
+/// The 95 % bounds of the value below which the share `p` lies, and the effective count.
+///
+/// Order statistics: the share below the true value is `p` give or take its doubt, whatever the
+/// shape of the distribution. `None` with too few samples for bounds on both sides.
+pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<(Interval, f64)> {
+    let batches = series.batches();
+    if batches.len() < LEAST {
+        return None;
+    }
+    let at = d.quantile(p);
+    let below: Vec<f64> = batches.iter().map(|b| b.mean(|v| d.part_below(v, at))).collect();
+    let variance = long_run_variance(&below, series.batch_size(), 0) + inside_steps(batches, d, at);
+    // Correlation never helps: a lucky estimate must not promise more than independent samples could.
+    let variance = variance.max(p * (1.0 - p));
+    let doubt = (variance / d.count() as f64).sqrt();
+    let half = student_quantile(0.975, f64::from(COSINES)) * doubt;
+    if half >= p.min(1.0 - p) {
+        return None;
+    }
+    let (mut low, mut high) = (d.quantile(p - half), d.quantile(p + half));
+    // Where the fading hides inside one step of the modem, nothing is known below that step.
+    if d.mean_and_deviation().1 < d.step() {
+        low = low.min(at - d.step() / 2.0);
+        high = high.max(at + d.step() / 2.0);
+    }
+    Some((Interval { low, high }, p * (1.0 - p) / (variance / d.count() as f64)))
+}
+
+/// The variance of "is below" that hides inside the step that the value falls into.
+fn inside_steps(batches: &[Batch], d: &Distribution, at: f64) -> f64 {
+    let count: f64 = batches.iter().map(|b| f64::from(b.count)).sum();
+    let sum: f64 = batches
+        .iter()
+        .map(|b| {
+            let part = b.mean(|v| {
+                let inside = d.part_below(v, at);
+                inside * (1.0 - inside)
+            });
+            part * f64::from(b.count)
+        })
+        .sum();
+    sum / count
+}
+
+/// The straight line over time through the batch means, and whether the slow part of the fading explains it.
+fn drift(series: &Series) -> Option<Drift> {
+    let batches = series.batches();
+    if batches.len() < LEAST || series.seconds() <= 0.0 {
+        return None;
+    }
+    let times: Vec<f64> = batches.iter().map(Batch::time).collect();
+    let levels: Vec<f64> = batches.iter().map(|b| b.mean(|v| v)).collect();
+    let n = times.len() as f64;
+    let (mid_time, mid_level) = (times.iter().sum::<f64>() / n, levels.iter().sum::<f64>() / n);
+    let reach: f64 = times.iter().map(|t| (t - mid_time).powi(2)).sum();
+    if reach <= 0.0 {
+        return None;
+    }
+    let slope =
+        times.iter().zip(&levels).map(|(t, v)| (t - mid_time) * (v - mid_level)).sum::<f64>()
+            / reach;
+    let rest: Vec<f64> =
+        times.iter().zip(&levels).map(|(t, v)| v - mid_level - slope * (t - mid_time)).collect();
+    let variance = long_run_variance(&rest, 1, 1);
+    let doubt = (variance / reach).sqrt() * series.seconds();
+    let db = slope * series.seconds();
+    let df = f64::from(COSINES);
+    Some(Drift {
+        db,
+        doubt_db: student_quantile(0.975, df) * doubt,
+        shown: db.abs() > student_quantile(0.995, df) * doubt && db.abs() >= 1.0,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn too_few_samples_have_a_median_and_no_interval() {
+        let mut series = Series::new();
+        for i in 0..10 {
+            series.push(f64::from(i), -90.0 - f64::from(i));
+        }
+        let s = spread(&series).unwrap();
+        assert!((s.median + 94.5).abs() < 1e-9);
+        assert_eq!((s.median_interval, s.effective, s.drift), (None, None, None));
+        assert_eq!(spread(&Series::new()), None);
+    }
+
+    #[test]
+    fn a_level_that_never_changes_is_known_to_its_step_only() {
+        let mut series = Series::new();
+        for i in 0..5000 {
+            series.push(f64::from(i), -98.0);
+        }
+        let i = spread(&series).unwrap().median_interval.unwrap();
+        assert_eq!((i.low, i.high), (-98.5, -97.5));
+    }
+}
