@@ -1,7 +1,7 @@
 //! The screen of an alignment: a function of the state, drawn into any buffer.
 
 use super::state::State;
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use chrono::{DateTime, Utc};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};

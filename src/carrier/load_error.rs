@@ -19,13 +19,13 @@ pub struct LoadError {
 
 impl fmt::Display for LoadError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let file = crate::explanation::plain(&self.file.display().to_string()).into_owned();
+        let file = crate::sanitize::plain(&self.file.display().to_string()).into_owned();
         match self.at {
             Some((line, column)) => write!(f, "{file}:{line}:{column}: {}", self.problem)?,
             None => write!(f, "{file}: {}", self.problem)?,
         }
         if let (Some((text, mark)), Some((line, _))) = (&self.extract, self.at) {
-            let shown = crate::explanation::plain(text);
+            let shown = crate::sanitize::plain(text);
             let before = text.get(..mark.start).map_or(0, |t| t.chars().count());
             let carets = text.get(mark.clone()).map_or(1, |t| t.chars().count().max(1));
             let number = line.to_string();

@@ -3,7 +3,7 @@
 use super::profile::Carrier;
 use super::store::{Carriers, Read};
 use crate::case::{Case, History};
-use crate::explanation::plain;
+use crate::sanitize::plain;
 
 /// What is known of a card and where it is.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -3,6 +3,7 @@
 use super::{Exit, live, refuse};
 use crate::align::{State, draw};
 use crate::at::Client;
+use crate::caution;
 use crate::survey::live::Live;
 use crate::survey::reading::Source;
 use crate::survey::simulate::{Pace, Place, Walker};
@@ -31,15 +32,12 @@ pub(super) struct Align {
     heading: Option<f64>,
 }
 
-const CAUTIONS: &str = "Before you turn an antenna:\n\
-    - At height: only trained people, secured, by local codes; never alone, never in wind or ice.\n\
-    - A radiating antenna: keep the distance that local codes ask for, other people's antennas too.\n\
-    - Power lines: stay well away with anything long.\n\
-    - Lightning: come down when you hear it; its protection is for licensed practice.\n";
-
 impl Align {
     pub(super) fn run(self) -> Exit {
-        eprint!("{CAUTIONS}");
+        eprintln!("Before you turn an antenna:");
+        for caution in caution::TURNING {
+            eprintln!("- {caution}");
+        }
         if !std::io::stdout().is_terminal() {
             eprintln!(
                 "mastside: align needs a terminal; `mastside survey record` writes samples without one"

@@ -2,8 +2,8 @@
 
 use super::{Exit, live, refuse};
 use crate::at::{Client, patience};
-use crate::explanation::plain;
 use crate::live::{Change, Login, Refusal, Undo};
+use crate::sanitize::plain;
 use clap::{Args, Subcommand};
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::{Path, PathBuf};

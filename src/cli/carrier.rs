@@ -4,7 +4,7 @@ use super::{Exit, input};
 use crate::capture::Capture;
 use crate::carrier::{Carrier, Carriers, Known, import, lint};
 use crate::case::Case;
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use clap::{Args, Subcommand};
 use std::fmt::Write;
 use std::path::PathBuf;

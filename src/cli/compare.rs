@@ -5,7 +5,7 @@ use crate::capture::Capture;
 use crate::case::Case;
 use crate::commission::Record;
 use crate::compare;
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use crate::survey::analysis::Analysis;
 use crate::verdict::explain;
 use std::fmt::Write;

@@ -86,7 +86,7 @@ impl Examine {
         }
         shown.clear();
         let text = client.recorded().to_owned();
-        let shown_path = explanation::plain(&path.display().to_string()).into_owned();
+        let shown_path = crate::sanitize::plain(&path.display().to_string()).into_owned();
         if let Some(trouble) = &trouble {
             eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
         }

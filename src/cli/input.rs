@@ -33,7 +33,7 @@ fn name(path: &Path) -> String {
     if path == Path::new("-") {
         return "standard input".into();
     }
-    crate::explanation::plain(&path.display().to_string()).into_owned()
+    crate::sanitize::plain(&path.display().to_string()).into_owned()
 }
 
 /// Reads a whole file, or standard input for `-`.

@@ -58,14 +58,14 @@ impl LineArguments {
                     "\r\x1b[KThe port is gone, as when a modem restarts or a cable is pulled; waiting for it."
                 ),
                 Followed::Back(name) => {
-                    eprintln!("\r\x1b[KThe port is back at {}.", crate::explanation::plain(&name));
+                    eprintln!("\r\x1b[KThe port is back at {}.", crate::sanitize::plain(&name));
                 }
             })
         };
         match opened {
             Ok(port) => Ok((name, port)),
             Err(error) => {
-                eprintln!("mastside: {}", crate::explanation::plain(&error.to_string()));
+                eprintln!("mastside: {}", crate::sanitize::plain(&error.to_string()));
                 Err(Exit::Unusable)
             }
         }
@@ -79,7 +79,7 @@ impl LineArguments {
             .collect();
         match found.as_slice() {
             [only] => {
-                eprintln!("The modem is at {}.", crate::explanation::plain(&only.path));
+                eprintln!("The modem is at {}.", crate::sanitize::plain(&only.path));
                 Ok(only.path.clone())
             }
             [] => {
@@ -90,7 +90,7 @@ impl LineArguments {
                 let names: Vec<_> = several.iter().map(|c| c.path.as_str()).collect();
                 eprintln!(
                     "mastside: several ports answer, name one of {}",
-                    crate::explanation::plain(&names.join(", "))
+                    crate::sanitize::plain(&names.join(", "))
                 );
                 Err(Exit::Unusable)
             }
@@ -112,7 +112,7 @@ impl Shown {
     /// Shows words.
     pub(super) fn say(&self, words: &str) {
         if self.live {
-            eprint!("\r\x1b[K{}", crate::explanation::plain(words));
+            eprint!("\r\x1b[K{}", crate::sanitize::plain(words));
             // The screen is only for show.
             let _ = std::io::stderr().flush();
         }
@@ -171,7 +171,7 @@ pub(super) fn recorder(path: Option<&PathBuf>, what: &str) -> Result<(PathBuf, R
         Err(error) => {
             eprintln!(
                 "mastside: {}: {}; name another file for the dialogue",
-                crate::explanation::plain(&path.display().to_string()),
+                crate::sanitize::plain(&path.display().to_string()),
                 if error.kind() == std::io::ErrorKind::AlreadyExists {
                     "it exists already, and nothing is ever written over".to_owned()
                 } else {

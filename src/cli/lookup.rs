@@ -160,7 +160,7 @@ impl Lookup {
     fn refuse(&self, problem: &Problem) -> Exit {
         let nearest =
             problem.nearest.as_ref().map_or_else(String::new, |n| format!("; the nearest is {n}"));
-        eprintln!("mastside: {}", crate::explanation::plain(&format!("{problem}{nearest}")));
+        eprintln!("mastside: {}", crate::sanitize::plain(&format!("{problem}{nearest}")));
         if self.format == Format::Json {
             let object =
                 json!({"valid": false, "problem": problem.sentence, "nearest": problem.nearest});

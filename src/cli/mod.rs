@@ -80,7 +80,7 @@ enum Command {
 
 /// Says what is wrong; with a file, its line may stand below, over several lines.
 fn refuse(sentence: &str) -> Exit {
-    let lines: Vec<_> = sentence.trim_end().lines().map(crate::explanation::plain).collect();
+    let lines: Vec<_> = sentence.trim_end().lines().map(crate::sanitize::plain).collect();
     eprintln!("mastside: {}", lines.join("\n"));
     Exit::Unusable
 }

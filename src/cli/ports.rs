@@ -1,8 +1,8 @@
 //! `mastside ports`: which ports may be a modem, what speaks there, and why the others do not.
 
 use super::Exit;
-use crate::explanation::plain;
 use crate::port::{self, Speaks};
+use crate::sanitize::plain;
 use std::fmt::Write;
 use std::time::Duration;
 
@@ -85,9 +85,13 @@ fn none() -> Exit {
         \n  2. Switch the supply off, seat the modem firmly in its socket and the card in its holder, switch on.\
         \n  3. Try another cable, another USB socket, another computer; see whether it is noticed at all.\
         \n  4. Some modems start in a mode without an AT port; their maker's note says how to switch it.\
-        \n\n  ! Caution: work on power feeds with the supply off, by local codes and, where they ask for it, by a\
-        \n    licensed electrician.\n";
-    match super::print(page) {
+        \n";
+    let options = crate::explanation::lines_of(super::width())
+        .initial_indent("  ! ")
+        .subsequent_indent("    ");
+    let caution = format!("Caution: {}", crate::caution::SUPPLY);
+    let page = format!("{page}\n{}\n", textwrap::fill(&caution, options));
+    match super::print(&page) {
         Ok(()) => Exit::Fault,
         Err(_) => Exit::Unusable,
     }

@@ -1,7 +1,7 @@
 //! `mastside rehearse`: a simulated modem for practice, demos and tests.
 
 use super::{Exit, live, refuse};
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use crate::simulator::{Machine, Modem, Replay, Scenario, serve};
 use std::net::SocketAddr;
 use std::path::PathBuf;

@@ -51,7 +51,7 @@ impl Rules {
                 } else {
                     format!("perhaps {}", near.join(", "))
                 };
-                eprintln!("mastside: there is no rule `{}`; {hint}", crate::explanation::plain(id));
+                eprintln!("mastside: there is no rule `{}`; {hint}", crate::sanitize::plain(id));
                 return Exit::Unusable;
             }
         };

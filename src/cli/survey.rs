@@ -2,7 +2,7 @@
 
 use super::{Exit, live, refuse};
 use crate::at::Client;
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use crate::statistics::{Series, spread};
 use crate::survey::analysis::Analysis;
 use crate::survey::file::{Found, SurveyFile, no_device};

@@ -1,16 +1,12 @@
 //! The acceptance report: a self-contained page that prints on two sides, and Markdown.
 
 use super::record::Record;
-use crate::plot::{self, clean};
+use crate::caution;
+use crate::plot;
+use crate::sanitize::{markdown as cell, plain};
 use crate::survey::analysis::Analysis;
 use maud::{PreEscaped, html};
 use std::fmt::Write;
-
-const CAUTIONS: [&str; 3] = [
-    "Work at height and near radiating antennas is for trained people: switch the transmitter off first and keep the distances that local codes ask for.",
-    "Power feeds and injectors: supply off, by local codes and, where they ask for it, by a licensed electrician.",
-    "No work on masts or antenna lines with lightning about; lightning protection is for licensed practice.",
-];
 
 fn described(record: &Record) -> Vec<(&'static str, String)> {
     let s = &record.site;
@@ -24,8 +20,11 @@ fn described(record: &Record) -> Vec<(&'static str, String)> {
     ]
     .into_iter()
     .filter(|(_, text)| !text.is_empty())
-    .map(|(name, text)| (name, clean(text)))
-    .chain((!s.photographs.is_empty()).then(|| ("photographs", clean(&s.photographs.join(", ")))))
+    .map(|(name, text)| (name, plain(text).into_owned()))
+    .chain(
+        (!s.photographs.is_empty())
+            .then(|| ("photographs", plain(&s.photographs.join(", ")).into_owned())),
+    )
     .collect()
 }
 
@@ -37,14 +36,14 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         record.outcome.word()
     );
     let body = html! {
-        h1 { (clean(&title)) }
-        p { "Made " (clean(&record.made)) ". Criteria: " (clean(&record.criteria.title)) "." }
+        h1 { (plain(&title)) }
+        p { "Made " (plain(&record.made)) ". Criteria: " (plain(&record.criteria.title)) "." }
         table { @for (name, text) in described(record) { tr { th { (name) } td { (text) } } } }
         h2 { "Criteria" }
         table {
             tr { th { "criterion" } th { "wanted" } th { "measured" } th { "outcome" } }
             @for r in &record.results {
-                tr { td { (clean(&r.criterion)) } td { (clean(&r.wanted)) } td { (clean(&r.measured)) } td { b { (r.outcome.word()) } } }
+                tr { td { (plain(&r.criterion)) } td { (plain(&r.wanted)) } td { (plain(&r.measured)) } td { b { (r.outcome.word()) } } }
             }
         }
         @if let Some((from, _)) = analysis.time {
@@ -54,10 +53,10 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         }
         h2 { "Modem and evidence" }
         table {
-            @for (name, text) in &record.identities { tr { th { (name) } td { (clean(text)) } } }
-            @for (name, hash) in &record.evidence_sha256 { tr { th { "SHA-256 of " (clean(name)) } td { (hash) } } }
+            @for (name, text) in &record.identities { tr { th { (name) } td { (plain(text)) } } }
+            @for (name, hash) in &record.evidence_sha256 { tr { th { "SHA-256 of " (plain(name)) } td { (hash) } } }
         }
-        div class="caution" { b { "Cautions" } ul { @for c in CAUTIONS { li { (c) } } } }
+        div class="caution" { b { "Cautions" } ul { @for c in caution::SITE { li { (c) } } } }
         div class="sign" { div { "Installer, date" } div { "Accepted by, date" } }
     };
     plot::page(&title, &body)
@@ -65,13 +64,6 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
 
 /// The same as Markdown.
 pub fn markdown(record: &Record) -> String {
-    let cell = |text: &str| {
-        clean(text)
-            .replace('\\', "\\\\")
-            .replace('|', "\\|")
-            .replace('<', "&lt;")
-            .replace(['\n', '\r'], " ")
-    };
     let mut out = format!(
         "# Acceptance of {}: {}\n\nMade {}. Criteria: {}.\n\n",
         cell(&record.site.name),
@@ -102,7 +94,7 @@ pub fn markdown(record: &Record) -> String {
         let _ = writeln!(out, "- SHA-256 of {}: `{hash}`", cell(name));
     }
     out.push_str("\nCautions:\n\n");
-    for caution in CAUTIONS {
+    for caution in caution::SITE {
         let _ = writeln!(out, "- {caution}");
     }
     out.push_str(

@@ -1,8 +1,8 @@
 //! Extracts of the pasted text: a line, where the telling part stands in it, masked on request.
 
-use super::plain::plain;
 use crate::case::Evidence;
 use crate::identity::mask;
+use crate::sanitize::plain;
 use crate::span::{Lines, Place, Span};
 
 /// The pasted text, ready to be quoted from.

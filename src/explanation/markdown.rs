@@ -2,6 +2,7 @@
 
 use super::Source;
 use crate::rules::{Acts, Judgement};
+use crate::sanitize::{markdown as escaped, markdown_code as code};
 use crate::verdict::{Finding, Verdict};
 use std::fmt::{self, Write};
 
@@ -104,30 +105,4 @@ pub fn markdown(
         }
     }
     Ok(())
-}
-
-/// Text whose signs Markdown or HTML would take for markup.
-pub(super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '&' => out.push_str("&amp;"),
-            '\\' | '`' | '*' | '_' | '[' | ']' | '|' | '#' | '!' | '~' => {
-                out.push('\\');
-                out.push(c);
-            }
-            c => out.push(c),
-        }
-    }
-    out
-}
-
-/// A code span that holds even where the text holds the fence itself.
-pub(super) fn code(text: &str) -> String {
-    let longest = text.split(|c| c != '`').map(str::len).max().unwrap_or(0);
-    let fence = "`".repeat(longest + 1);
-    let space = if longest > 0 { " " } else { "" };
-    format!("{fence}{space}{}{space}{fence}", text.replace('|', "\\|"))
 }

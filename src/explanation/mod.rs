@@ -3,14 +3,13 @@
 mod extract;
 pub mod json;
 mod markdown;
-mod plain;
 mod returning;
 mod team;
 mod text;
 
 pub use extract::{Extract, Part, Source};
 pub use markdown::markdown;
-pub use plain::plain;
+
 pub use returning::returning;
 pub use text::text;
 

@@ -1,7 +1,7 @@
 //! What a team adds to the root cause, on the page and in a ticket.
 
-use super::plain;
 use crate::rules::Acts;
+use crate::sanitize::{markdown as escaped, markdown_code as code, plain};
 use crate::verdict::TeamLine;
 use std::fmt::{self, Write};
 
@@ -51,14 +51,14 @@ pub(super) fn text(lines: &[TeamLine], width: usize, out: &mut impl Write) -> fm
 /// Only when `out` itself fails.
 pub(super) fn markdown(lines: &[TeamLine], out: &mut impl Write) -> fmt::Result {
     for line in lines {
-        writeln!(out, "- {}", super::markdown::escaped(&words(line)))?;
+        writeln!(out, "- {}", escaped(&words(line)))?;
         let TeamLine::Step(step) = line else { continue };
         for command in &step.commands {
             let note = if step.changes { " (changes a setting)" } else { "" };
-            writeln!(out, "  - {}{note}", super::markdown::code(&plain(command)))?;
+            writeln!(out, "  - {}{note}", code(&plain(command)))?;
         }
         if let Some(caution) = &step.caution {
-            writeln!(out, "  - **Caution:** {}", super::markdown::escaped(&plain(caution)))?;
+            writeln!(out, "  - **Caution:** {}", escaped(&plain(caution)))?;
         }
     }
     Ok(())

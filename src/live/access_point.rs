@@ -14,7 +14,7 @@ pub(super) fn plan(
     if let Err(error) = crate::carrier::access_point_name::check(name) {
         return Err(Refusal::Impossible(format!(
             "`{}` is no access point name (TS 23.003 9.1): {error}",
-            crate::explanation::plain(name)
+            crate::sanitize::plain(name)
         )));
     }
     if !["IP", "IPV6", "IPV4V6"].contains(&address) {

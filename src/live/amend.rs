@@ -248,7 +248,7 @@ fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
         Some(other) => {
             return Err(Refusal::Impossible(format!(
                 "the card waits for {}, not for its PIN",
-                crate::explanation::plain(other)
+                crate::sanitize::plain(other)
             )));
         }
         None => return Err(Refusal::Unreadable("AT+CPIN?".into())),

@@ -83,7 +83,7 @@ pub fn guess(word: &str) -> Result<Vec<Answer>, Problem> {
     if found.is_empty() {
         return Err(Problem::new(format!(
             "`{}` is nothing that the tables know; name the kind too, as in `band 20`, `earfcn 6300`, `cause emm 15`, `mask 0x80005`",
-            crate::explanation::plain(plain)
+            crate::sanitize::plain(plain)
         )));
     }
     Ok(found)

@@ -302,7 +302,7 @@ fn says(answer: Answer, decoded: &Decoded) -> Answer {
         Decoded::ProviderName(name) => answer.field("decoded", name.as_str()).both(
             "provider_name",
             "provider",
-            &crate::explanation::plain(name),
+            &crate::sanitize::plain(name),
         ),
         Decoded::Group(hex) => answer.field("decoded", hex.as_str()).both("group", "group", hex),
         Decoded::Networks(list) => {

@@ -37,7 +37,7 @@ pub fn page(title: &str, body: &Markup) -> String {
                 meta name="viewport" content="width=device-width,initial-scale=1";
                 meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
                 meta name="color-scheme" content="light dark";
-                title { (super::clean(title)) }
+                title { (crate::sanitize::plain(title)) }
                 style { (PreEscaped(STYLE)) }
             }
             body { (body) }

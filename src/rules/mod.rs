@@ -26,6 +26,7 @@ pub use site::Site;
 pub use team::{Addition, Step, Team, TeamError};
 
 use crate::case::Evidence;
+use crate::caution::{ANTENNA, POWER_OFF, SUPPLY};
 use std::borrow::Cow;
 
 /// How sure a finding is.
@@ -228,17 +229,6 @@ impl Rule {
 
 /// Where a fact of the trade stands that no standard tells.
 const PRACTICE: &str = "common practice, no source";
-
-/// Caution beside work on a card or a connector.
-const POWER_OFF: &str = "Switch the supply off before opening the cabinet or moving the card.";
-
-/// Caution beside work on antennas.
-const ANTENNA: &str = "Work at height, near radiating antennas or with lightning about is for trained people: \
-    switch the transmitter off first, keep the distances that local codes ask for, leave mast work to licensed riggers.";
-
-/// Caution beside work on power feeds.
-const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by local codes and, where they ask for it, \
-    by a licensed electrician.";
 
 /// Every rule, from the bottom layer up.
 pub fn all() -> impl ExactSizeIterator<Item = &'static Rule> {

@@ -3,6 +3,7 @@
 
 use super::{Finding, Judged, Verdict};
 use crate::case::{Case, Evidence};
+use crate::caution::{ANTENNA, SUPPLY};
 use crate::rules::{Acts, Certainty, Judgement};
 
 /// How far a check has come.
@@ -81,9 +82,6 @@ pub struct Decision {
     /// One sentence for the maker's desk.
     pub for_the_maker: String,
 }
-
-const SUPPLY: &str = "Work on power feeds and injectors with the supply off, by local codes and, where they ask for it, by a licensed electrician.";
-const ANTENNA: &str = "Work at height or near radiating antennas is for trained people, by local codes; not with lightning about.";
 
 /// The short names of the checks, in their order.
 pub const NAMES: [&str; 12] = [

@@ -1,11 +1,9 @@
 #![doc = include_str!("radio_off.md")]
 
 use crate::case::{Holder, Service};
+use crate::caution::RADIATES;
 use crate::rules::registration_status::refusal;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
-
-/// Caution beside switching a transmitter on.
-const RADIATES: &str = "The antenna radiates once the radio is on: keep the distance that the site's rules and local codes ask for.";
 
 pub(super) static RULE: Rule = Rule {
     id: "device/radio-off",

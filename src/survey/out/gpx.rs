@@ -1,7 +1,7 @@
 //! GPX 1.1: one way point a spot.
 
+use crate::sanitize::markup;
 use crate::survey::analysis::Analysis;
-use quick_xml::escape::escape;
 use std::fmt::Write;
 
 /// The spots that have a position, as way points.
@@ -14,15 +14,15 @@ pub fn gpx(analysis: &Analysis) -> String {
         let level = spot.main().and_then(super::super::spot::CellSeries::level);
         let words =
             level.map_or_else(|| "no level".into(), |l| format!("median {:.1} dBm", l.median));
-        let name = crate::plot::clean(&spot.name);
+        let name = markup(&spot.name);
         // Writing to a string cannot fail.
         let _ = writeln!(
             out,
             "  <wpt lat=\"{:.7}\" lon=\"{:.7}\"><name>{}</name><desc>{}</desc></wpt>",
             place.latitude,
             place.longitude,
-            escape(name.as_str()),
-            escape(words.as_str())
+            name,
+            markup(&words)
         );
     }
     out.push_str("</gpx>\n");

@@ -1,6 +1,7 @@
 //! The survey as one page with plots and the figures beside them.
 
 use crate::plot::{self, Dot, Happening, Look, Row};
+use crate::sanitize::plain;
 use crate::survey::analysis::{Analysis, EventKind};
 use maud::{Markup, PreEscaped, html};
 
@@ -16,13 +17,12 @@ const CLASSES: [(&str, f64); 4] = [
 /// The page; self-contained, without scripts.
 pub fn page(analysis: &Analysis) -> String {
     let title = if analysis.head.title.is_empty() { "Signal survey" } else { &analysis.head.title };
-    let clean = plot::clean;
     let body = html! {
-        h1 { (clean(title)) }
+        h1 { (plain(title)) }
         p {
             (analysis.samples) " samples at " (analysis.spots.len()) " spots"
             @if let Some((from, to)) = analysis.time { ", " (from.format("%Y-%m-%d %H:%M")) " to " (to.format("%H:%M")) " UTC" }
-            @if !analysis.head.antenna.is_empty() { ", antenna: " (clean(&analysis.head.antenna)) }
+            @if !analysis.head.antenna.is_empty() { ", antenna: " (plain(&analysis.head.antenna)) }
             @if analysis.head.rehearsal { " (simulated)" }
             "."
         }
@@ -48,7 +48,7 @@ pub fn page(analysis: &Analysis) -> String {
             table {
                 tr { th { "time" } th { "spot" } th { "event" } th { "" } }
                 @for event in analysis.events.iter().take(60) {
-                    tr { td { (event.at.format("%H:%M:%S")) } td { (clean(&event.spot)) } td { (event.kind.words()) } td { (clean(&event.text)) } }
+                    tr { td { (event.at.format("%H:%M:%S")) } td { (plain(&event.spot)) } td { (event.kind.words()) } td { (plain(&event.text)) } }
                 }
             }
         }
@@ -69,7 +69,7 @@ fn figures(analysis: &Analysis) -> Markup {
                     @for cell in &spot.cells {
                         @if let Some(l) = cell.level() {
                             tr {
-                                td { (plot::clean(&spot.name)) }
+                                td { (plain(&spot.name)) }
                                 td { (cell.cell.to_string()) }
                                 td { (l.count) }
                                 td { @if let Some(n) = l.effective { (format!("{n:.0}")) } @else { "too few" } }
@@ -91,7 +91,11 @@ fn rows(analysis: &Analysis) -> Vec<Row> {
     let one = |spot: &crate::survey::spot::Spot| {
         let l = spot.main()?.level()?;
         Some(Row {
-            name: if spot.name.is_empty() { "(between)".into() } else { plot::clean(&spot.name) },
+            name: if spot.name.is_empty() {
+                "(between)".into()
+            } else {
+                plain(&spot.name).into_owned()
+            },
             range: (l.lowest, l.highest),
             middle: (l.p10, l.p90),
             median: l.median,
@@ -107,7 +111,7 @@ fn dots(analysis: &Analysis) -> Vec<Dot> {
         let median = spot.main()?.level()?.median;
         let class = CLASSES.iter().position(|(_, low)| median >= *low).unwrap_or(CLASSES.len() - 1);
         Some(Dot {
-            name: plot::clean(&spot.name),
+            name: plain(&spot.name).into_owned(),
             latitude: place.latitude,
             longitude: place.longitude,
             class,

@@ -1,6 +1,6 @@
 //! The figures of a survey for a terminal.
 
-use crate::explanation::plain;
+use crate::sanitize::plain;
 use crate::statistics::difference;
 use crate::survey::analysis::Analysis;
 use crate::survey::limits::ceiling_mbit_s;
