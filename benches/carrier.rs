@@ -1,6 +1,6 @@
 //! Ten thousand profiles: loading them and matching one card, and the whole process.
 
-use mastside::carrier::{Carriers, Known};
+use mastside::carrier::{Known, ProfileStore};
 use std::path::Path;
 use std::process::Command;
 
@@ -27,16 +27,16 @@ fn card() -> Known {
 fn load_and_match(bencher: divan::Bencher<'_, '_>) {
     let text = many();
     bencher.bench(|| {
-        let mut book = Carriers::shipped();
-        book.add(Path::new("many.toml"), text.clone());
-        book.rank(&card()).fits.len()
+        let mut profiles = ProfileStore::shipped();
+        profiles.add(Path::new("many.toml"), text.clone());
+        profiles.rank(&card()).fits.len()
     });
 }
 
 #[divan::bench]
 fn match_among_four(bencher: divan::Bencher<'_, '_>) {
-    let book = Carriers::shipped();
-    bencher.bench(|| book.rank(&card()).fits.len());
+    let profiles = ProfileStore::shipped();
+    bencher.bench(|| profiles.rank(&card()).fits.len());
 }
 
 #[divan::bench]

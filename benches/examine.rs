@@ -1,7 +1,7 @@
 //! The whole time of an `examine` run over the time that the simulated modem itself takes.
 
 use mastside::at::Client;
-use mastside::carrier::Carriers;
+use mastside::carrier::ProfileStore;
 use mastside::live::examine;
 use mastside::port::{self, Recorder};
 use mastside::simulator::{Modem, Scenario, serve::Stage};
@@ -24,11 +24,11 @@ fn main() {
         stage.serve(&mut modem, &flag).expect("the line serves");
         modem.commands().len()
     });
-    let book = Carriers::shipped();
+    let profiles = ProfileStore::shipped();
     let begin = Instant::now();
     let mut port = port::open(&name, 115_200, None).expect("the port opens");
     let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
-    let run = examine(&mut client, &book, false, &mut ());
+    let run = examine(&mut client, &profiles, false, &mut ());
     let took = begin.elapsed();
     assert!(run.ended.is_none(), "the run ends well");
     stop.store(true, Ordering::Relaxed);

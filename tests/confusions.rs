@@ -3,16 +3,16 @@
 //! The texts are invented; that the pairs are confused is common practice, no source.
 
 use mastside::capture::Capture;
-use mastside::carrier::{Carriers, Choice};
+use mastside::carrier::{Choice, ProfileStore};
 use mastside::case::Case;
 use mastside::rules::Site;
 use mastside::verdict::Verdict;
 
 fn finding(text: &str) -> &'static str {
     let case = Case::read(&Capture::new(text));
-    let book = Carriers::shipped();
-    let choice = Choice::make(&book, &case, None).unwrap();
-    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book)).id()
+    let profiles = ProfileStore::shipped();
+    let choice = Choice::make(&profiles, &case, None).unwrap();
+    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles)).id()
 }
 
 const PAIRS: &[[(&str, &str); 2]] = &[

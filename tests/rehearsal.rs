@@ -4,7 +4,7 @@
 
 use mastside::at::{Client, End, is_read, patience};
 use mastside::capture::Capture;
-use mastside::carrier::{Carriers, Choice};
+use mastside::carrier::{Choice, ProfileStore};
 use mastside::case::Case;
 use mastside::live::{Change, Refusal, examine};
 use mastside::port::{Port, Recorder};
@@ -35,7 +35,7 @@ fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
     let stop = AtomicBool::new(false);
     let mut line = Line::new(modem, piece);
     let mut client = Client::new(&mut line, Recorder::new(), &stop);
-    let run = examine(&mut client, &Carriers::shipped(), false, &mut ());
+    let run = examine(&mut client, &ProfileStore::shipped(), false, &mut ());
     let text = client.recorded().to_owned();
     let passed = line.passed();
     (text, run.ended.is_none() && run.not_restored.is_empty(), passed)
@@ -43,9 +43,9 @@ fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
 
 fn finding(text: &str) -> &'static str {
     let case = Case::read(&Capture::new(text));
-    let book = Carriers::shipped();
-    let choice = Choice::make(&book, &case, None).unwrap();
-    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book)).id()
+    let profiles = ProfileStore::shipped();
+    let choice = Choice::make(&profiles, &case, None).unwrap();
+    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles)).id()
 }
 
 #[test]
@@ -90,7 +90,7 @@ fn a_saved_dialogue_played_back_gives_the_same_finding() {
         let stop = AtomicBool::new(false);
         let mut line = Line::new(&mut replay, 1000);
         let mut client = Client::new(&mut line, Recorder::new(), &stop);
-        let _ = examine(&mut client, &Carriers::shipped(), false, &mut ());
+        let _ = examine(&mut client, &ProfileStore::shipped(), false, &mut ());
         assert_eq!(finding(client.recorded()), scenario.finding, "{name}\n{}", client.recorded());
     }
 }
@@ -235,7 +235,7 @@ mod lines {
         let stop = AtomicBool::new(false);
         let mut port = port::open(name, 115_200, via).unwrap();
         let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
-        let run = examine(&mut client, &Carriers::shipped(), false, &mut ());
+        let run = examine(&mut client, &ProfileStore::shipped(), false, &mut ());
         assert!(run.ended.is_none(), "{:?}", run.ended);
         finding(client.recorded())
     }
@@ -309,7 +309,7 @@ fn a_speed_is_found_where_none_was_named_and_kept_where_one_was() {
         let stop = AtomicBool::new(false);
         let mut port = AtSpeed { line: Line::new(&mut modem, 1000), right: 19_200, now: 115_200 };
         let mut client = Client::new(&mut port, Recorder::new(), &stop);
-        let run = examine(&mut client, &Carriers::shipped(), search, &mut ());
+        let run = examine(&mut client, &ProfileStore::shipped(), search, &mut ());
         assert_eq!(run.answered, found);
         let text = client.recorded().to_owned();
         assert_eq!(finding(&text) == "card/pin-required", found, "{text}");

@@ -3,7 +3,7 @@
 //! (`tests/snapshots`), to be read before it is accepted (`cargo insta review`).
 
 use mastside::capture::{Capture, decode};
-use mastside::carrier::{Carriers, Choice};
+use mastside::carrier::{Choice, ProfileStore};
 use mastside::case::Case;
 use mastside::rules::{self, Judgement, Site};
 use mastside::verdict::{Judged, Verdict, returns};
@@ -14,9 +14,9 @@ use std::path::Path;
 /// it stands at nearly every short text.
 fn told(text: &str) -> String {
     let case = Case::read(&Capture::new(text));
-    let book = Carriers::shipped();
-    let choice = Choice::make(&book, &case, None).unwrap();
-    let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
+    let profiles = ProfileStore::shipped();
+    let choice = Choice::make(&profiles, &case, None).unwrap();
+    let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
     verdict.note_profile(choice.sentence);
     let mut out = String::new();
     writeln!(

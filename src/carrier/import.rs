@@ -231,7 +231,7 @@ pub fn write(imported: &[Imported], source: &str, as_of: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Carriers;
+    use super::super::ProfileStore;
     use super::*;
     use proptest::prelude::*;
     use std::path::Path;
@@ -249,9 +249,9 @@ mod tests {
         assert_eq!(found[0].carrier.access_points[0].name, "gauge.example");
         assert_eq!(found[0].carrier.access_points[0].authentication, Some(Authentication::Pap));
         let text = write(&found, "made up", "2026-03-01");
-        let mut book = Carriers::default();
-        book.add(Path::new("i.toml"), text);
-        let (back, errors) = book.all();
+        let mut profiles = ProfileStore::default();
+        profiles.add(Path::new("i.toml"), text);
+        let (back, errors) = profiles.all();
         assert_eq!(errors, []);
         assert_eq!(back[0].carrier.networks, ["00101"]);
         assert_eq!(back[0].carrier.access_points, found[0].carrier.access_points);
@@ -269,9 +269,9 @@ mod tests {
             let point = AccessPoint { name: apn, purpose: vec!["internet".into()], address: None, authentication: None, credentials: None, context: None, mtu: None };
             let carrier = Carrier { name, networks: vec!["00101".into()], access_points: vec![point], ..Carrier::default() };
             let text = write(&[Imported { country: "zz".into(), carrier: carrier.clone() }], "s", "2026-03-01");
-            let mut book = Carriers::default();
-            book.add(Path::new("i.toml"), text.clone());
-            let (back, errors) = book.all();
+            let mut profiles = ProfileStore::default();
+            profiles.add(Path::new("i.toml"), text.clone());
+            let (back, errors) = profiles.all();
             prop_assert!(errors.is_empty(), "{:?} {}", errors, text);
             prop_assert_eq!(&back[0].carrier.name, &carrier.name);
             prop_assert_eq!(&back[0].carrier.access_points, &carrier.access_points);

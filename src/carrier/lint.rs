@@ -2,16 +2,16 @@
 
 use super::access_point_name;
 use super::load_error::{LoadError, at_place};
-use super::store::{Carriers, Read};
+use super::store::{ProfileStore, StoredProfile};
 use crate::reference::bands::{gsm::gsm_bands_named, lte_band, nr_band, utra::utra_band};
 use std::collections::HashMap;
 
 /// Everything that is wrong, errors of reading included.
-pub fn check(book: &Carriers) -> Vec<LoadError> {
-    let (found, mut errors) = book.all();
-    let mut claims: HashMap<String, &Read> = HashMap::new();
+pub fn check(profiles: &ProfileStore) -> Vec<LoadError> {
+    let (found, mut errors) = profiles.all();
+    let mut claims: HashMap<String, &StoredProfile> = HashMap::new();
     for read in &found {
-        one(book, read, &mut errors);
+        one(profiles, read, &mut errors);
         let carrier = &read.carrier;
         for prefix in &carrier.cards.imsi {
             let claim = format!(
@@ -20,7 +20,7 @@ pub fn check(book: &Carriers) -> Vec<LoadError> {
             );
             match claims.get(&claim) {
                 Some(other) if other.carrier.name != carrier.name => errors.push(point(
-                    book,
+                    profiles,
                     read,
                     prefix,
                     format!("the cards {prefix} are claimed by `{}` too, and nothing tells the two apart; add gid1, provider_name or iccid", other.carrier.name),
@@ -35,9 +35,9 @@ pub fn check(book: &Carriers) -> Vec<LoadError> {
     errors
 }
 
-fn one(book: &Carriers, read: &Read, errors: &mut Vec<LoadError>) {
+fn one(profiles: &ProfileStore, read: &StoredProfile, errors: &mut Vec<LoadError>) {
     let carrier = &read.carrier;
-    let mut say = |word: &str, problem: String| errors.push(point(book, read, word, problem));
+    let mut say = |word: &str, problem: String| errors.push(point(profiles, read, word, problem));
     if carrier.name.trim().is_empty() || carrier.name.chars().any(char::is_control) {
         say("name", "the name is empty or holds control characters".into());
     }
@@ -116,8 +116,8 @@ fn one(book: &Carriers, read: &Read, errors: &mut Vec<LoadError>) {
 }
 
 /// An error at the first place of a word within a profile.
-fn point(book: &Carriers, read: &Read, word: &str, problem: String) -> LoadError {
-    let Some(text) = book.text_at(&read.place) else {
+fn point(profiles: &ProfileStore, read: &StoredProfile, word: &str, problem: String) -> LoadError {
+    let Some(text) = profiles.text_at(&read.place) else {
         return LoadError { file: read.place.file.clone(), at: None, problem, extract: None };
     };
     let quoted = format!("\"{word}\"");
@@ -133,14 +133,14 @@ mod tests {
     use std::path::Path;
 
     fn problems(text: &str) -> Vec<String> {
-        let mut book = Carriers::default();
-        book.add(Path::new("p.toml"), text.into());
-        check(&book).iter().map(ToString::to_string).collect()
+        let mut profiles = ProfileStore::default();
+        profiles.add(Path::new("p.toml"), text.into());
+        check(&profiles).iter().map(ToString::to_string).collect()
     }
 
     #[test]
     fn the_shipped_profiles_are_sound() {
-        assert_eq!(check(&Carriers::shipped()), []);
+        assert_eq!(check(&ProfileStore::shipped()), []);
     }
 
     #[test]

@@ -1,46 +1,16 @@
 //! Which profiles fit a card: by subscriber number, group, provider name, card number, network.
 
+use super::known::Known;
 use super::profile::Carrier;
-use super::store::{Carriers, Read};
-use crate::case::{Case, History};
+use super::store::{ProfileStore, StoredProfile};
+use crate::case::Case;
 use crate::sanitize::plain;
-
-/// What is known of a card and where it is.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Known {
-    /// Subscriber number.
-    pub imsi: Option<String>,
-    /// Card number.
-    pub iccid: Option<String>,
-    /// Group identifier level 1, hexadecimal.
-    pub gid1: Option<String>,
-    /// Provider name on the card.
-    pub provider_name: Option<String>,
-    /// Network in use, five or six digits.
-    pub network: Option<String>,
-}
-
-impl Known {
-    /// What a case tells of its card and network.
-    pub fn of(case: &Case) -> Self {
-        let latest = |h: &History<String>| h.latest().map(|o| o.value.clone());
-        let network = case.operator.latest().and_then(|o| o.value.name.clone());
-        Self {
-            imsi: latest(&case.imsi),
-            iccid: latest(&case.iccid),
-            gid1: latest(&case.gid1),
-            provider_name: latest(&case.provider_name),
-            network: network
-                .filter(|n| matches!(n.len(), 5 | 6) && n.bytes().all(|b| b.is_ascii_digit())),
-        }
-    }
-}
 
 /// A profile that fits, and why.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fit {
     /// The profile.
-    pub read: Read,
+    pub read: StoredProfile,
     /// The reasons, the strongest first.
     pub reasons: Vec<String>,
     /// What the profile wants and is not known of the card.
@@ -89,16 +59,19 @@ impl Ranking {
     }
 }
 
-/// Ranks candidates for what is known.
-pub(super) fn rank(candidates: Vec<Read>, known: &Known) -> Ranking {
-    let mut fits: Vec<Fit> = candidates.into_iter().filter_map(|read| fit(read, known)).collect();
-    fits.sort_by(|a, b| {
-        b.strength.cmp(&a.strength).then_with(|| a.read.carrier.name.cmp(&b.read.carrier.name))
-    });
-    Ranking { fits }
+impl ProfileStore {
+    /// The profiles that fit what is known of a card, the best first, each with its reasons.
+    pub fn rank(&self, known: &Known) -> Ranking {
+        let mut fits: Vec<Fit> =
+            self.candidates(known).into_iter().filter_map(|read| fit(read, known)).collect();
+        fits.sort_by(|a, b| {
+            b.strength.cmp(&a.strength).then_with(|| a.read.carrier.name.cmp(&b.read.carrier.name))
+        });
+        Ranking { fits }
+    }
 }
 
-fn fit(read: Read, known: &Known) -> Option<Fit> {
+fn fit(read: StoredProfile, known: &Known) -> Option<Fit> {
     let carrier: &Carrier = &read.carrier;
     let mut strength = 0;
     let mut reasons = Vec::new();
@@ -157,6 +130,11 @@ fn fit(read: Read, known: &Known) -> Option<Fit> {
     (strength > 0).then_some(Fit { read, reasons, unknown, strength })
 }
 
+/// A profile was named that does not exist.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("there is no profile `{}`; `mastside carrier list` shows them all", plain(.0))]
+pub struct UnknownProfile(pub String);
+
 /// The profile that a case is held against, and the sentence that says why.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Choice {
@@ -173,15 +151,14 @@ impl Choice {
     ///
     /// # Errors
     ///
-    /// A sentence, where a profile is named that does not exist.
-    pub fn make(book: &Carriers, case: &Case, name: Option<&str>) -> Result<Self, String> {
+    /// [`UnknownProfile`], where a profile is named that does not exist.
+    pub fn make(
+        profiles: &ProfileStore,
+        case: &Case,
+        name: Option<&str>,
+    ) -> Result<Self, UnknownProfile> {
         if let Some(name) = name {
-            let read = book.named(name).ok_or_else(|| {
-                format!(
-                    "there is no profile `{}`; `mastside carrier list` shows them all",
-                    plain(name)
-                )
-            })?;
+            let read = profiles.named(name).ok_or_else(|| UnknownProfile(name.to_owned()))?;
             let sentence = format!("Held against the profile {}, as asked.", read.carrier.name);
             return Ok(Self { carrier: Some(read.carrier), sentence, tied: false });
         }
@@ -192,7 +169,7 @@ impl Choice {
             let sentence = "Without the card's numbers no carrier profile was chosen, so access point names, bands and roaming were not held against one; --carrier NAME names it.";
             return Ok(Self { carrier: None, sentence: sentence.into(), tied: false });
         }
-        let ranking = book.rank(&known);
+        let ranking = profiles.rank(&known);
         if let Some(fit) = ranking.only() {
             let sentence = format!(
                 "Held against the profile {}: {}.",
@@ -221,13 +198,13 @@ mod tests {
     use super::*;
 
     fn names(known: &Known) -> Vec<String> {
-        Carriers::shipped().rank(known).fits.into_iter().map(|f| f.read.carrier.name).collect()
+        ProfileStore::shipped().rank(known).fits.into_iter().map(|f| f.read.carrier.name).collect()
     }
 
     #[test]
     fn two_carriers_on_one_network_are_told_apart_by_the_card() {
         let card = Known { imsi: Some("001010000012345".into()), ..Known::default() };
-        let ranking = Carriers::shipped().rank(&card);
+        let ranking = ProfileStore::shipped().rank(&card);
         assert_eq!(names(&card), ["Ember Mobile", "Riverband"]);
         assert_eq!(ranking.only(), None, "never chosen silently");
         assert_eq!(ranking.doubts(), ["GID1 (group)", "SPN (provider name)"]);
@@ -236,10 +213,13 @@ mod tests {
             provider_name: Some("Riverband".into()),
             ..card.clone()
         };
-        assert_eq!(Carriers::shipped().rank(&group).only().unwrap().read.carrier.name, "Riverband");
+        assert_eq!(
+            ProfileStore::shipped().rank(&group).only().unwrap().read.carrier.name,
+            "Riverband"
+        );
         let other = Known { gid1: Some("FFFF".into()), ..card };
         assert_eq!(
-            Carriers::shipped().rank(&other).only().unwrap().read.carrier.name,
+            ProfileStore::shipped().rank(&other).only().unwrap().read.carrier.name,
             "Ember Mobile"
         );
     }

@@ -1,8 +1,8 @@
 //! All profiles that are known: loading them, and finding one by name or by an access point.
 
+use super::known::Known;
 use super::load_error::{LoadError, at_place, problem, whole};
 use super::profile::Carrier;
-use super::rank::{Known, Ranking, rank};
 use std::collections::HashMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -27,7 +27,7 @@ struct Entry {
 
 /// A profile that was read, and where it stands.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Read {
+pub struct StoredProfile {
     /// The profile.
     pub carrier: Carrier,
     /// Where it stands.
@@ -56,7 +56,7 @@ const LARGEST: u64 = 256 * 1024 * 1024;
 
 /// All profiles that are known, later ones before earlier ones of the same name.
 #[derive(Debug, Default)]
-pub struct Carriers {
+pub struct ProfileStore {
     texts: Vec<String>,
     entries: Vec<Entry>,
     /// Profiles by the first five digits of every number that they name.
@@ -65,27 +65,27 @@ pub struct Carriers {
     others: Vec<usize>,
 }
 
-impl Carriers {
+impl ProfileStore {
     /// The shipped profiles alone.
     pub fn shipped() -> Self {
-        let mut book = Self::default();
+        let mut profiles = Self::default();
         for (name, text) in SHIPPED {
-            book.add(Path::new(name), text.to_owned());
+            profiles.add(Path::new(name), text.to_owned());
         }
-        book
+        profiles
     }
 
     /// The shipped profiles, then those of each directory in turn. Errors of single files do not
     /// keep the others from being used.
     pub fn load(directories: &[PathBuf]) -> (Self, Vec<LoadError>) {
-        let mut book = Self::shipped();
+        let mut profiles = Self::shipped();
         let mut errors = Vec::new();
         for directory in directories {
             match files(directory) {
                 Ok(found) => {
                     for path in found {
                         match read_file(&path) {
-                            Ok(text) => book.add(&path, text),
+                            Ok(text) => profiles.add(&path, text),
                             Err(error) => errors.push(error),
                         }
                     }
@@ -93,7 +93,7 @@ impl Carriers {
                 Err(error) => errors.push(error),
             }
         }
-        (book, errors)
+        (profiles, errors)
     }
 
     /// The user's own directory, by the platform's convention; `None` where there is no home.
@@ -145,12 +145,12 @@ impl Carriers {
     }
 
     /// Every profile that reads, and the errors of those that do not; of one name the last counts.
-    pub fn all(&self) -> (Vec<Read>, Vec<LoadError>) {
+    pub fn all(&self) -> (Vec<StoredProfile>, Vec<LoadError>) {
         self.read(self.entries.iter())
     }
 
     /// The profiles whose text holds one of `words`.
-    fn holding(&self, words: &[String]) -> (Vec<Read>, Vec<LoadError>) {
+    fn holding(&self, words: &[String]) -> (Vec<StoredProfile>, Vec<LoadError>) {
         let finders: Vec<_> =
             words.iter().map(|w| memchr::memmem::Finder::new(w.as_bytes())).collect();
         let holds = |entry: &Entry| {
@@ -161,7 +161,7 @@ impl Carriers {
     }
 
     /// The profiles that may fit a card, by the index of first digits.
-    fn candidates(&self, known: &Known) -> Vec<Read> {
+    pub(super) fn candidates(&self, known: &Known) -> Vec<StoredProfile> {
         let digits = [&known.imsi, &known.network, &known.iccid];
         let mut found: Vec<usize> = digits
             .into_iter()
@@ -177,14 +177,17 @@ impl Carriers {
         self.read(found.into_iter().map(|n| &self.entries[n])).0
     }
 
-    fn read<'e>(&'e self, entries: impl Iterator<Item = &'e Entry>) -> (Vec<Read>, Vec<LoadError>) {
-        let mut found: Vec<Read> = Vec::new();
+    fn read<'e>(
+        &'e self,
+        entries: impl Iterator<Item = &'e Entry>,
+    ) -> (Vec<StoredProfile>, Vec<LoadError>) {
+        let mut found: Vec<StoredProfile> = Vec::new();
         let mut errors = Vec::new();
         let mut by_name: HashMap<String, usize> = HashMap::new();
         for entry in entries {
             match self.parse(entry) {
                 Ok(carrier) => {
-                    let read = Read { carrier, place: entry.place.clone() };
+                    let read = StoredProfile { carrier, place: entry.place.clone() };
                     let same_file = by_name
                         .get(&read.carrier.name.to_lowercase())
                         .is_some_and(|&at| found[at].place.file == read.place.file);
@@ -222,14 +225,9 @@ impl Carriers {
     }
 
     /// The profile of a name, whatever its case.
-    pub fn named(&self, name: &str) -> Option<Read> {
+    pub fn named(&self, name: &str) -> Option<StoredProfile> {
         let (found, _) = self.all();
         found.into_iter().rev().find(|r| r.carrier.name.eq_ignore_ascii_case(name))
-    }
-
-    /// The profiles that fit what is known of a card, the best first, each with its reasons.
-    pub fn rank(&self, known: &Known) -> Ranking {
-        rank(self.candidates(known), known)
     }
 
     /// The carriers, other than `own`, that have an access point of this name.
@@ -331,28 +329,28 @@ mod tests {
 
     #[test]
     fn the_shipped_profiles_read() {
-        let (found, errors) = Carriers::shipped().all();
+        let (found, errors) = ProfileStore::shipped().all();
         assert_eq!(errors, []);
         assert_eq!(found.len(), SHIPPED.len());
     }
 
     #[test]
     fn a_later_profile_of_the_same_name_replaces() {
-        let mut book = Carriers::shipped();
-        book.add(
+        let mut profiles = ProfileStore::shipped();
+        profiles.add(
             Path::new("mine.toml"),
             "name = \"ember mobile\"\nnetworks = [\"00107\"]\n".into(),
         );
-        let (found, _) = book.all();
+        let (found, _) = profiles.all();
         assert_eq!(found.len(), SHIPPED.len());
-        assert_eq!(book.named("Ember Mobile").unwrap().carrier.networks, ["00107"]);
+        assert_eq!(profiles.named("Ember Mobile").unwrap().carrier.networks, ["00107"]);
     }
 
     #[test]
     fn an_error_names_file_line_and_key_with_a_caret() {
-        let mut book = Carriers::default();
-        book.add(Path::new("bad.toml"), "name = \"x\"\nnetwroks = [\"00101\"]\n".into());
-        let (_, errors) = book.all();
+        let mut profiles = ProfileStore::default();
+        profiles.add(Path::new("bad.toml"), "name = \"x\"\nnetwroks = [\"00101\"]\n".into());
+        let (_, errors) = profiles.all();
         let text = errors[0].to_string();
         assert!(
             text.starts_with("bad.toml:2:1: there is no key `netwroks`; perhaps `networks`"),
@@ -363,10 +361,10 @@ mod tests {
 
     #[test]
     fn several_profiles_stand_in_one_file() {
-        let mut book = Carriers::default();
+        let mut profiles = ProfileStore::default();
         let text = "# many\n[[carrier]]\nname = \"a\"\nnetworks = [\"00101\"]\n\n[[carrier]]\nname = \"b\"\nnetworks = [1]\n";
-        book.add(Path::new("many.toml"), text.into());
-        let (found, errors) = book.all();
+        profiles.add(Path::new("many.toml"), text.into());
+        let (found, errors) = profiles.all();
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].place.line, 2);
         assert_eq!(errors[0].at.unwrap().0, 8, "{}", errors[0]);
@@ -385,8 +383,8 @@ mod tests {
             std::os::unix::fs::symlink(folder.path(), path("loop")).unwrap();
             std::os::unix::fs::symlink(path("circle.toml"), path("circle.toml")).unwrap();
         }
-        let (book, errors) = Carriers::load(&[folder.path().to_owned()]);
-        let (_, more) = book.all();
+        let (profiles, errors) = ProfileStore::load(&[folder.path().to_owned()]);
+        let (_, more) = profiles.all();
         let all: Vec<String> = errors.iter().chain(&more).map(ToString::to_string).collect();
         assert!(all.iter().any(|e| e.contains("not UTF-8")), "{all:?}");
         assert!(all.iter().any(|e| e.contains("deep.toml")), "{all:?}");
@@ -396,11 +394,11 @@ mod tests {
     #[test]
     fn the_owner_of_a_name_is_found() {
         assert_eq!(
-            Carriers::shipped().owners("FIXED.upland.example", Some("Ember Mobile")),
+            ProfileStore::shipped().owners("FIXED.upland.example", Some("Ember Mobile")),
             Vec::<String>::new()
         );
         assert_eq!(
-            Carriers::shipped().owners("fixed.upland.example", Some("Ember Mobile")),
+            ProfileStore::shipped().owners("fixed.upland.example", Some("Ember Mobile")),
             ["Upland Fixed"]
         );
     }

@@ -2,7 +2,7 @@
 
 use super::{Exit, input};
 use crate::capture::Capture;
-use crate::carrier::{Carrier, Carriers, Known, import, lint};
+use crate::carrier::{Carrier, Known, ProfileStore, import, lint};
 use crate::case::Case;
 use crate::sanitize::plain;
 use clap::{Args, Subcommand};
@@ -82,14 +82,14 @@ struct Import {
 }
 
 /// The profiles of the shipped set, the user's directory where it exists, and `directories`.
-pub(super) fn load(directories: &[PathBuf]) -> (Carriers, bool) {
-    let own = Carriers::user_directory().filter(|d| d.is_dir());
+pub(super) fn load(directories: &[PathBuf]) -> (ProfileStore, bool) {
+    let own = ProfileStore::user_directory().filter(|d| d.is_dir());
     let all: Vec<PathBuf> = own.into_iter().chain(directories.iter().cloned()).collect();
-    let (book, errors) = Carriers::load(&all);
+    let (profiles, errors) = ProfileStore::load(&all);
     for error in &errors {
         eprintln!("mastside: {error}");
     }
-    (book, errors.is_empty())
+    (profiles, errors.is_empty())
 }
 
 impl CarrierCommand {
@@ -103,12 +103,12 @@ impl CarrierCommand {
         if matches!(self.what, What::Schema) {
             return schema();
         }
-        let (book, sound) = load(&self.profiles);
+        let (profiles, sound) = load(&self.profiles);
         match self.what {
-            What::List => list(&book),
-            What::Show { name } => show(&book, &name),
-            What::Check => check(&book, sound),
-            What::Match(wanted) => wanted.run(&book),
+            What::List => list(&profiles),
+            What::Show { name } => show(&profiles, &name),
+            What::Check => check(&profiles, sound),
+            What::Match(wanted) => wanted.run(&profiles),
             What::Import(_) | What::New { .. } | What::Schema => Exit::Done,
         }
     }
@@ -118,8 +118,8 @@ fn done(printed: std::io::Result<()>) -> Exit {
     if printed.is_ok() { Exit::Done } else { Exit::Unusable }
 }
 
-fn list(book: &Carriers) -> Exit {
-    let (found, errors) = book.all();
+fn list(profiles: &ProfileStore) -> Exit {
+    let (found, errors) = profiles.all();
     let mut page = String::new();
     for read in &found {
         let networks = read.carrier.networks.join(" ");
@@ -138,8 +138,8 @@ fn list(book: &Carriers) -> Exit {
     done(super::print(&page))
 }
 
-fn show(book: &Carriers, name: &str) -> Exit {
-    let Some(read) = book.named(name) else {
+fn show(profiles: &ProfileStore, name: &str) -> Exit {
+    let Some(read) = profiles.named(name) else {
         eprintln!(
             "mastside: there is no profile `{}`; `mastside carrier list` shows them all",
             plain(name)
@@ -159,14 +159,14 @@ fn show(book: &Carriers, name: &str) -> Exit {
     }
 }
 
-fn check(book: &Carriers, sound: bool) -> Exit {
-    let errors = lint::check(book);
+fn check(profiles: &ProfileStore, sound: bool) -> Exit {
+    let errors = lint::check(profiles);
     for error in &errors {
         eprintln!("{error}\n");
     }
     let page = match errors.len() {
-        0 => format!("{} profiles, nothing wrong\n", book.len()),
-        n => format!("{} profiles, {n} findings\n", book.len()),
+        0 => format!("{} profiles, nothing wrong\n", profiles.len()),
+        n => format!("{} profiles, {n} findings\n", profiles.len()),
     };
     match (super::print(&page), errors.is_empty() && sound) {
         (Ok(()), true) => Exit::Done,
@@ -176,7 +176,7 @@ fn check(book: &Carriers, sound: bool) -> Exit {
 }
 
 impl Match {
-    fn run(self, book: &Carriers) -> Exit {
+    fn run(self, profiles: &ProfileStore) -> Exit {
         let mut known = Known::default();
         if let Some(file) = &self.file {
             match input::texts(std::slice::from_ref(file)) {
@@ -195,7 +195,7 @@ impl Match {
             );
             return Exit::Unusable;
         }
-        let ranking = book.rank(&known);
+        let ranking = profiles.rank(&known);
         let mut page = String::new();
         for (n, fit) in ranking.fits.iter().enumerate() {
             let missing = if fit.unknown.is_empty() {

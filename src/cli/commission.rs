@@ -193,8 +193,8 @@ impl Commission {
         let mut shown = live::Shown::new();
         {
             let mut client = Client::new(port.as_mut(), recorder, &stop);
-            let (book, _) = super::carrier::load(&self.profiles);
-            let run = examine(&mut client, &book, self.line.may_search(), &mut shown);
+            let (profiles, _) = super::carrier::load(&self.profiles);
+            let run = examine(&mut client, &profiles, self.line.may_search(), &mut shown);
             for setting in &run.not_restored {
                 eprintln!("mastside: this setting could not be put back: {setting}");
             }

@@ -76,10 +76,10 @@ impl Examine {
             Err(exit) => return exit,
         };
         let stop = live::stop_flag();
-        let (book, _) = super::carrier::load(&self.profiles);
+        let (profiles, _) = super::carrier::load(&self.profiles);
         let mut client = Client::new(port.as_mut(), recorder, &stop);
         let mut shown = live::Shown::new();
-        let run = examine(&mut client, &book, self.line.may_search(), &mut shown);
+        let run = examine(&mut client, &profiles, self.line.may_search(), &mut shown);
         let mut trouble = run.ended.as_ref().map(ToString::to_string);
         if run.answered && trouble.is_none() {
             trouble = self.by_name(&mut client, &mut shown).err().map(|e| e.to_string());
@@ -94,14 +94,14 @@ impl Examine {
             eprintln!("mastside: this setting could not be put back: {setting}");
         }
         let case = Case::read(&Capture::new(&text));
-        let choice = match Choice::make(&book, &case, None) {
+        let choice = match Choice::make(&profiles, &case, None) {
             Ok(choice) => choice,
             Err(sentence) => {
                 eprintln!("mastside: {sentence}");
                 return Exit::Unusable;
             }
         };
-        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
+        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
         verdict.note_profile(choice.sentence);
         verdict.note_team(&team);
         let mut page = String::new();

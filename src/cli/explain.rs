@@ -81,15 +81,15 @@ impl Explain {
             Err(error) => return input::refuse(&error),
         };
         let case = Case::read(&Capture::new(&text));
-        let (book, _) = super::carrier::load(&self.profiles);
-        let choice = match Choice::make(&book, &case, self.carrier.as_deref()) {
+        let (profiles, _) = super::carrier::load(&self.profiles);
+        let choice = match Choice::make(&profiles, &case, self.carrier.as_deref()) {
             Ok(choice) => choice,
             Err(sentence) => {
                 eprintln!("mastside: {sentence}");
                 return Exit::Unusable;
             }
         };
-        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &book));
+        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
         verdict.note_profile(choice.sentence);
         match super::team(self.team.as_deref()) {
             Ok(team) => verdict.note_team(&team),
@@ -100,7 +100,7 @@ impl Explain {
             verdict.note_progress(&Verdict::reach(&Site::with(
                 &earlier,
                 choice.carrier.as_ref(),
-                &book,
+                &profiles,
             )));
         }
         let named: Vec<_> = parts.into_iter().map(|p| p.part).collect();

@@ -87,10 +87,8 @@ fn refuse(sentence: &str) -> Exit {
 
 /// The width of the terminal in columns; 80 where there is none.
 fn width() -> usize {
-    rustix::termios::tcgetwinsize(std::io::stdout()).map_or(80, |size| match size.ws_col {
-        0 => 80,
-        columns => usize::from(columns),
-    })
+    terminal_size::terminal_size_of(std::io::stdout())
+        .map_or(80, |(terminal_size::Width(columns), _)| usize::from(columns))
 }
 
 /// The team's own file: the one that is named, or the user's own.

@@ -4,7 +4,7 @@
 use crate::at::{Client, ClientError};
 use crate::at::{is_read, patience};
 use crate::capture::Capture;
-use crate::carrier::{Carriers, Choice};
+use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 use crate::response::{COMMAND_SETS, command_set};
 use crate::rules::{Judgement, Site};
@@ -58,7 +58,7 @@ const MOST: usize = 60;
 /// is set, the usual speeds of the line are tried.
 pub fn examine(
     client: &mut Client<'_>,
-    book: &Carriers,
+    profiles: &ProfileStore,
     search_speed: bool,
     progress: &mut dyn Progress,
 ) -> Examination {
@@ -66,7 +66,7 @@ pub fn examine(
         Run { client, asked: Vec::new(), progress, restore: Vec::new(), search: search_speed };
     let mut examination =
         Examination { answered: false, asked: 0, ended: None, not_restored: Vec::new() };
-    match run.all(book) {
+    match run.all(profiles) {
         Ok(answered) => examination.answered = answered,
         Err(error) => {
             examination.answered = !run.client.recorded().is_empty();
@@ -102,7 +102,7 @@ impl Run<'_, '_> {
         self.client.ask(command, patience(command)).map(Some)
     }
 
-    fn all(&mut self, book: &Carriers) -> Result<bool, ClientError> {
+    fn all(&mut self, profiles: &ProfileStore) -> Result<bool, ClientError> {
         self.progress.asking("AT");
         if !self.client.wake(self.search)? {
             return Ok(false);
@@ -126,10 +126,10 @@ impl Run<'_, '_> {
         for command in SESSION {
             self.ask(command)?;
         }
-        self.card_groups(book)?;
-        self.command_set(book)?;
+        self.card_groups(profiles)?;
+        self.command_set(profiles)?;
         loop {
-            let (_, verdict, _) = self.so_far(book);
+            let (_, verdict, _) = self.so_far(profiles);
             let next: Vec<String> = verdict
                 .ask_next
                 .iter()
@@ -153,18 +153,18 @@ impl Run<'_, '_> {
     }
 
     /// What the dialogue so far comes to, and whether several profiles fit its card alike.
-    fn so_far(&self, book: &Carriers) -> (Case, Verdict, bool) {
+    fn so_far(&self, profiles: &ProfileStore) -> (Case, Verdict, bool) {
         let case = Case::read(&Capture::new(self.client.recorded()));
-        let choice = Choice::make(book, &case, None).ok();
+        let choice = Choice::make(profiles, &case, None).ok();
         let tied = choice.as_ref().is_some_and(|c| c.tied);
         let carrier = choice.and_then(|c| c.carrier);
-        let verdict = Verdict::reach(&Site::with(&case, carrier.as_ref(), book));
+        let verdict = Verdict::reach(&Site::with(&case, carrier.as_ref(), profiles));
         (case, verdict, tied)
     }
 
     /// Where several profiles fit the card alike, the card's own names tell them apart.
-    fn card_groups(&mut self, book: &Carriers) -> Result<(), ClientError> {
-        if self.so_far(book).2 {
+    fn card_groups(&mut self, profiles: &ProfileStore) -> Result<(), ClientError> {
+        if self.so_far(profiles).2 {
             for command in CARD_GROUPS {
                 self.ask(command)?;
             }
@@ -174,8 +174,8 @@ impl Run<'_, '_> {
 
     /// Where bands and technologies matter and no maker's command was seen, finds the one that this
     /// modem has: reads of the serving cell, until one is answered.
-    fn command_set(&mut self, book: &Carriers) -> Result<(), ClientError> {
-        let (case, verdict, _) = self.so_far(book);
+    fn command_set(&mut self, profiles: &ProfileStore) -> Result<(), ClientError> {
+        let (case, verdict, _) = self.so_far(profiles);
         let deeper = verdict.root().is_some_and(|j| {
             matches!(j.rule.layer(), "host" | "device" | "card" | "bearer" | "path")
         });

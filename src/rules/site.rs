@@ -1,7 +1,7 @@
 //! What a rule may look at: the case, and the carrier's wishes where a profile is known.
 
 use super::registration_status::{RegistrationStatus, online, registration_status};
-use crate::carrier::{AccessPoint, Carrier, Carriers};
+use crate::carrier::{AccessPoint, Carrier, ProfileStore};
 use crate::case::{Case, Evidence};
 use std::cell::OnceCell;
 use std::ops::Deref;
@@ -14,7 +14,7 @@ pub struct Site<'a> {
     /// The card's carrier, where it is known for sure or was named.
     pub carrier: Option<&'a Carrier>,
     /// All profiles, for telling whose an access point name is.
-    pub book: Option<&'a Carriers>,
+    pub profiles: Option<&'a ProfileStore>,
     /// Where the modem stands, once a rule has asked: nearly every one does.
     stands: OnceCell<Option<(RegistrationStatus, Evidence)>>,
     /// What shows that it is on the network for data, once a rule has asked.
@@ -24,12 +24,18 @@ pub struct Site<'a> {
 impl<'a> Site<'a> {
     /// A case without a carrier profile.
     pub const fn of(case: &'a Case) -> Self {
-        Self { case, carrier: None, book: None, stands: OnceCell::new(), online: OnceCell::new() }
+        Self {
+            case,
+            carrier: None,
+            profiles: None,
+            stands: OnceCell::new(),
+            online: OnceCell::new(),
+        }
     }
 
     /// A case with what is known of carriers.
-    pub fn with(case: &'a Case, carrier: Option<&'a Carrier>, book: &'a Carriers) -> Self {
-        Self { carrier, book: Some(book), ..Self::of(case) }
+    pub fn with(case: &'a Case, carrier: Option<&'a Carrier>, profiles: &'a ProfileStore) -> Self {
+        Self { carrier, profiles: Some(profiles), ..Self::of(case) }
     }
 
     /// The most telling state of registration, and what says so.

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::capture::Capture;
-use crate::carrier::{Carriers, Choice};
+use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 
 /// The fenced examples of a page: label and text.
@@ -30,9 +30,10 @@ fn every_example_on_a_page_is_judged_as_its_label_says() {
         for (label, text) in examples(rule.page) {
             let case = Case::read(&Capture::new(&text));
             // Where the card's numbers stand in an example, its carrier's shipped profile counts.
-            let book = Carriers::shipped();
-            let choice = Choice::make(&book, &case, None).unwrap();
-            let judged = (rule.judge)(&Site::with(&case, choice.carrier.as_ref(), &book)).word();
+            let profiles = ProfileStore::shipped();
+            let choice = Choice::make(&profiles, &case, None).unwrap();
+            let judged =
+                (rule.judge)(&Site::with(&case, choice.carrier.as_ref(), &profiles)).word();
             if judged != label {
                 wrong.push(format!("{}: {judged}, not {label}:\n{text}", rule.id));
             }
@@ -156,9 +157,9 @@ fn a_network_in_a_search_or_a_refusal_shows_that_a_cell_is_heard() {
 /// The band rule with the profile of a carrier whose LTE bands are 3, 8, 20 and 28.
 fn with_profile(text: &str) -> Judgement {
     let case = Case::read(&Capture::new(text));
-    let book = Carriers::shipped();
-    let choice = Choice::make(&book, &case, Some("Ember Mobile")).unwrap();
-    (find("radio/band-off").unwrap().judge)(&Site::with(&case, choice.carrier.as_ref(), &book))
+    let profiles = ProfileStore::shipped();
+    let choice = Choice::make(&profiles, &case, Some("Ember Mobile")).unwrap();
+    (find("radio/band-off").unwrap().judge)(&Site::with(&case, choice.carrier.as_ref(), &profiles))
 }
 
 #[test]

@@ -110,7 +110,7 @@ fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) ->
         .iter()
         .filter_map(|a| Some((a.name.as_str(), difference(name, &a.name)?)))
         .min_by_key(|(_, words)| usize::from(words == "another name"))?;
-    let owners = site.book.map_or_else(Vec::new, |b| b.owners(name, Some(&carrier.name)));
+    let owners = site.profiles.map_or_else(Vec::new, |b| b.owners(name, Some(&carrier.name)));
     let whose = match owners.as_slice() {
         [] => String::new(),
         [one] => format!(" This name belongs to {one}."),
