@@ -13,6 +13,7 @@ pub mod index;
 pub mod levels;
 pub mod radio;
 pub mod rates;
+pub mod status_words;
 mod table;
 pub mod thresholds;
 pub mod timers;
@@ -37,6 +38,7 @@ static ALL: &[&dyn Replaceable] = &[
     &index::TABLE,
     &levels::TABLE,
     &rates::TABLE,
+    &status_words::TABLE,
     &thresholds::TABLE,
     &timers::TABLE,
 ];

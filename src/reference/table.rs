@@ -6,6 +6,8 @@
 //! 1,FDD,"a field with, commas and ""quotes"""
 //! ```
 
+use csv::StringRecord;
+use serde::Deserialize;
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -133,11 +135,17 @@ impl Row<'_> {
 /// The rows of a file.
 pub(crate) struct Sheet<'s> {
     file: &'s str,
+    text: &'static str,
     columns: Vec<&'static str>,
     lines: Lines,
 }
 
 impl<'s> Sheet<'s> {
+    /// The file as it was named.
+    pub(crate) fn file(&self) -> &'s str {
+        self.file
+    }
+
     /// Reads the header.
     pub(crate) fn new(file: &'s str, text: &'static str) -> Result<Self, TableError> {
         let mut lines = Lines { rest: text.strip_prefix('\u{feff}').unwrap_or(text), line: 0 };
@@ -152,7 +160,62 @@ impl<'s> Sheet<'s> {
                 problem: "the file has no header line".into(),
             });
         }
-        Ok(Self { file, columns: columns.1, lines })
+        Ok(Self { file, text, columns: columns.1, lines })
+    }
+
+    /// Reads every row into a `T`, with the line on which it stands.
+    ///
+    /// A column that `T` does not know or a missing one is an error where `T` denies it.
+    pub(crate) fn typed<T: Deserialize<'static>>(self) -> Result<Vec<(usize, T)>, TableError> {
+        let fail = |line: u64, key: &str, problem: String| TableError {
+            file: self.file.to_owned(),
+            line: usize::try_from(line).unwrap_or(0),
+            key: key.to_owned(),
+            problem,
+        };
+        let mut reader =
+            csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(self.text.as_bytes());
+        // A table lives as long as the program, and so may its header and its records.
+        let header: &'static StringRecord = Box::leak(Box::new(
+            reader.headers().map_err(|error| fail(0, "", error.to_string()))?.clone(),
+        ));
+        let mut rows = Vec::new();
+        for record in reader.into_records() {
+            let record = record.map_err(|error| {
+                let line = error.position().map_or(0, csv::Position::line);
+                match error.kind() {
+                    csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
+                        fail(line, "", format!("{len} fields, the header has {expected_len}"))
+                    }
+                    _ => fail(line, "", error.to_string()),
+                }
+            })?;
+            let record: &'static StringRecord = Box::leak(Box::new(record));
+            let line = record.position().map_or(0, csv::Position::line);
+            let row = record.deserialize(Some(header)).map_err(|error| match error.kind() {
+                csv::ErrorKind::Deserialize { err, .. } => {
+                    let column = err.field().and_then(|at| usize::try_from(at).ok());
+                    let key = column.and_then(|at| header.get(at)).unwrap_or_default();
+                    fail(line, key, err.kind().to_string())
+                }
+                _ => fail(line, "", error.to_string()),
+            })?;
+            rows.push((usize::try_from(line).unwrap_or(0), row));
+        }
+        if rows.is_empty() {
+            return Err(fail(0, "", "the file has no row below its header".into()));
+        }
+        Ok(rows)
+    }
+
+    /// An error at a column of a row.
+    pub(crate) fn error(
+        file: &str,
+        line: usize,
+        key: &str,
+        problem: impl Into<String>,
+    ) -> TableError {
+        TableError { file: file.to_owned(), line, key: key.to_owned(), problem: problem.into() }
     }
 
     /// Reads every row with `row`.
