@@ -10,9 +10,10 @@ const CLEAN: &str = "AT+CPIN?\n+CPIN: READY\n\nOK\nAT+CEREG?\n+CEREG: 2,2,\"0A11
 /// The readings and registrations, without where they stand.
 fn facts(text: &str) -> String {
     let case = Case::read(&Capture::new(text));
-    let readings: Vec<_> = case.readings.current().iter().map(|o| &o.value).collect();
+    let readings: Vec<_> = case.radio.readings.current().iter().map(|o| &o.value).collect();
     let states: Vec<_> = case
         .registration
+        .states
         .values()
         .map(|h| h.current().iter().map(|o| o.value.stat).collect::<Vec<_>>())
         .collect();

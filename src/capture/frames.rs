@@ -276,8 +276,9 @@ mod tests {
         let plain = case(|_, l| l.to_owned());
         for (name, frame) in frames {
             let framed = case(frame);
-            assert_eq!(framed.power.all().len(), plain.power.all().len(), "{name}");
-            let names = |c: &Case| c.contexts[&1].latest().unwrap().value.apn.clone();
+            assert_eq!(framed.device.power.all().len(), plain.device.power.all().len(), "{name}");
+            let names =
+                |c: &Case| c.sessions.contexts.get(&1).unwrap().latest().unwrap().value.apn.clone();
             assert_eq!(names(&framed), names(&plain), "{name}");
         }
     }
@@ -285,7 +286,7 @@ mod tests {
     #[test]
     fn the_time_in_a_frame_stays() {
         let framed = case(|n, l| format!("03-04 10:00:{n:02}.123  1412  1533 D RADIO   : {l}"));
-        assert!(framed.power.latest().unwrap().at.is_some());
+        assert!(framed.device.power.latest().unwrap().at.is_some());
     }
 
     #[test]

@@ -21,12 +21,12 @@ impl Known {
     /// What a case tells of its card and network.
     pub fn of(case: &Case) -> Self {
         let latest = |h: &History<String>| h.latest().map(|o| o.value.clone());
-        let network = case.operator.latest().and_then(|o| o.value.name.clone());
+        let network = case.registration.operator.latest().and_then(|o| o.value.name.clone());
         Self {
-            imsi: latest(&case.imsi),
-            iccid: latest(&case.iccid),
-            gid1: latest(&case.gid1),
-            provider_name: latest(&case.provider_name),
+            imsi: latest(&case.card.imsi),
+            iccid: latest(&case.card.iccid),
+            gid1: latest(&case.card.gid1),
+            provider_name: latest(&case.card.provider_name),
             network: network
                 .filter(|n| matches!(n.len(), 5 | 6) && n.bytes().all(|b| b.is_ascii_digit())),
         }

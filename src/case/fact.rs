@@ -1,8 +1,7 @@
-//! What a reply says once it is understood: typed facts, the same for every dialect.
-//!
-//! A fact has no opinion. Whether a state is a fault is asked later, by the rules.
+//! The values that facts carry, and where facts go while a text is read.
 
-use super::kind::{CauseKind, Cell, Domain, Holder, Host, Power, Rat, Service, Sim};
+use super::facts::Fact;
+use super::kind::{CauseKind, Cell, Domain};
 use super::quantity::Quantity;
 use crate::span::Span;
 use compact_str::CompactString;
@@ -125,142 +124,51 @@ pub struct Uncertainty {
     pub why: &'static str,
 }
 
-/// One thing that a reply says.
+/// A number or a word.
 #[derive(Clone, Debug, PartialEq)]
-#[non_exhaustive]
-pub enum Fact {
-    /// A number with its quantity.
-    Number(Quantity, f64, Cell),
+pub enum Value {
+    /// A number in the unit of its quantity; `None` where the modem had no value.
+    Number(Option<f64>),
+    /// A word.
+    Word(CompactString),
+}
+
+/// One reading of a quantity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// What was read.
+    pub quantity: Quantity,
+    /// Its value.
+    pub value: Value,
+    /// The cell it belongs to.
+    pub cell: Cell,
+}
+
+impl Fact {
+    /// The number of a reading, with its quantity and cell.
+    pub fn as_number(&self) -> Option<(Quantity, f64, Cell)> {
+        match self {
+            Self::Reading(Reading { quantity, value: Value::Number(Some(value)), cell }) => {
+                Some((*quantity, *value, *cell))
+            }
+            _ => None,
+        }
+    }
+
+    /// A number in the unit of its quantity.
+    pub const fn number(quantity: Quantity, value: f64, cell: Cell) -> Self {
+        Self::Reading(Reading { quantity, value: Value::Number(Some(value)), cell })
+    }
+
+    /// The quantity was asked for and the modem has no value.
+    pub const fn no_value(quantity: Quantity, cell: Cell) -> Self {
+        Self::Reading(Reading { quantity, value: Value::Number(None), cell })
+    }
+
     /// A word with its quantity (network codes, area codes, access point names).
-    Word(Quantity, CompactString, Cell),
-    /// The quantity was asked for and the modem has no value (99, 255, -32768 …).
-    Unknown(Quantity, Cell),
-    /// The technology in use on the serving cell.
-    Technology(Rat),
-    /// A registration state.
-    Registration(Registration),
-    /// A refusal by the network.
-    Reject(Reject),
-    /// The SIM or its place.
-    Sim(Sim),
-    /// PIN tries left.
-    PinTries(u8),
-    /// PUK tries left.
-    PukTries(u8),
-    /// Functionality level of `+CFUN?`, or set successfully.
-    Functionality(u8),
-    /// A service state from a serving-cell reply.
-    Service(Service),
-    /// The packet attach state of `+CGATT?`.
-    Attached(bool),
-    /// A stored context.
-    Context(ContextDefinition),
-    /// A context number and whether it is active.
-    Active(u8, bool),
-    /// A context number and its address as text; empty for none.
-    Address(u8, String),
-    /// Authentication of a context.
-    Authentication(ContextAuthentication),
-    /// The context that the attach uses, where a reply says so.
-    AttachContext(u8),
-    /// Operator choice.
-    Operator(Operator),
-    /// A network list; empty when the search found nothing.
-    Scan(Vec<ScannedNetwork>),
-    /// The card's list of forbidden networks.
-    Forbidden(Vec<String>),
-    /// The usage setting and mode of `+CEMODE` (0..=3).
-    UsageMode(u8),
-    /// Power saving mode on or off.
-    PowerSaving(bool),
-    /// Technologies that the settings allow.
-    AllowedTechnologies(Vec<Rat>),
-    /// Bands that the modem has.
-    SupportedBands(Rat, Vec<u16>),
-    /// Bands that are switched on.
-    EnabledBands(Rat, Vec<u16>),
-    /// Level of one antenna port: port number from 0, quantity, value.
-    Port(u8, Quantity, f64),
-    /// An antenna port without a value.
-    PortUnknown(u8, Quantity),
-    /// IMSI, digits.
-    Imsi(String),
-    /// ICCID, digits without filler.
-    Iccid(String),
-    /// IMEI, digits.
-    Imei(String),
-    /// Maker's name as the modem prints it.
-    Manufacturer(String),
-    /// Model as the modem prints it.
-    Model(String),
-    /// Firmware revision as the modem prints it.
-    Firmware(String),
-    /// Length of the network code that the card's AD file gives.
-    MncLength(u8),
-    /// Service provider name of the card.
-    ProviderName(String),
-    /// Group identifier 1 of the card, hexadecimal.
-    Gid1(String),
-    /// A command that ended badly.
-    Failed(Failure),
-    /// A dial command that ended with `NO CARRIER`.
-    NoCarrier,
-    /// A data call was connected.
-    Connected,
-    /// A command that opens a data session ended well (`true`) or badly.
-    Opening(bool),
-    /// The network detached or deactivated (`+CGEV`): `true` for the whole device, else one context.
-    Released(bool),
-    /// The service indicator of `+CIND?` or `+CIEV` (0 or 1).
-    ServiceIndicator(bool),
-    /// The names of the indicators in their order, small letters (`+CIND=?`).
-    IndicatorNames(Vec<String>),
-    /// The values of all indicators in their order (`+CIND?`).
-    IndicatorValues(Vec<u8>),
-    /// One indicator by its place, counted from 1, and its value (`+CIEV`).
-    IndicatorValue(u8, u8),
-    /// A facility of `+CLCK` (`SC` the card's PIN, `PN` the network …), and whether it is on.
-    Facility(String, bool),
-    /// A network on the card's list of preferred ones, digits.
-    Preferred(String),
-    /// What the card remembers of its last location.
-    CardLocation(CardLocation),
-    /// The access control classes of the card (TS 22.011 §4.2).
-    AccessClasses(Vec<u8>),
-    /// A mark of starting or stopping.
-    Power(Power),
-    /// A word of the host.
-    Host(Host),
-    /// Something passed over the link (`true`), or did not (`false`).
-    Traffic(bool),
-    /// Radio connection state of `+CSCON` and the like.
-    RadioConnected(bool),
-    /// A reading that is not settled.
-    Uncertain(Uncertainty),
-    /// The card slot in use, counted from 1.
-    SimSlot(u8),
-    /// The radio is held off, and by what.
-    RadioHeld(Holder),
-    /// Whether the modem is bound to single cells.
-    CellLock(bool),
-    /// A person says that the PIN is asked again although it was accepted.
-    PinAskedAgain,
-    /// An access point name that a program or a person means to use.
-    IntendedName(String),
-    /// A person says that the modem starts over by itself.
-    SaidRestarts,
-    /// The bands that the network uses, as a person tells them.
-    ToldBands(Vec<u16>),
-    /// The state of registration in a device's own words, which name no domain; as `<stat>`.
-    ToldState(u8),
-    /// Where the module's own receiver says it is.
-    Place(Place),
-    /// The operator profile or image that is active, as the modem prints it.
-    OperatorProfile(String),
-    /// The list of contexts was asked for, and is empty.
-    NoContexts,
-    /// The network told its time, which it does once a device is attached.
-    NetworkTime,
+    pub const fn word(quantity: Quantity, word: CompactString, cell: Cell) -> Self {
+        Self::Reading(Reading { quantity, value: Value::Word(word), cell })
+    }
 }
 
 /// Where facts go while replies are read.
@@ -290,7 +198,7 @@ impl Facts {
         let (low, high) = quantity.range();
         let fits = value >= low && value <= high;
         if fits {
-            self.push(Fact::Number(quantity, value, cell), span);
+            self.push(Fact::number(quantity, value, cell), span);
         }
         fits
     }

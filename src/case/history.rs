@@ -47,6 +47,18 @@ impl<T> Default for History<T> {
     }
 }
 
+/// What keeps the observations of one kind of fact.
+pub(super) trait Keep<T> {
+    /// Keeps one more, later than all before it.
+    fn keep(&mut self, observed: Observation<T>);
+}
+
+impl<T> Keep<T> for History<T> {
+    fn keep(&mut self, observed: Observation<T>) {
+        self.push(observed);
+    }
+}
+
 /// Room for so many is made with the first: few captures hold more of one kind.
 const FIRST: usize = 16;
 

@@ -17,14 +17,14 @@ pub(super) enum Begun {
 
 /// The last fresh attach that was ordered: the radio switched off and on.
 pub(super) fn attach(case: &Case) -> Begun {
-    let levels = case.functionality.all().windows(2);
+    let levels = case.device.functionality.all().windows(2);
     let on = |pair: &&[Observation<u8>]| matches!(pair[0].value, 0 | 4) && pair[1].value == 1;
     registered_after(case, levels.filter(on).map(|pair| (pair[1].order, pair[1].at)).next_back())
 }
 
 /// The last restart that was ordered.
 pub(super) fn restart(case: &Case) -> Begun {
-    let ordered = case.power.all().iter().filter(|o| o.value == Power::HostRestart);
+    let ordered = case.device.power.all().iter().filter(|o| o.value == Power::HostRestart);
     registered_after(case, ordered.map(|o| (o.order, o.at)).next_back())
 }
 
@@ -35,6 +35,7 @@ fn registered_after(case: &Case, begun: Option<(usize, Option<Stamp>)>) -> Begun
     };
     let first = case
         .registration
+        .states
         .values()
         .flat_map(crate::case::History::all)
         .filter(registered)

@@ -215,8 +215,9 @@ fn against(figure: Option<(f64, Option<Interval>)>, wanted: f64, unit: &str) -> 
 }
 
 fn access_point(wanted: &str, case: Option<&Case>) -> Measured {
-    let stored = case
-        .and_then(|c| c.contexts.values().find_map(|h| h.latest()).map(|o| o.value.apn.clone()));
+    let stored = case.and_then(|c| {
+        c.sessions.contexts.values().find_map(|h| h.latest()).map(|o| o.value.apn.clone())
+    });
     let (said, outcome) = match stored {
         None => ("not read".into(), Outcome::Incomplete),
         Some(name) => {
@@ -230,11 +231,11 @@ fn access_point(wanted: &str, case: Option<&Case>) -> Measured {
 
 fn address(case: Option<&Case>) -> Measured {
     let there = case.is_some_and(|c| {
-        c.addresses.values().filter_map(|h| h.latest()).any(|o| !o.value.is_empty())
+        c.sessions.addresses.values().filter_map(|h| h.latest()).any(|o| !o.value.is_empty())
     });
     let outcome = match case {
         _ if there => Outcome::Passed,
-        Some(c) if !c.addresses.is_empty() => Outcome::Failed,
+        Some(c) if !c.sessions.addresses.is_empty() => Outcome::Failed,
         _ => Outcome::Incomplete,
     };
     let said = if there { "there" } else { "none read" };
@@ -243,7 +244,7 @@ fn address(case: Option<&Case>) -> Measured {
 
 fn home(case: Option<&Case>) -> Measured {
     let states: Vec<u8> = case.map_or_else(Vec::new, |c| {
-        c.registration.values().filter_map(|h| h.latest()).map(|o| o.value.stat).collect()
+        c.registration.states.values().filter_map(|h| h.latest()).map(|o| o.value.stat).collect()
     });
     let (said, outcome) = match (states.contains(&5), states.contains(&1)) {
         (true, _) => ("registered, roaming", Outcome::Failed),
@@ -281,7 +282,8 @@ fn branches(wanted: f64, analysis: &Analysis, case: Option<&Case>) -> Measured {
         return Measured { figure, ..measured(criterion, wish, said, outcome) };
     }
     let levels: Vec<f64> = case.map_or_else(Vec::new, |c| {
-        c.ports
+        c.radio
+            .antenna_ports
             .current()
             .iter()
             .filter_map(|o| (o.value.1 == Quantity::Rsrp).then_some(o.value.2).flatten())

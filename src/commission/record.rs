@@ -69,11 +69,11 @@ pub fn record(
     let mut identities = Vec::new();
     if let Some(case) = case {
         for (name, history) in [
-            ("model", &case.model),
-            ("firmware", &case.firmware),
-            ("IMEI", &case.imei),
-            ("ICCID", &case.iccid),
-            ("IMSI", &case.imsi),
+            ("model", &case.device.model),
+            ("firmware", &case.device.firmware),
+            ("IMEI", &case.device.imei),
+            ("ICCID", &case.card.iccid),
+            ("IMSI", &case.card.imsi),
         ] {
             if let Some(o) = history.latest() {
                 identities.push((name.to_owned(), mask(&o.value).into_owned()));

@@ -48,7 +48,7 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
         });
     }
     let word = |case: &Case, q: Quantity| {
-        case.readings.all().iter().rev().find(|o| o.value.quantity == q).map(|o| {
+        case.radio.readings.all().iter().rev().find(|o| o.value.quantity == q).map(|o| {
             match &o.value.value {
                 Value::Number(Some(n)) => n.to_string(),
                 Value::Number(None) => "unknown".into(),
@@ -92,9 +92,9 @@ pub fn captures(before: (&Case, &Verdict), after: (&Case, &Verdict)) -> Vec<Chan
     }
     let text = |h: &crate::case::History<String>| h.latest().map(|o| o.value.clone());
     for (a, b, name, reason) in [
-        (text(&before.0.firmware), text(&after.0.firmware), "firmware", "an update"),
-        (text(&before.0.iccid), text(&after.0.iccid), "card", "the card was changed"),
-        (text(&before.0.imei), text(&after.0.imei), "modem", "the modem was changed"),
+        (text(&before.0.device.firmware), text(&after.0.device.firmware), "firmware", "an update"),
+        (text(&before.0.card.iccid), text(&after.0.card.iccid), "card", "the card was changed"),
+        (text(&before.0.device.imei), text(&after.0.device.imei), "modem", "the modem was changed"),
     ] {
         if let (Some(a), Some(b)) = (a, b)
             && a != b

@@ -331,7 +331,7 @@ fn observed(source: &Source<'_>, case: &Case) -> Vec<ObservedObject> {
         port,
         line: source.line_of(span.start),
     };
-    let readings = case.readings.all().iter().filter_map(|o| {
+    let readings = case.radio.readings.all().iter().filter_map(|o| {
         let value = match &o.value.value {
             Value::Number(Some(n)) => number(*n),
             Value::Number(None) => return None,
@@ -339,7 +339,7 @@ fn observed(source: &Source<'_>, case: &Case) -> Vec<ObservedObject> {
         };
         Some((o.order, object(o.value.quantity, value, o.span, o.value.cell, None)))
     });
-    let ports = case.ports.all().iter().filter_map(|o| {
+    let ports = case.radio.antenna_ports.all().iter().filter_map(|o| {
         let (port, quantity, value) = o.value;
         Some((o.order, object(quantity, number(value?), o.span, Cell::Serving, Some(port))))
     });

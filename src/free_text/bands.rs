@@ -39,7 +39,7 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
         let (bands, span) = bands(part);
         if !bands.is_empty() {
             facts.push(
-                Fact::ToldBands(bands),
+                Fact::NetworkBands(bands),
                 Span::new(base + at + span.start, base + at + span.end),
             );
         }
@@ -84,7 +84,7 @@ mod tests {
         let mut facts = Facts::default();
         read(&line.to_ascii_lowercase(), 0, &mut facts);
         let bands = facts.drain().find_map(|(fact, _)| match fact {
-            Fact::ToldBands(bands) => Some(bands),
+            Fact::NetworkBands(bands) => Some(bands),
             _ => None,
         });
         bands.unwrap_or_default()

@@ -97,11 +97,8 @@ mod tests {
     fn levels(line: &str) -> Vec<(Quantity, f64)> {
         let mut facts = Facts::default();
         read(&line.to_ascii_lowercase(), 0, &mut facts);
-        let number = |fact| match fact {
-            Fact::Number(quantity, value, Cell::Serving) => Some((quantity, value)),
-            _ => None,
-        };
-        facts.drain().filter_map(|(fact, _)| number(fact)).collect()
+        let number = |fact: &Fact| fact.as_number().map(|(quantity, value, _)| (quantity, value));
+        facts.drain().filter_map(|(fact, _)| number(&fact)).collect()
     }
 
     #[test]

@@ -253,7 +253,7 @@ fn signal(lower: &str, base: usize, facts: &mut Facts) {
             && !rest[2..].starts_with(|c: char| c.is_ascii_digit() || c == '%');
         if value && skipped > at + label.len() {
             facts.push(
-                Fact::Unknown(Quantity::Rssi, Cell::Serving),
+                Fact::no_value(Quantity::Rssi, Cell::Serving),
                 Span::new(base + at, base + skipped + 2),
             );
             return;
@@ -308,7 +308,7 @@ mod tests {
             facts("PermissionError: [Errno 13] Permission denied: '/dev/ttyS0'"),
             [Fact::Host(Host::PortDenied)]
         );
-        assert_eq!(facts("12:00 -> Signal:99"), [Fact::Unknown(Quantity::Rssi, Cell::Serving)]);
+        assert_eq!(facts("12:00 -> Signal:99"), [Fact::no_value(Quantity::Rssi, Cell::Serving)]);
         assert_eq!(facts("the weather is fine"), []);
     }
 

@@ -102,7 +102,7 @@ mod tests {
     #[test]
     fn what_a_line_tells_alone_is_told_once() {
         let case = case_of("EPS registration: denied\nand then nothing\n");
-        assert_eq!(case.registration.of(Domain::Eps).all().len(), 1);
+        assert_eq!(case.registration.states.of(Domain::Eps).all().len(), 1);
         for apart in ["RSRP\n\n\n-102 dBm\n", "RSRP.\n-102 dBm\n", "RSRP\n[1] -102 dBm\n"] {
             assert!(case_of(apart).level(Quantity::Rsrp).is_none(), "{apart}");
         }

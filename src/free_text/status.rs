@@ -42,7 +42,7 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
             Fact::Registration(Registration { domain, stat, act: None, unsolicited: true }),
             span,
         ),
-        None => facts.push(Fact::ToldState(stat), span),
+        None => facts.push(Fact::ReportedState(stat), span),
     }
 }
 
@@ -113,13 +113,16 @@ mod tests {
 
     #[test]
     fn a_line_that_names_none_tells_a_state_of_its_own_kind() {
-        assert_eq!(facts("Registration Status: Registered (Roaming)"), [Fact::ToldState(5)]);
-        assert_eq!(facts("network registration is denied"), [Fact::ToldState(3)]);
-        assert_eq!(facts("Network registration denied!"), [Fact::ToldState(3)]);
-        assert_eq!(facts("registration state changed (searching -> denied)"), [Fact::ToldState(3)]);
-        assert_eq!(facts("registration: not registered, searching"), [Fact::ToldState(2)]);
-        assert_eq!(facts("network state changed: SEARCHING"), [Fact::ToldState(2)]);
-        assert_eq!(facts("Network status = denied"), [Fact::ToldState(3)]);
+        assert_eq!(facts("Registration Status: Registered (Roaming)"), [Fact::ReportedState(5)]);
+        assert_eq!(facts("network registration is denied"), [Fact::ReportedState(3)]);
+        assert_eq!(facts("Network registration denied!"), [Fact::ReportedState(3)]);
+        assert_eq!(
+            facts("registration state changed (searching -> denied)"),
+            [Fact::ReportedState(3)]
+        );
+        assert_eq!(facts("registration: not registered, searching"), [Fact::ReportedState(2)]);
+        assert_eq!(facts("network state changed: SEARCHING"), [Fact::ReportedState(2)]);
+        assert_eq!(facts("Network status = denied"), [Fact::ReportedState(3)]);
         for other in [
             "registration: yes",
             "is the registration status: registered or denied?",

@@ -62,7 +62,7 @@ fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
 }
 
 fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
-    for (mut fact, span) in facts.drain() {
-        case.add(&mut fact, capture.origin(span), at);
+    for (fact, span) in facts.drain() {
+        case.add(fact, capture.origin(span), at);
     }
 }

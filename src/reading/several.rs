@@ -9,7 +9,7 @@ pub(super) type Sent = (usize, String);
 /// Where each further modem begins: before the commands that open its dialogue and lead to its
 /// equipment number. Empty for one modem.
 pub(super) fn borders(case: &Case, capture: &Capture<'_>) -> Vec<usize> {
-    let numbers = case.imei.all();
+    let numbers = case.device.imei.all();
     let different = numbers.windows(2).any(differ);
     if !different {
         return Vec::new();
@@ -76,12 +76,13 @@ mod tests {
     fn nothing_of_one_modem_is_told_of_the_other() {
         let text = format!("{FIRST}and the other one:\n{SECOND}");
         let case = Case::read(&Capture::new(&text));
-        assert!(case.sim.latest().is_none(), "the first modem's card");
-        assert_eq!(case.model.latest().map(|o| o.value.as_str()), Some("G2"));
+        assert!(case.card.state.latest().is_none(), "the first modem's card");
+        assert_eq!(case.device.model.latest().map(|o| o.value.as_str()), Some("G2"));
         assert_eq!(case.others.len(), 1);
         let first = &case.others[0];
-        assert!(first.sim.latest().is_some());
-        let states = |case: &Case| case.registration.values().map(|h| h.all().len()).sum::<usize>();
+        assert!(first.card.state.latest().is_some());
+        let states =
+            |case: &Case| case.registration.states.values().map(|h| h.all().len()).sum::<usize>();
         assert_eq!((states(first), states(&case)), (0, 1));
     }
 

@@ -79,7 +79,7 @@ pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Ev
     })
     .or_else(service)
     .or_else(|| {
-        let o = case.told_states.latest()?;
+        let o = case.registration.reported.latest()?;
         let state = RegistrationStatus::of(o.value);
         Some((state, o.says(format!("in the device's own words: {}", state.words()))))
     })
@@ -87,7 +87,7 @@ pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Ev
 
 /// What a serving-cell reply says of registration.
 fn service(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
-    let states = case.service.current();
+    let states = case.registration.service.current();
     let latest = states.last()?;
     // Without service it may search, and then the reply that says so tells more.
     let alike = |o: &&Observation<Service>| {
@@ -110,11 +110,11 @@ fn service(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
 /// Normal service on a network that registers for data (LTE and later), where no state of a packet
 /// domain was read and the circuit domain says nothing else.
 pub(crate) fn service_for_data(case: &Case) -> Option<&Observation<Service>> {
-    let technology = case.technology.latest()?.value;
+    let technology = case.radio.technology.latest()?.value;
     let for_data = matches!(technology, Rat::Lte | Rat::LteM | Rat::NbIot | Rat::Nr);
     let silent = DATA.iter().all(|d| case.stat(*d).is_none())
         && (case.stat(Domain::Circuit).is_none() || circuit_registered(case).is_some());
-    case.service.latest().filter(|o| o.value == Service::Normal && for_data && silent)
+    case.registration.service.latest().filter(|o| o.value == Service::Normal && for_data && silent)
 }
 
 /// Whether the state of a domain that carries data was read; the circuit domain says nothing of it.
@@ -169,13 +169,15 @@ pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
 /// network's; common practice, no source.
 pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
     let address = case
+        .sessions
         .addresses
         .iter()
         .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
         .find(|(_, o)| !o.value.is_empty() && !o.value.starts_with("192.168.225."))
         .map(|(cid, o)| (o.order, o.says(format!("context {cid} has an address"))));
     let found = address.or_else(|| {
-        case.active
+        case.sessions
+            .active
             .iter()
             .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
             .find(|(_, o)| o.value)
@@ -186,7 +188,7 @@ pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
 
 /// The last attempt to open a data session, where it ended badly.
 pub(crate) fn opening_failed(case: &Case) -> Option<Evidence> {
-    let last = case.opening.latest().filter(|o| !o.value)?;
+    let last = case.sessions.opening.latest().filter(|o| !o.value)?;
     Some(last.says("the attempt to open a session was refused"))
 }
 
@@ -204,7 +206,8 @@ pub(crate) fn online(case: &Case) -> Option<Evidence> {
 }
 
 fn attached(case: &Case) -> Option<Evidence> {
-    case.attached
+    case.registration
+        .attached
         .latest()
         .filter(|o| o.value && !lost_since(case, o.order))
         .map(|o| o.says("attached to the packet service"))
@@ -212,8 +215,8 @@ fn attached(case: &Case) -> Option<Evidence> {
 
 /// Something in a lower layer that explains why nothing is received or registered.
 pub(crate) fn held_back(case: &Case) -> bool {
-    let off = case.functionality.latest().is_some_and(|o| o.value != 1)
-        || case.service.latest().is_some_and(|o| o.value == Service::RadioOff);
+    let off = case.device.functionality.latest().is_some_and(|o| o.value != 1)
+        || case.registration.service.latest().is_some_and(|o| o.value == Service::RadioOff);
     let card = card_state(case).is_some_and(|o| {
         !matches!(o.value, Sim::Ready | Sim::Inserted | Sim::SecondCodeRequired | Sim::Busy)
     });
@@ -223,18 +226,19 @@ pub(crate) fn held_back(case: &Case) -> bool {
 /// The latest state of the card that says more than its mere presence.
 pub(crate) fn card_state(case: &Case) -> Option<&Observation<Sim>> {
     let said = case
-        .sim
+        .card
+        .state
         .current()
         .iter()
         .rev()
         .find(|o| !matches!(o.value, Sim::Inserted | Sim::SecondCodeRequired));
-    said.or_else(|| case.sim.latest())
+    said.or_else(|| case.card.state.latest())
 }
 
 /// Whether the reading at `order` was taken within the first moments after a start.
 pub(crate) fn just_started(case: &Case, order: usize) -> bool {
     const MOMENTS: usize = 8;
-    case.power.all().iter().rev().find(|o| o.order < order).is_some_and(|o| {
+    case.device.power.all().iter().rev().find(|o| o.order < order).is_some_and(|o| {
         matches!(o.value, Power::Started | Power::Starting) && order - o.order < MOMENTS
     })
 }
@@ -244,6 +248,7 @@ pub(crate) fn refusal(case: &Case) -> Option<Evidence> {
     match registration_status(case) {
         Some((RegistrationStatus::Denied, evidence)) => Some(evidence),
         _ => case
+            .registration
             .rejects
             .latest()
             .filter(|o| !o.value.history)

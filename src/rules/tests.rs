@@ -331,7 +331,7 @@ fn a_rule_is_the_same_as_itself_and_as_no_other() {
 fn only_what_is_read_right_behind_a_start_is_early() {
     use registration_status::just_started;
     let case = read("AT+CSQ\n+CSQ: 99,99\nOK\nRDY\nAT+CSQ\n+CSQ: 99,99\nOK\n");
-    let started = case.power.latest().unwrap().order;
+    let started = case.device.power.latest().unwrap().order;
     assert!(just_started(&case, started + 1));
     assert!(!just_started(&case, started), "the start itself");
     assert!(!just_started(&case, started - 1), "before it");

@@ -2,7 +2,7 @@
 
 use super::position::METRES_A_HDOP;
 use super::sample::{Cell, Levels, Neighbour, Position};
-use crate::case::{Cell as Whose, Domain, Fact, Quantity, Rat};
+use crate::case::{self, Cell as Whose, Domain, Fact, Quantity, Rat, Value};
 use chrono::{DateTime, Utc};
 use std::io;
 use std::time::Duration;
@@ -85,13 +85,7 @@ struct Heard {
 impl Heard {
     fn take(&mut self, fact: &Fact) {
         match fact {
-            Fact::Number(quantity, value, Whose::Serving) => self.serving(*quantity, *value),
-            Fact::Number(quantity, value, Whose::Neighbour) => self.neighbour(*quantity, *value),
-            Fact::Word(Quantity::TacHex, tac, Whose::Serving) => {
-                self.cell.tac_hex = tac.to_string();
-            }
-            Fact::Word(Quantity::Mcc, mcc, Whose::Serving) => self.mcc = mcc.to_string(),
-            Fact::Word(Quantity::Mnc, mnc, Whose::Serving) => self.mnc = mnc.to_string(),
+            Fact::Reading(reading) => self.take_reading(reading),
             Fact::Technology(rat) => self.cell.technology = Cell::of_technology(*rat),
             Fact::Place(place) => {
                 self.position = Some(Position {
@@ -102,11 +96,27 @@ impl Heard {
                 });
             }
             Fact::Registration(r) => self.registrations.push((r.domain, r.stat)),
-            Fact::Port(port, Quantity::Rsrp, level) => self.branch(*port, Some(*level)),
-            Fact::Port(_, Quantity::Sinr, ratio) => {
+            Fact::Port(port, Quantity::Rsrp, level) => self.branch(*port, *level),
+            Fact::Port(_, Quantity::Sinr, Some(ratio)) => {
                 self.branch_sinr = Some(self.branch_sinr.map_or(*ratio, |best| best.max(*ratio)));
             }
-            Fact::PortUnknown(port, Quantity::Rsrp) => self.branch(*port, None),
+            _ => {}
+        }
+    }
+
+    fn take_reading(&mut self, reading: &case::Reading) {
+        match (reading.quantity, &reading.value, reading.cell) {
+            (quantity, Value::Number(Some(value)), Whose::Serving) => {
+                self.serving(quantity, *value)
+            }
+            (quantity, Value::Number(Some(value)), Whose::Neighbour) => {
+                self.neighbour(quantity, *value);
+            }
+            (Quantity::TacHex, Value::Word(tac), Whose::Serving) => {
+                self.cell.tac_hex = tac.to_string();
+            }
+            (Quantity::Mcc, Value::Word(mcc), Whose::Serving) => self.mcc = mcc.to_string(),
+            (Quantity::Mnc, Value::Word(mnc), Whose::Serving) => self.mnc = mnc.to_string(),
             _ => {}
         }
     }
@@ -250,9 +260,9 @@ mod tests {
 
     #[test]
     fn neighbours_are_told_apart_and_do_not_touch_the_serving_cell() {
-        let of = |q, v| Fact::Number(q, v, Whose::Neighbour);
+        let of = |q, v| Fact::number(q, v, Whose::Neighbour);
         let r = reading(&[
-            Fact::Number(Quantity::Pci, 20.0, Whose::Serving),
+            Fact::number(Quantity::Pci, 20.0, Whose::Serving),
             of(Quantity::Earfcn, 6300.0),
             of(Quantity::Pci, 188.0),
             of(Quantity::Rsrp, -105.0),
@@ -265,7 +275,7 @@ mod tests {
 
     #[test]
     fn code_power_stands_for_the_level_on_umts() {
-        let of = |q, v| Fact::Number(q, v, Whose::Serving);
+        let of = |q, v| Fact::number(q, v, Whose::Serving);
         let r = reading(&[
             of(Quantity::Rscp, -84.0),
             of(Quantity::EcNo, -6.0),

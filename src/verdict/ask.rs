@@ -128,8 +128,12 @@ fn requested(site: &Site<'_>, command: &str) -> bool {
 
 /// Commands that ended in a bare `ERROR`, as sent, without `AT`.
 fn bare_errors<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s str> {
-    let bare =
-        site.failures.all().iter().filter(|o| o.value.cme.is_none() && o.value.cms.is_none());
+    let bare = site
+        .exchanges
+        .failures
+        .all()
+        .iter()
+        .filter(|o| o.value.cme.is_none() && o.value.cms.is_none());
     bare.map(|o| o.value.command.as_str()).filter(|c| !c.is_empty())
 }
 
@@ -161,8 +165,8 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
     if site.dialogue.answered == 0 && site.case.is_empty() {
         return vec![&ALIVE, &CARD, &STATES, &LEVEL];
     }
-    let card_known =
-        site.sim.latest().is_some_and(|o| o.value != Sim::Busy) || site.imsi.latest().is_some();
+    let card_known = site.card.state.latest().is_some_and(|o| o.value != Sim::Busy)
+        || site.card.imsi.latest().is_some();
     let mut order: Vec<&'static Read> = Vec::with_capacity(16);
     match site.registration_status().map(|(s, _)| s) {
         Some(RegistrationStatus::Denied) => order.extend([&REASON, &CONTEXTS, &CHOICE, &IDENTITY]),
@@ -225,5 +229,5 @@ fn endless(site: &Site<'_>) -> bool {
             .nth(1)
             .is_some()
     };
-    site.registration.values().any(twice)
+    site.registration.states.values().any(twice)
 }

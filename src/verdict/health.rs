@@ -30,11 +30,11 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
         Some(o) => o.order,
         None => service_for_data(case)?.order,
     };
-    let closed = case.active.values().any(|h| h.latest().is_some())
-        || case.addresses.values().any(|h| h.latest().is_some());
-    let failed = case.no_carrier.latest().is_some_and(|o| o.order > since);
-    let released = case.released.latest().is_some_and(|o| o.value && o.order > since);
-    let detached = case.attached.latest().is_some_and(|o| !o.value);
+    let closed = case.sessions.active.values().any(|h| h.latest().is_some())
+        || case.sessions.addresses.values().any(|h| h.latest().is_some());
+    let failed = case.sessions.no_carrier.latest().is_some_and(|o| o.order > since);
+    let released = case.sessions.released.latest().is_some_and(|o| o.value && o.order > since);
+    let detached = case.registration.attached.latest().is_some_and(|o| !o.value);
     let refused = opening_failed(case).is_some();
     (!closed && !failed && !released && !detached && !refused).then(|| {
         (

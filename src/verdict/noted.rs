@@ -23,7 +23,7 @@ pub(super) fn all(case: &Case, healthy: bool, remarks: &mut Vec<Remark>) {
 /// The latest doubt of each quantity, where no other reading settled it.
 fn unsettled(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
     let mut told = Vec::new();
-    for o in case.unsettled.all().iter().rev().filter(|o| o.value.cell == Cell::Serving) {
+    for o in case.radio.uncertain.all().iter().rev().filter(|o| o.value.cell == Cell::Serving) {
         let quantity = o.value.quantity;
         let settled = case.level(quantity).is_some_and(|(value, _)| value.is_some());
         if settled || told.contains(&quantity) {
@@ -54,7 +54,7 @@ const fn called(quantity: Quantity) -> (&'static str, &'static str) {
 }
 
 fn settings(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
-    if let Some(o) = case.operator_profile.latest().filter(|o| o.value != "number 0") {
+    if let Some(o) = case.device.operator_profile.latest().filter(|o| o.value != "number 0") {
         note(
             Kind::Setting,
             format!(
@@ -64,8 +64,8 @@ fn settings(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("the profile that is active")],
         );
     }
-    let empty = case.sim.latest().filter(|o| o.value == Sim::NotInserted);
-    if let (Some(slot), Some(empty)) = (case.sim_slot.latest(), empty) {
+    let empty = case.card.state.latest().filter(|o| o.value == Sim::NotInserted);
+    if let (Some(slot), Some(empty)) = (case.card.slot.latest(), empty) {
         note(
             Kind::Setting,
             format!(
@@ -79,7 +79,7 @@ fn settings(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
 
 /// What the card keeps over a power cycle.
 fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
-    if let Some(o) = case.card_location.latest().filter(|o| {
+    if let Some(o) = case.card.location.latest().filter(|o| {
         ["roaming not allowed", "PLMN not allowed", "location area not allowed"]
             .iter()
             .any(|s| o.value.state.eq_ignore_ascii_case(s))
@@ -94,7 +94,7 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("the update state that the card keeps")],
         );
     }
-    let barred = case.access_classes.latest().filter(|o| o.value.iter().all(|c| *c > 9));
+    let barred = case.card.access_classes.latest().filter(|o| o.value.iter().all(|c| *c > 9));
     if let Some(o) = barred {
         note(
             Kind::Doubt,
@@ -102,7 +102,9 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("access classes of the card")],
         );
     }
-    if let Some(o) = case.network_time.latest().filter(|_| registration_status(case).is_none()) {
+    if let Some(o) =
+        case.registration.network_time.latest().filter(|_| registration_status(case).is_none())
+    {
         note(
             Kind::History,
             "The network told the modem its time, which it does for a modem that it has let in."
@@ -113,7 +115,7 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
 }
 
 fn sleep(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
-    let asleep = case.power.latest().filter(|o| o.value == Power::Asleep);
+    let asleep = case.device.power.latest().filter(|o| o.value == Power::Asleep);
     if let Some(o) = asleep {
         note(
             Kind::Setting,
@@ -121,7 +123,7 @@ fn sleep(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             vec![o.says("power saving begins")],
         );
     } else if let (Some(o), true) =
-        (case.power_saving.latest().filter(|o| o.value), case.dialogue.unanswered > 0)
+        (case.device.power_saving.latest().filter(|o| o.value), case.dialogue.unanswered > 0)
     {
         note(
             Kind::Setting,
@@ -135,7 +137,7 @@ fn facilities(case: &Case, healthy: bool, note: &mut impl FnMut(Kind, String, Ve
     let on = |codes: &[&str]| -> Option<&Observation<(String, bool)>> {
         codes
             .iter()
-            .filter_map(|code| case.facilities.all().iter().rev().find(|o| o.value.0 == *code))
+            .filter_map(|code| case.card.facilities.all().iter().rev().find(|o| o.value.0 == *code))
             .find(|o| o.value.1)
     };
     if let Some(o) = on(&["PN", "PU", "PP", "PC", "PF", "PS"]).filter(|_| !healthy) {

@@ -72,7 +72,7 @@ pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Rema
 fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
     let count = case.others.len() + 1;
     for (n, other) in case.others.iter().enumerate() {
-        let Some(number) = other.imei.latest() else { continue };
+        let Some(number) = other.device.imei.latest() else { continue };
         remarks.push(Remark {
             kind: Kind::Text,
             text: format!(
@@ -121,6 +121,7 @@ fn past_refusals(case: &Case, remarks: &mut Vec<Remark>) {
     let Some(now) = data_registered(case) else { return };
     let denied = case
         .registration
+        .states
         .values()
         .flat_map(|h| h.all().iter())
         .filter(|o| o.value.stat == 3 && o.value.domain != Domain::Circuit && o.span < now.span)
@@ -154,8 +155,10 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
     let registered = data_registered(case);
     if let Some(now) = &registered {
         let told_none =
-            case.addresses.values().filter_map(|h| h.latest()).all(|o| o.value.is_empty());
-        if let Some(none) = case.addresses.values().find_map(|h| h.latest()).filter(|_| told_none) {
+            case.sessions.addresses.values().filter_map(|h| h.latest()).all(|o| o.value.is_empty());
+        if let Some(none) =
+            case.sessions.addresses.values().find_map(|h| h.latest()).filter(|_| told_none)
+        {
             remarks.push(Remark {
                 kind: Kind::Doubt,
                 text: "Registered for data and without an address: the session was perhaps read before it was up, or it runs on a context that was not read.".into(),
@@ -163,7 +166,9 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
             });
         }
     }
-    if let (Some(now), Some(o)) = (&registered, case.attached.latest().filter(|o| !o.value)) {
+    if let (Some(now), Some(o)) =
+        (&registered, case.registration.attached.latest().filter(|o| !o.value))
+    {
         remarks.push(Remark {
             kind: Kind::Doubt,
             text: "Registered for data and not attached (+CGATT: 0), which on LTE go together: read both again; where it stays so, AT+CGATT=1 asks for the attach.".into(),
@@ -172,7 +177,7 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
     }
     let strong =
         case.level(Quantity::Rsrp).and_then(|(v, o)| v.filter(|v| *v > -100.0).map(|v| (v, o)));
-    let nothing_found = case.scans.latest().filter(|o| o.value.is_empty());
+    let nothing_found = case.registration.scans.latest().filter(|o| o.value.is_empty());
     if let (Some((level, o)), Some(scan)) = (strong, nothing_found) {
         remarks.push(Remark {
             kind: Kind::Doubt,
@@ -190,8 +195,12 @@ fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
     let Some(carrier) = site.carrier else { return };
     let case = site.case;
     if healthy {
-        let stored =
-            case.contexts.get(&1).and_then(|h| h.latest()).filter(|o| !o.value.apn.is_empty());
+        let stored = case
+            .sessions
+            .contexts
+            .get(&1)
+            .and_then(|h| h.latest())
+            .filter(|o| !o.value.apn.is_empty());
         let known =
             |name: &str| carrier.access_points.iter().any(|a| a.name.eq_ignore_ascii_case(name));
         if let Some(o) =
@@ -205,7 +214,7 @@ fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
         }
         let band = case.level(Quantity::Band).and_then(|(v, o)| v.map(|v| (v, o)));
         let wanted = carrier.bands.of(Rat::Lte);
-        let lte = case.technology.latest().is_none_or(|o| o.value == Rat::Lte);
+        let lte = case.radio.technology.latest().is_none_or(|o| o.value == Rat::Lte);
         if let Some((number, o)) = band.filter(|(n, _)| {
             lte && !wanted.is_empty() && wanted.iter().all(|w| f64::from(*w) != *n)
         }) {
@@ -223,7 +232,7 @@ fn against_profile(site: &Site<'_>, healthy: bool, remarks: &mut Vec<Remark>) {
         registration_status(case).filter(|(s, _)| *s == RegistrationStatus::Denied).map(|(_, e)| e);
     if let Some(evidence) = refused {
         let limits = &carrier.limits;
-        let model = case.model.latest().map(|o| o.value.clone());
+        let model = case.device.model.latest().map(|o| o.value.clone());
         let unapproved = model.filter(|m| {
             !limits.approved_models.is_empty()
                 && !limits.approved_models.iter().any(|a| a.eq_ignore_ascii_case(m))

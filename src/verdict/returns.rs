@@ -299,6 +299,7 @@ fn answered(case: &Case) -> Option<Evidence> {
 fn restarted(case: &Case) -> State {
     use crate::case::Power;
     let start = case
+        .device
         .power
         .all()
         .iter()
@@ -312,8 +313,8 @@ fn reset(case: &Case) -> State {
 }
 
 fn swapped(case: &Case) -> State {
-    let first = case.iccid.all().first();
-    let other = first.and_then(|f| case.iccid.all().iter().find(|o| o.value != f.value));
+    let first = case.card.iccid.all().first();
+    let other = first.and_then(|f| case.card.iccid.all().iter().find(|o| o.value != f.value));
     other.map_or(State::Open, |o| State::Clear(Some(o.says("another card"))))
 }
 
@@ -321,7 +322,7 @@ fn layer_of_card(verdict: &Verdict, case: &Case) -> State {
     match (of_rule(verdict, "card/not-detected"), of_rule(verdict, "card/failure")) {
         (found @ State::Found(_), _) | (_, found @ State::Found(_)) => found,
         (State::Clear(evidence), State::Clear(_)) => {
-            State::Clear(case.imsi.latest().map(|o| o.says("the card was read")).or(evidence))
+            State::Clear(case.card.imsi.latest().map(|o| o.says("the card was read")).or(evidence))
         }
         _ => State::Open,
     }

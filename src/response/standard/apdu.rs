@@ -88,20 +88,20 @@ mod tests {
         let text = "AT+CSIM=14,\"A0A40000026F07\"\n+CSIM: 4,\"9F0F\"\nOK\n\
                     AT+CSIM=10,\"A0B0000009\"\n+CSIM: 22,\"0809101000000000109000\"\nOK\n";
         let case = Case::read(&Capture::new(text));
-        assert_eq!(case.imsi.latest().map(|o| o.value.as_str()), Some("001010000000001"));
+        assert_eq!(case.card.imsi.latest().map(|o| o.value.as_str()), Some("001010000000001"));
     }
 
     #[test]
     fn nothing_is_decoded_without_a_selection() {
         let text = "AT+CSIM=14,\"A0A40000026F07\"\n+CSIM: 4,\"9404\"\nOK\n\
                     AT+CSIM=10,\"A0B0000009\"\n+CSIM: 22,\"0809101000000000109000\"\nOK\n";
-        assert!(Case::read(&Capture::new(text)).imsi.latest().is_none());
+        assert!(Case::read(&Capture::new(text)).card.imsi.latest().is_none());
     }
 
     #[test]
     fn the_tries_left_are_told_without_spending_one() {
         let text = "AT+CSIM=10,\"0020000100\"\n+CSIM: 4,\"63C2\"\nOK\n";
         let case = Case::read(&Capture::new(text));
-        assert_eq!(case.pin_tries.latest().map(|o| o.value), Some(2));
+        assert_eq!(case.card.pin_tries.latest().map(|o| o.value), Some(2));
     }
 }

@@ -68,7 +68,7 @@ pub(crate) fn definition(fields: &[Field<'_>], set: bool, facts: &mut Facts) -> 
         if apn.is_empty() { whole } else { span },
     );
     if !apn.is_empty() {
-        facts.push(Fact::Word(Quantity::Apn, apn.into(), Cell::Serving), span);
+        facts.push(Fact::word(Quantity::Apn, apn.into(), Cell::Serving), span);
     }
     Read::Understood
 }
@@ -124,7 +124,7 @@ fn cgcontrdp(reply: &Response<'_>, facts: &mut Facts) -> Read {
     // Only active contexts stand in this list.
     facts.push(Fact::Active(cid, true), reply.span);
     if let Some(apn) = fields.get(2).filter(|f| !f.text.is_empty()) {
-        facts.push(Fact::Word(Quantity::Apn, apn.text.into(), Cell::Serving), apn.span);
+        facts.push(Fact::word(Quantity::Apn, apn.text.into(), Cell::Serving), apn.span);
     }
     if let Some(address) = fields.get(3).filter(|f| is_address(f.text)) {
         facts.push(Fact::Address(cid, address.text.to_owned()), address.span);

@@ -221,11 +221,11 @@ mod tests {
     #[test]
     fn a_mark_with_anything_behind_it_is_read_without_a_panic() {
         let case = Case::read(&Capture::new("*ATREADY: 1ýýýýýýýý\nNORMAL POWER DOWN\n"));
-        let marks: Vec<_> = case.power.all().iter().map(|o| o.value).collect();
+        let marks: Vec<_> = case.device.power.all().iter().map(|o| o.value).collect();
         assert_eq!(marks, [Power::Started, Power::Down]);
         let others = Case::read(&Capture::new("+KSUP: 0\n%RDY\n%RDYING\n"));
-        assert_eq!(others.power.all().len(), 2);
+        assert_eq!(others.device.power.all().len(), 2);
         let words = Case::read(&Capture::new("RDY is what it said before it went away again\n"));
-        assert!(words.power.all().is_empty());
+        assert!(words.device.power.all().is_empty());
     }
 }

@@ -65,8 +65,8 @@ fn cops(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if let (Some(field), Some("2")) = (fields.get(2), fields.get(1).map(|f| f.text)) {
         let code = field.text;
         if (5..=6).contains(&code.len()) && code.bytes().all(|b| b.is_ascii_digit()) {
-            facts.push(Fact::Word(Quantity::Mcc, code[..3].into(), Cell::Serving), field.span);
-            facts.push(Fact::Word(Quantity::Mnc, code[3..].into(), Cell::Serving), field.span);
+            facts.push(Fact::word(Quantity::Mcc, code[..3].into(), Cell::Serving), field.span);
+            facts.push(Fact::word(Quantity::Mnc, code[3..].into(), Cell::Serving), field.span);
         }
     }
     if let Some(act) = act {
@@ -192,7 +192,7 @@ mod tests {
             name: None,
             act: None
         })));
-        assert!(facts_of("+COPS: 0,2,\"00101\",7").contains(&Fact::Word(
+        assert!(facts_of("+COPS: 0,2,\"00101\",7").contains(&Fact::word(
             Quantity::Mnc,
             "01".into(),
             Cell::Serving

@@ -139,7 +139,7 @@ fn place(rest: &[Field<'_>], facts: &mut Facts) {
     if let Some((field, cell)) = cell.filter(|(_, d)| known(d) && d.len() >= 3) {
         let mut code = CompactString::new(digits);
         code.make_ascii_uppercase();
-        facts.push(Fact::Word(Quantity::TacHex, code, Cell::Serving), area.span);
+        facts.push(Fact::word(Quantity::TacHex, code, Cell::Serving), area.span);
         if let Ok(id) = u64::from_str_radix(cell, 16) {
             facts.number(Quantity::CellId, id as f64, Cell::Serving, field.span);
         }

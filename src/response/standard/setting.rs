@@ -96,7 +96,7 @@ mod tests {
         let case = Case::read(&Capture::new(
             "AT+CLCK=\"PN\",2\n+CLCK: 1\nOK\nAT+CLCK=\"SC\",2\n+CLCK: 0\nOK\n",
         ));
-        let found: Vec<_> = case.facilities.all().iter().map(|o| o.value.clone()).collect();
+        let found: Vec<_> = case.card.facilities.all().iter().map(|o| o.value.clone()).collect();
         assert_eq!(found, [("PN".to_owned(), true), ("SC".to_owned(), false)]);
         assert!(facts_of("+CLCK: 1").is_empty());
     }

@@ -47,7 +47,7 @@ pub(crate) fn strength(index: u8, span: Span, facts: &mut Facts) -> Read {
         0..=31 => {
             facts.number(Quantity::Rssi, f64::from(index) * 2.0 - 113.0, Cell::Serving, span);
         }
-        99 => facts.push(Fact::Unknown(Quantity::Rssi, Cell::Serving), span),
+        99 => facts.push(Fact::no_value(Quantity::Rssi, Cell::Serving), span),
         // Some makers add 100 for other technologies: an index 100..=191 of RSCP, in dBm − 216.
         _ => return Read::UnknownForm,
     }
@@ -95,7 +95,7 @@ fn cesq(reply: &Response<'_>, facts: &mut Facts) -> Read {
 
 fn one(step: u8, scale: &Scale, span: Span, facts: &mut Facts) {
     if step == scale.unknown {
-        facts.push(Fact::Unknown(scale.quantity, Cell::Serving), span);
+        facts.push(Fact::no_value(scale.quantity, Cell::Serving), span);
     } else if step <= scale.highest {
         // Step 0 is open below: its upper edge is the nearest thing that is known.
         let value = scale.first + scale.step * f64::from(step.max(1));
@@ -112,23 +112,23 @@ mod tests {
     fn worked_values_of_the_clauses() {
         // TS 36.133 table 9.1.4-1: RSRP_48 is -93 dBm <= RSRP < -92 dBm; table 9.1.7-1: RSRQ_20 is
         // -10 dB <= RSRQ < -9.5 dB. TS 27.007 §8.5: 2 is -109 dBm, 30 is -53 dBm.
-        assert!(facts_of("+CESQ: 99,99,255,255,20,48").contains(&Fact::Number(
+        assert!(facts_of("+CESQ: 99,99,255,255,20,48").contains(&Fact::number(
             Quantity::Rsrp,
             -93.0,
             Cell::Serving
         )));
-        assert!(facts_of("+CESQ: 99,99,255,255,20,48").contains(&Fact::Number(
+        assert!(facts_of("+CESQ: 99,99,255,255,20,48").contains(&Fact::number(
             Quantity::Rsrq,
             -10.0,
             Cell::Serving
         )));
-        assert_eq!(facts_of("+CSQ: 2,99"), [Fact::Number(Quantity::Rssi, -109.0, Cell::Serving)]);
-        assert_eq!(facts_of("+CSQ: 30,99"), [Fact::Number(Quantity::Rssi, -53.0, Cell::Serving)]);
+        assert_eq!(facts_of("+CSQ: 2,99"), [Fact::number(Quantity::Rssi, -109.0, Cell::Serving)]);
+        assert_eq!(facts_of("+CSQ: 30,99"), [Fact::number(Quantity::Rssi, -53.0, Cell::Serving)]);
     }
 
     #[test]
     fn no_value_is_not_a_level_and_a_range_is_no_reading() {
-        assert_eq!(facts_of("+CSQ: 99,99"), [Fact::Unknown(Quantity::Rssi, Cell::Serving)]);
+        assert_eq!(facts_of("+CSQ: 99,99"), [Fact::no_value(Quantity::Rssi, Cell::Serving)]);
         assert!(facts_of("+CSQ: (0-31,99),(0-7,99)").is_empty());
     }
 }

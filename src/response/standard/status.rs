@@ -128,7 +128,7 @@ mod tests {
 
     #[test]
     fn a_supply_voltage_is_read_in_millivolts_and_in_volts() {
-        let volts = |v| [Fact::Number(Quantity::SupplyMillivolt, v, Cell::Serving)];
+        let volts = |v| [Fact::number(Quantity::SupplyMillivolt, v, Cell::Serving)];
         assert_eq!(facts_of("+CBC: 0,80,3800"), volts(3800.0));
         assert_eq!(facts_of("+CBC: 3.912V"), volts(3912.0));
         assert!(facts_of("+CBC: 0,80").is_empty());

@@ -60,7 +60,7 @@ mod tests {
 
     fn open(text: &str) -> Option<bool> {
         let case = Case::read(&Capture::new(text));
-        case.active.get(&1).and_then(|h| h.latest()).map(|o| o.value)
+        case.sessions.active.get(&1).and_then(|h| h.latest()).map(|o| o.value)
     }
 
     #[test]

@@ -232,7 +232,7 @@ mod tests {
     #[test]
     fn an_nr_leg_is_a_secondary_cell() {
         let found = of("+CPSI", "NR5G_NSA,298,NR5G_BAND41,520110,-760,-110,18,0,12");
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -76.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -76.0, Cell::Secondary)));
         let alone =
             of("+CPSI", "NR5G_SA,Online,999-01,0x7CD0,9275900,0,NR5G_BAND78,640704,-770,-110,290");
         assert_eq!(numbers(&alone, Quantity::Sinr), [29.0]);

@@ -66,7 +66,7 @@ fn coded(pen: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>, width:
     let Some(code) = field.int().filter(|n| (0..=0xFFF).contains(n)) else { return };
     let digits = format_compact!("{code:0width$X}");
     if digits.len() == width && digits.bytes().all(|b| b.is_ascii_digit()) {
-        pen.fact(Fact::Word(quantity, digits, Cell::Serving), field.span);
+        pen.fact(Fact::word(quantity, digits, Cell::Serving), field.span);
     }
 }
 
@@ -81,11 +81,11 @@ mod tests {
             "+EEMLTESVC",
             "2457, 2, 1, 11116, 38, 1825, 19825, 3, 4, 91564032, 0, 59, 19, 11, 59, 29, 24, 127, 73",
         );
-        assert!(says(&found, &Fact::Word(Quantity::Mcc, "999".into(), Cell::Serving)));
-        assert!(says(&found, &Fact::Word(Quantity::Mnc, "01".into(), Cell::Serving)));
+        assert!(says(&found, &Fact::word(Quantity::Mcc, "999".into(), Cell::Serving)));
+        assert!(says(&found, &Fact::word(Quantity::Mnc, "01".into(), Cell::Serving)));
         assert_eq!(numbers(&found, Quantity::Rsrp), [-82.0]);
         assert_eq!(numbers(&found, Quantity::Rsrq), [-10.5]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [15.0]);
-        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, -112.0)));
+        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, Some(-112.0))));
     }
 }

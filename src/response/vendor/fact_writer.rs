@@ -165,19 +165,19 @@ impl<'f> FactWriter<'f> {
     ) -> bool {
         let (low, high) = quantity.range();
         if unused || is_mark(value) {
-            self.fact(Fact::PortUnknown(port, quantity), span);
+            self.fact(Fact::Port(port, quantity, None), span);
             return false;
         }
         let fits = (low..=high).contains(&value);
         if fits {
-            self.fact(Fact::Port(port, quantity, value), span);
+            self.fact(Fact::Port(port, quantity, Some(value)), span);
         }
         fits
     }
 
     /// Notes that the modem has no value.
     pub(super) fn unknown(&mut self, quantity: Quantity, span: Span) {
-        self.facts.push(Fact::Unknown(quantity, self.cell), span);
+        self.facts.push(Fact::no_value(quantity, self.cell), span);
     }
 
     /// Notes a reading that is not settled.
@@ -298,7 +298,7 @@ impl<'f> FactWriter<'f> {
             (_, Some(code)) if is_no_identity(code) => self.unknown(Quantity::TacHex, field.span),
             (Some(digits), Some(0..=0xFF_FFFF)) => {
                 let word = CompactString::new(digits.to_ascii_uppercase());
-                self.fact(Fact::Word(Quantity::TacHex, word, self.cell), field.span);
+                self.fact(Fact::word(Quantity::TacHex, word, self.cell), field.span);
             }
             _ if field.is_blank() => self.unknown(Quantity::TacHex, field.span),
             _ => {}
@@ -314,7 +314,7 @@ impl<'f> FactWriter<'f> {
             .ok()
             .filter(|c| *c < 0x100_0000 && !is_no_identity(u64::from(*c)));
         if let Some(code) = code {
-            let word = Fact::Word(Quantity::TacHex, format_compact!("{code:04X}"), self.cell);
+            let word = Fact::word(Quantity::TacHex, format_compact!("{code:04X}"), self.cell);
             self.fact(word, field.span);
         }
     }
@@ -342,8 +342,8 @@ impl<'f> FactWriter<'f> {
     fn network_texts(&mut self, mcc: &str, mcc_at: Span, mnc: &str, mnc_at: Span) {
         let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
         if mcc.len() == 3 && digits(mcc) && (1..=3).contains(&mnc.len()) && digits(mnc) {
-            self.fact(Fact::Word(Quantity::Mcc, mcc.into(), self.cell), mcc_at);
-            self.fact(Fact::Word(Quantity::Mnc, mnc.into(), self.cell), mnc_at);
+            self.fact(Fact::word(Quantity::Mcc, mcc.into(), self.cell), mcc_at);
+            self.fact(Fact::word(Quantity::Mnc, mnc.into(), self.cell), mnc_at);
         }
     }
 

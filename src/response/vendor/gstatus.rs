@@ -355,7 +355,7 @@ mod tests {
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
         assert_eq!(numbers(&found, Quantity::Rsrp), [-110.0]);
         assert_eq!(numbers(&found, Quantity::Sinr), [12.0]);
-        assert!(says(&found, &Fact::Port(1, Quantity::Rssi, -93.4)));
+        assert!(says(&found, &Fact::Port(1, Quantity::Rssi, Some(-93.4))));
     }
 
     const LINES: &[&str] = &[
@@ -384,13 +384,13 @@ mod tests {
         assert_eq!(numbers(found, Quantity::Rsrq), [-14.0]);
         assert_eq!(numbers(found, Quantity::Sinr), [23.8]);
         assert_eq!(numbers(found, Quantity::CellId), [178_409_472.0]);
-        assert!(says(found, &Fact::Port(0, Quantity::Rsrp, -81.0)));
-        assert!(says(found, &Fact::Port(1, Quantity::Rsrp, -79.0)));
-        assert!(says(found, &Fact::Number(Quantity::Band, 12.0, Cell::Secondary)));
-        assert!(says(found, &Fact::Word(Quantity::TacHex, "DD56".into(), Cell::Serving)));
+        assert!(says(found, &Fact::Port(0, Quantity::Rsrp, Some(-81.0))));
+        assert!(says(found, &Fact::Port(1, Quantity::Rsrp, Some(-79.0))));
+        assert!(says(found, &Fact::number(Quantity::Band, 12.0, Cell::Secondary)));
+        assert!(says(found, &Fact::word(Quantity::TacHex, "DD56".into(), Cell::Serving)));
         assert!(says(found, &Fact::Service(Service::Normal)));
         assert!(says(found, &Fact::Attached(true)));
-        assert!(says(found, &Fact::Unknown(Quantity::TxPower, Cell::Serving)));
+        assert!(says(found, &Fact::no_value(Quantity::TxPower, Cell::Serving)));
     }
 
     #[test]
@@ -424,7 +424,7 @@ mod tests {
             "",
             &["PCC RxM RSSI:  -87\tPCC RxM RSRP:  -119", "PCC RxD RSSI:  -55\tPCC RxD RSRP:  -86"],
         );
-        assert!(says(&found, &Fact::Port(0, Quantity::Rsrp, -119.0)));
-        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, -86.0)));
+        assert!(says(&found, &Fact::Port(0, Quantity::Rsrp, Some(-119.0))));
+        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, Some(-86.0))));
     }
 }

@@ -95,8 +95,8 @@ mod tests {
         assert_eq!(numbers(&found, Quantity::Earfcn), [1424.0]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [15.0]);
         assert_eq!(numbers(&found, Quantity::Rsrp), [-107.0]);
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -99.0, Cell::Secondary)));
-        assert!(says(&found, &Fact::Number(Quantity::Earfcn, 200.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -99.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Earfcn, 200.0, Cell::Secondary)));
     }
 
     #[test]

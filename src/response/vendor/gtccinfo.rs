@@ -165,9 +165,9 @@ mod tests {
                 "2,4,,,FFFF,00FFFFFFF,3048,454,,25,25,14",
             ],
         );
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -116.0, Cell::Neighbour)));
-        assert!(says(&found, &Fact::Number(Quantity::Rsrq, -13.0, Cell::Neighbour)));
-        assert!(says(&found, &Fact::Number(Quantity::Earfcn, 3048.0, Cell::Neighbour)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -116.0, Cell::Neighbour)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrq, -13.0, Cell::Neighbour)));
+        assert!(says(&found, &Fact::number(Quantity::Earfcn, 3048.0, Cell::Neighbour)));
     }
 
     #[test]

@@ -75,7 +75,7 @@ mod tests {
     #[test]
     fn below_the_range_is_no_level_and_255_is_unknown() {
         let found = of("^HCSQ", "\"LTE\",255,0,255,0");
-        assert!(says(&found, &Fact::Unknown(Quantity::Rssi, Cell::Serving)));
+        assert!(says(&found, &Fact::no_value(Quantity::Rssi, Cell::Serving)));
         assert_eq!(numbers(&found, Quantity::Rsrp), [] as [f64; 0]);
     }
 

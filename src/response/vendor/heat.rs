@@ -88,7 +88,7 @@ mod tests {
     #[test]
     fn an_absent_sensor_has_no_value() {
         let found = of("+QTEMP", "\"pa1\",\"-273\"");
-        assert!(says(&found, &Fact::Unknown(Quantity::Temperature, Cell::Serving)));
+        assert!(says(&found, &Fact::no_value(Quantity::Temperature, Cell::Serving)));
     }
 
     #[test]

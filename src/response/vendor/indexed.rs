@@ -47,10 +47,10 @@ mod tests {
     #[test]
     fn an_index_is_a_level_and_99_none() {
         // TS 27.007 §8.5: 2 is -109 dBm, 30 is -53 dBm.
-        let level = |v| Fact::Number(Quantity::Rssi, v, Cell::Serving);
+        let level = |v| Fact::number(Quantity::Rssi, v, Cell::Serving);
         assert!(says(&of("^RSSI", "2"), &level(-109.0)));
         assert!(says(&of("+QIND", "\"csq\",30,99"), &level(-53.0)));
-        assert!(says(&of("^RSSI", "99"), &Fact::Unknown(Quantity::Rssi, Cell::Serving)));
+        assert!(says(&of("^RSSI", "99"), &Fact::no_value(Quantity::Rssi, Cell::Serving)));
         assert!(says(&of("+QIND", "PB DONE"), &Fact::Power(Power::Starting)));
     }
 }

@@ -118,7 +118,7 @@ mod tests {
             "+SQNMONI",
             "Ember Cc:001 Nc:01 RSRP:-1 CINR:-1 RSRQ:-1 TAC:48364 Id:235 EARFCN:2050 PWR:-1 PAGING:128",
         );
-        assert!(none.contains(&Fact::Unknown(Quantity::Rsrp, Cell::Serving)));
+        assert!(none.contains(&Fact::no_value(Quantity::Rsrp, Cell::Serving)));
         assert!(numbers(&none, Quantity::Rsrp).is_empty());
     }
 }

@@ -104,9 +104,7 @@ mod tests {
         assert_eq!(numbers(&found, Quantity::Rsrp), [-79.6]);
         assert_eq!(numbers(&found, Quantity::Band), [2.0]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -89.3, Cell::Neighbour)));
-        assert!(
-            !found.iter().any(|f| matches!(f, Fact::Number(Quantity::Rsrp, v, _) if *v == -98.0))
-        );
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -89.3, Cell::Neighbour)));
+        assert!(!found.iter().any(|f| f.as_number().is_some_and(|(_, v, _)| v == -98.0)));
     }
 }

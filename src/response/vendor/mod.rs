@@ -128,8 +128,10 @@ mod tests {
 
     fn quantity(fact: &Fact) -> Option<(Quantity, Option<f64>)> {
         match fact {
-            Fact::Number(q, v, _) | Fact::Port(_, q, v) => Some((*q, Some(*v))),
-            Fact::Word(q, ..) | Fact::Unknown(q, _) | Fact::PortUnknown(_, q) => Some((*q, None)),
+            Fact::Reading(reading) => {
+                Some((reading.quantity, fact.as_number().map(|(_, value, _)| value)))
+            }
+            Fact::Port(_, q, value) => Some((*q, *value)),
             Fact::Uncertain(doubt) => Some((doubt.quantity, None)),
             _ => None,
         }

@@ -68,7 +68,7 @@ fn statistic(pen: &mut FactWriter<'_>, text: &str, at: usize, camped: bool) {
         if camped {
             pen.level(quantity, Some(&field), TENTHS);
         } else {
-            pen.fact(Fact::Unknown(quantity, Cell::Serving), field.span);
+            pen.fact(Fact::no_value(quantity, Cell::Serving), field.span);
         }
     };
     match key.as_str() {

@@ -89,7 +89,7 @@ mod tests {
     #[test]
     fn a_second_carrier_is_a_secondary_cell_unless_it_is_not_configured() {
         let found = of("+QCAINFO", "\"scc\",6200,50,\"LTE BAND 20\",2,21,-88,-10,-59,13");
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -88.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -88.0, Cell::Secondary)));
         assert!(of("+QCAINFO", "\"scc\",6200,50,\"LTE BAND 20\",0,21,-88,-10,-59,13").is_empty());
     }
 
@@ -99,6 +99,6 @@ mod tests {
         assert_eq!(numbers(&short, Quantity::Pci), [24.0]);
         assert_eq!(numbers(&short, Quantity::BandwidthMhz), [10.0]);
         let long = of("+QCAINFO", "\"SCC\",520110,12,\"NR5G BAND 41\",1,625,0,-,-");
-        assert!(says(&long, &Fact::Number(Quantity::Pci, 625.0, Cell::Secondary)));
+        assert!(says(&long, &Fact::number(Quantity::Pci, 625.0, Cell::Secondary)));
     }
 }

@@ -232,13 +232,13 @@ mod tests {
         );
         assert!(says(&found, &Fact::Service(Service::Normal)));
         assert!(says(&found, &Fact::Technology(Rat::Lte)));
-        assert!(says(&found, &Fact::Word(Quantity::TacHex, "BC7".into(), Cell::Serving)));
+        assert!(says(&found, &Fact::word(Quantity::TacHex, "BC7".into(), Cell::Serving)));
         assert_eq!(numbers(&found, Quantity::Rsrp), [-86.0]);
         assert_eq!(numbers(&found, Quantity::Rsrq), [-13.0]);
         assert_eq!(numbers(&found, Quantity::Rssi), [-52.0]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
         assert_eq!(numbers(&found, Quantity::Sinr), [] as [f64; 0], "three scales overlap at 15");
-        assert!(says(&found, &Fact::Unknown(Quantity::Srxlev, Cell::Serving)));
+        assert!(says(&found, &Fact::no_value(Quantity::Srxlev, Cell::Serving)));
     }
 
     #[test]
@@ -259,9 +259,9 @@ mod tests {
     #[test]
     fn the_second_leg_has_sinr_before_rsrq() {
         let found = of("+QENG", "\"NR5G-NSA\",999,01,832,-76,21,-11,528030,41,8,1");
-        assert!(says(&found, &Fact::Number(Quantity::Sinr, 21.0, Cell::Secondary)));
-        assert!(says(&found, &Fact::Number(Quantity::Rsrq, -11.0, Cell::Secondary)));
-        assert!(says(&found, &Fact::Number(Quantity::BandwidthMhz, 60.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Sinr, 21.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrq, -11.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::BandwidthMhz, 60.0, Cell::Secondary)));
     }
 
     #[test]
@@ -283,8 +283,8 @@ mod tests {
     fn a_neighbour_has_rsrq_before_rsrp() {
         let found =
             of("+QENG", "\"neighbourcell intra\",\"LTE\",6300,188,-12,-105,-75,-20,23,4,12,10,62");
-        assert!(says(&found, &Fact::Number(Quantity::Rsrp, -105.0, Cell::Neighbour)));
-        assert!(says(&found, &Fact::Number(Quantity::Rsrq, -12.0, Cell::Neighbour)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrp, -105.0, Cell::Neighbour)));
+        assert!(says(&found, &Fact::number(Quantity::Rsrq, -12.0, Cell::Neighbour)));
     }
 
     #[test]

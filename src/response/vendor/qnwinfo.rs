@@ -58,7 +58,7 @@ mod tests {
     fn band_and_channel_belong_to_the_technology() {
         let found = of("+QNWINFO", "\"FDD LTE\",\"00101\",\"LTE BAND 7\",3350");
         assert!(says(&found, &Fact::Technology(Rat::Lte)));
-        assert!(says(&found, &Fact::Word(Quantity::Mnc, "01".into(), Cell::Serving)));
+        assert!(says(&found, &Fact::word(Quantity::Mnc, "01".into(), Cell::Serving)));
         assert_eq!(numbers(&found, Quantity::Band), [7.0]);
         assert_eq!(numbers(&found, Quantity::Earfcn), [3350.0]);
         let gsm = of("+QNWINFO", "\"EDGE\",\"00101\",\"GSM 900\",1");

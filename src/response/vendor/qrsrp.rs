@@ -57,16 +57,16 @@ mod tests {
     #[test]
     fn each_port_has_its_level_and_unused_paths_have_none() {
         let found = of("+QRSRP", "-104,-108,-140,-32768,LTE");
-        assert!(says(&found, &Fact::Port(0, Quantity::Rsrp, -104.0)));
-        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, -108.0)));
-        assert!(says(&found, &Fact::PortUnknown(2, Quantity::Rsrp)));
-        assert!(says(&found, &Fact::PortUnknown(3, Quantity::Rsrp)));
+        assert!(says(&found, &Fact::Port(0, Quantity::Rsrp, Some(-104.0))));
+        assert!(says(&found, &Fact::Port(1, Quantity::Rsrp, Some(-108.0))));
+        assert!(says(&found, &Fact::Port(2, Quantity::Rsrp, None)));
+        assert!(says(&found, &Fact::Port(3, Quantity::Rsrp, None)));
         assert_eq!(numbers(&found, Quantity::Rsrp), [-104.0]);
     }
 
     #[test]
     fn sinr_and_quality_keep_their_own_quantity() {
-        assert!(says(&of("+QSINR", "-3,-7,-1,-2,LTE"), &Fact::Port(0, Quantity::Sinr, -3.0)));
-        assert!(says(&of("+QRSRQ", "-11,-12"), &Fact::Port(1, Quantity::Rsrq, -12.0)));
+        assert!(says(&of("+QSINR", "-3,-7,-1,-2,LTE"), &Fact::Port(0, Quantity::Sinr, Some(-3.0))));
+        assert!(says(&of("+QRSRQ", "-11,-12"), &Fact::Port(1, Quantity::Rsrq, Some(-12.0))));
     }
 }

@@ -97,7 +97,7 @@ mod tests {
         let emm = Reject { kind: CauseKind::Emm, cause: 7, history: true };
         assert_eq!(
             of("+QNETRC", "\"emm_cause\",7"),
-            [Fact::Reject(emm), Fact::Number(Quantity::RejectCause, 7.0, Cell::Serving)]
+            [Fact::Reject(emm), Fact::number(Quantity::RejectCause, 7.0, Cell::Serving)]
         );
         assert_eq!(
             with_form("+QNETRC", Form::Read, "\"esm_cause\",0", &[]),
@@ -109,7 +109,7 @@ mod tests {
     fn a_maker_s_own_number_is_no_cause() {
         let emm = Reject { kind: CauseKind::Emm, cause: 40, history: false };
         let line = "00101,1,40,2,3,40,\"00574E\",\"FF\",\"0A322400\"";
-        let number = Fact::Number(Quantity::RejectCause, 40.0, Cell::Serving);
+        let number = Fact::number(Quantity::RejectCause, 40.0, Cell::Serving);
         assert_eq!(of("^REJINFO", line), [Fact::Reject(emm), number]);
         assert!(of("^REJINFO", "00101,1,301,2,3,301,\"00574E\",\"FF\",\"0A322400\"").is_empty());
     }
@@ -126,7 +126,7 @@ mod tests {
         assert!(of("#CEERNET", "7").contains(&Fact::Reject(emm)));
         let esm = Reject { kind: CauseKind::Esm, cause: 43, history: true };
         assert!(of("#CEERNET", "43").contains(&Fact::Reject(esm)));
-        let either = Fact::Number(Quantity::RejectCause, 111.0, Cell::Serving);
+        let either = Fact::number(Quantity::RejectCause, 111.0, Cell::Serving);
         assert_eq!(of("#CEERNET", "111"), [either]);
         assert!(of("#CEERNET", "0").is_empty());
     }

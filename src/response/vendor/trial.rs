@@ -52,9 +52,8 @@ pub(super) fn says(found: &[Fact], fact: &Fact) -> bool {
 pub(super) fn numbers(found: &[Fact], quantity: Quantity) -> Vec<f64> {
     found
         .iter()
-        .filter_map(|fact| match fact {
-            Fact::Number(q, value, Cell::Serving) if *q == quantity => Some(*value),
-            _ => None,
-        })
+        .filter_map(Fact::as_number)
+        .filter(|(q, _, cell)| *q == quantity && *cell == Cell::Serving)
+        .map(|(_, value, _)| value)
         .collect()
 }

@@ -110,13 +110,13 @@ mod tests {
         let text = "AT+GTCAINFO?\n+GTCAINFO:\nPCC:103,280,1424,75,75,1,1,1,3,-107\nOK\n";
         let case = Case::read(&Capture::new(text));
         let bands =
-            case.readings.all().iter().filter(|o| o.value.quantity == Quantity::Band).count();
+            case.radio.readings.all().iter().filter(|o| o.value.quantity == Quantity::Band).count();
         assert_eq!(bands, 1);
     }
 
     #[test]
     fn words_of_people_are_no_reply() {
         let text = "1, 4 and 9 were tried\nPCC: what is that?\nSignal power seems low\n";
-        assert!(Case::read(&Capture::new(text)).readings.all().is_empty());
+        assert!(Case::read(&Capture::new(text)).radio.readings.all().is_empty());
     }
 }

@@ -110,8 +110,8 @@ mod tests {
         assert!(says(&of("%XMONITOR", "90"), &Fact::Sim(Sim::Failure)));
         let found =
             of("%XMONITOR", "5,\"\",\"\",\"99901\",\"6E5E\",9,20,\"01AE6700\",281,6400,255,127");
-        assert!(says(&found, &Fact::Unknown(Quantity::Rsrp, Cell::Serving)));
-        assert!(says(&found, &Fact::Unknown(Quantity::Sinr, Cell::Serving)));
+        assert!(says(&found, &Fact::no_value(Quantity::Rsrp, Cell::Serving)));
+        assert!(says(&found, &Fact::no_value(Quantity::Sinr, Cell::Serving)));
     }
 
     #[test]

@@ -54,7 +54,7 @@ mod tests {
         let found = of("+ZCAINFO", "299,7,17758,2850,10;341,1,3,1802,20");
         assert_eq!(numbers(&found, Quantity::Band), [7.0]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [10.0]);
-        assert!(says(&found, &Fact::Number(Quantity::Band, 3.0, Cell::Secondary)));
+        assert!(says(&found, &Fact::number(Quantity::Band, 3.0, Cell::Secondary)));
         assert!(of("+ZCAINFO", "299,7,17758,6300,10").is_empty());
     }
 }

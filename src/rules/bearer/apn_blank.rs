@@ -46,7 +46,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// Without any context there is no name; whether one is needed shows when a session is tried.
 fn no_context(site: &Site<'_>) -> Judgement {
-    match (site.no_contexts.latest(), opening_failed(site)) {
+    match (site.sessions.no_contexts.latest(), opening_failed(site)) {
         (Some(empty), Some(failed)) => holds(
             Certainty::Likely,
             "No context is defined, so that there is no access point name to open a session with.",

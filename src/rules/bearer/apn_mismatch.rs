@@ -132,13 +132,17 @@ fn against_intention(
     context: &Observation<ContextDefinition>,
 ) -> Option<Judgement> {
     let stored = |name: &str| {
-        site.contexts
+        site.sessions
+            .contexts
             .values()
             .flat_map(crate::case::History::all)
             .any(|o| o.value.apn.eq_ignore_ascii_case(name))
     };
-    let meant =
-        site.intended_names.latest().filter(|o| !stored(&o.value) && !is_placeholder(&o.value))?;
+    let meant = site
+        .sessions
+        .intended_names
+        .latest()
+        .filter(|o| !stored(&o.value) && !is_placeholder(&o.value))?;
     // An empty name is the business of another rule.
     if context.value.apn.is_empty() {
         return None;

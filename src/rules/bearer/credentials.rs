@@ -31,7 +31,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return told;
     }
     let (Some(carrier), Some(context), Some(set)) =
-        (site.carrier, super::attach_context(site), site.authentication.latest())
+        (site.carrier, super::attach_context(site), site.sessions.authentication.latest())
     else {
         return Judgement::Open;
     };

@@ -28,7 +28,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     }
     let states: Vec<_> =
-        site.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
+        site.sessions.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = states.first() else { return failed(site) };
     match site.online() {
         Some(evidence) => holds(

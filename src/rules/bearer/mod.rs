@@ -41,7 +41,7 @@ pub(super) static RULES: &[&Rule] = &[
 
 /// The latest reason that the network gave for refusing a session.
 fn session_reject<'a>(site: &Site<'a>) -> Option<&'a Observation<Reject>> {
-    site.case.rejects.current().iter().rev().find(|o| o.value.kind.is_session())
+    site.case.registration.rejects.current().iter().rev().find(|o| o.value.kind.is_session())
 }
 
 /// Whether the latest reason for refusing a session is one of a group.
@@ -64,7 +64,7 @@ fn refused(
     };
     // What is told of the past belongs to the failure that the text shows.
     let shown = opening_failed(site).or_else(|| refusal(site)).is_some()
-        || site.no_carrier.latest().is_some();
+        || site.sessions.no_carrier.latest().is_some();
     let certainty = if o.value.history && !shown { Certainty::Likely } else { Certainty::Certain };
     if of_group(o.value.cause) {
         holds(certainty, summary, vec![says(words)])
@@ -76,7 +76,7 @@ fn refused(
 /// The context that the attach uses: the one that a reply names, else number 1, else the lowest.
 fn attach_context<'a>(site: &Site<'a>) -> Option<&'a Observation<ContextDefinition>> {
     let case = site.case;
-    let named = case.attach_context.latest().map_or(1, |o| o.value);
-    let stored = |cid: u8| case.contexts.get(&cid).and_then(|h| h.latest());
-    stored(named).or_else(|| case.contexts.values().find_map(|h| h.latest()))
+    let named = case.sessions.attach_context.latest().map_or(1, |o| o.value);
+    let stored = |cid: u8| case.sessions.contexts.get(&cid).and_then(|h| h.latest());
+    stored(named).or_else(|| case.sessions.contexts.values().find_map(|h| h.latest()))
 }

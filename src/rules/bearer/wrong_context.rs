@@ -31,8 +31,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(elsewhere) = right_name_elsewhere(site) {
         return elsewhere;
     }
-    let latest: Vec<_> =
-        site.addresses.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
+    let latest: Vec<_> = site
+        .sessions
+        .addresses
+        .iter()
+        .filter_map(|(cid, h)| h.latest().map(|o| (*cid, o)))
+        .collect();
     let Some(first) = latest.iter().find(|(cid, _)| *cid == 1) else { return Judgement::Open };
     if !first.1.value.is_empty() {
         return Judgement::RuledOut(first.1.says("context 1 has the address"));
@@ -40,8 +44,13 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some((cid, other)) = latest.iter().find(|(cid, o)| *cid != 1 && !o.value.is_empty()) else {
         return Judgement::Open;
     };
-    let failed =
-        site.failures.all().iter().rev().find(|o| o.order > other.order.min(first.1.order));
+    let failed = site
+        .exchanges
+        .failures
+        .all()
+        .iter()
+        .rev()
+        .find(|o| o.order > other.order.min(first.1.order));
     let mut evidence = vec![
         other.says(format!("the address is on context {cid}")),
         first.1.says("context 1 has none"),
@@ -73,8 +82,13 @@ fn right_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
     if is_wanted(&attach.value.apn) {
         return None;
     }
-    let other =
-        site.case.contexts.values().filter_map(|h| h.latest()).find(|o| is_wanted(&o.value.apn))?;
+    let other = site
+        .case
+        .sessions
+        .contexts
+        .values()
+        .filter_map(|h| h.latest())
+        .find(|o| is_wanted(&o.value.apn))?;
     Some(holds(
         Certainty::Likely,
         format!(

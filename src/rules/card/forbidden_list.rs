@@ -31,14 +31,14 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(list) = site.forbidden.latest() else { return Judgement::Open };
+    let Some(list) = site.card.forbidden.latest() else { return Judgement::Open };
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
     if list.value.is_empty() {
         return Judgement::RuledOut(list.says("the list is empty"));
     }
-    let Some(imsi) = site.imsi.latest() else { return Judgement::Open };
+    let Some(imsi) = site.card.imsi.latest() else { return Judgement::Open };
     if let Some(code) = list.value.iter().find(|code| imsi.value.starts_with(code.as_str())) {
         return holds(
             Certainty::Certain,
@@ -49,7 +49,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             ],
         );
     }
-    match site.preferred.all().iter().find(|p| list.value.contains(&p.value)) {
+    match site.card.preferred.all().iter().find(|p| list.value.contains(&p.value)) {
         Some(wanted) => holds(
             Certainty::Possible,
             format!(

@@ -21,7 +21,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.iccid.latest() else { return Judgement::Open };
+    let Some(o) = site.card.iccid.latest() else { return Judgement::Open };
     let right = o.value.starts_with("89") && is_checked(&o.value);
     match o.value.len() {
         _ if right => Judgement::RuledOut(o.says("well formed, check digit right")),

@@ -42,14 +42,14 @@ fn state(
         return Judgement::RuledOut(evidence);
     }
     let Some(o) = card_state(site) else {
-        return match site.imsi.latest() {
+        return match site.card.imsi.latest() {
             Some(o) => Judgement::RuledOut(o.says("the card was read")),
             None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         };
     };
     // A reason that the network gives takes a card whose identity it was told.
-    let read = site.imsi.latest().map(|i| (i.order, i.says("the card was read afterwards")));
-    let heard = site.rejects.latest().filter(|r| !r.value.history);
+    let read = site.card.imsi.latest().map(|i| (i.order, i.says("the card was read afterwards")));
+    let heard = site.registration.rejects.latest().filter(|r| !r.value.history);
     let heard = heard.map(|r| (r.order, r.says("afterwards the network answered this card")));
     let used_since = read.into_iter().chain(heard).find(|(order, _)| *order > o.order);
     match (fits(o.value), used_since) {

@@ -19,7 +19,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    match site.pin_tries.latest() {
+    match site.card.pin_tries.latest() {
         Some(o) if o.value <= 1 => {
             let tries =
                 if o.value == 1 { "Only one PIN try is left." } else { "No PIN try is left." };

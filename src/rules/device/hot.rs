@@ -31,14 +31,14 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(o) = site.power.all().iter().rev().find(|o| o.value == Power::Temperature) {
+    if let Some(o) = site.device.power.all().iter().rev().find(|o| o.value == Power::Temperature) {
         return holds(
             Certainty::Likely,
             "The modem warns of its temperature.",
             vec![o.says("temperature warning")],
         );
     }
-    if let Some(o) = site.held.latest().filter(|o| o.value == Holder::Heat) {
+    if let Some(o) = site.device.radio_held.latest().filter(|o| o.value == Holder::Heat) {
         return holds(
             Certainty::Certain,
             "The modem holds its radio off because it is too hot.",

@@ -26,14 +26,14 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     }
     let read_since = |order| {
-        let numbers = [site.imsi.latest(), site.iccid.latest()];
+        let numbers = [site.card.imsi.latest(), site.card.iccid.latest()];
         numbers.into_iter().flatten().find(|o| o.order > order)
     };
-    let busy = site.sim.latest().filter(|o| o.value == Sim::Busy);
+    let busy = site.card.state.latest().filter(|o| o.value == Sim::Busy);
     if let Some(read) = busy.and_then(|o| read_since(o.order)) {
         return Judgement::RuledOut(read.says("the card was read afterwards"));
     }
-    match site.sim.latest() {
+    match site.card.state.latest() {
         Some(o) if o.value == Sim::Busy => holds(
             Certainty::Likely,
             "The card was still busy when it was asked.",
@@ -53,8 +53,13 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// The latest state of registration, where it says nothing yet and was read right behind a start.
 fn read_early<'a>(site: &Site<'a>) -> Option<&'a Observation<Registration>> {
-    let latest =
-        site.case.registration.values().filter_map(History::latest).max_by_key(|o| o.order)?;
+    let latest = site
+        .case
+        .registration
+        .states
+        .values()
+        .filter_map(History::latest)
+        .max_by_key(|o| o.order)?;
     let nothing_yet = matches!(
         RegistrationStatus::of(latest.value.stat),
         RegistrationStatus::Idle | RegistrationStatus::Searching

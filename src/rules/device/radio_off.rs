@@ -37,21 +37,21 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    if let Some(o) = site.held.latest() {
+    if let Some(o) = site.device.radio_held.latest() {
         return holds(
             Certainty::Certain,
             format!("The radio is held off by {}.", by(o.value)),
             vec![o.says(format!("holds the radio off: {}", by(o.value)))],
         );
     }
-    if let Some(o) = site.service.latest().filter(|o| o.value == Service::RadioOff) {
+    if let Some(o) = site.registration.service.latest().filter(|o| o.value == Service::RadioOff) {
         return holds(
             Certainty::Certain,
             "The radio is held off.",
             vec![o.says("low power: neither sending nor receiving")],
         );
     }
-    let Some(o) = site.functionality.latest() else {
+    let Some(o) = site.device.functionality.latest() else {
         return refusal(site).map_or(Judgement::Open, Judgement::RuledOut);
     };
     match o.value {

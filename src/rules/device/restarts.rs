@@ -47,7 +47,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let marks = site.power.all();
+    let marks = site.device.power.all();
     if let Some(o) = marks.iter().rev().find(|o| o.value == Power::LowVoltage) {
         return holds(
             Certainty::Certain,
@@ -55,7 +55,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("the supply sags below the modem's limit")],
         );
     }
-    if let Some(o) = site.held.latest().filter(|o| o.value == Holder::Supply) {
+    if let Some(o) = site.device.radio_held.latest().filter(|o| o.value == Holder::Supply) {
         return holds(
             Certainty::Certain,
             "The modem holds its radio off for its supply voltage.",
@@ -79,8 +79,8 @@ fn judge(site: &Site<'_>) -> Judgement {
         }
     }
     // Nothing but a new start, of modem or card, makes a card forget that its PIN was given.
-    let ready = site.sim.all().iter().rev().find(|o| o.value == Sim::Ready);
-    if let (Some(ready), Some(again)) = (ready, site.pin_asked_again.latest())
+    let ready = site.card.state.all().iter().rev().find(|o| o.value == Sim::Ready);
+    if let (Some(ready), Some(again)) = (ready, site.card.pin_asked_again.latest())
         && !marks.iter().any(|o| matches!(o.value, Power::HostRestart | Power::Down))
     {
         return holds(
@@ -89,7 +89,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
         );
     }
-    let gone: Vec<_> = site.host.all().iter().filter(|o| o.value == Host::Gone).collect();
+    let gone: Vec<_> = site.host.reports.all().iter().filter(|o| o.value == Host::Gone).collect();
     if let [first, between @ .., last] = gone.as_slice() {
         let certainty = if between.is_empty() { Certainty::Possible } else { Certainty::Likely };
         return holds(
@@ -99,7 +99,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     // The marks of starts in the text tell more than a person's word.
-    if let Some(o) = site.said_restarts.latest().filter(|_| unordered.is_none()) {
+    if let Some(o) = site.device.said_restarts.latest().filter(|_| unordered.is_none()) {
         return holds(
             Certainty::Likely,
             "The modem starts over by itself, by a person's word.",

@@ -32,7 +32,7 @@ fn answered(site: &Site<'_>) -> Option<Evidence> {
 
 /// What the computer itself said about the port; an answer after it outweighs it.
 fn told(site: &Site<'_>, what: &[Host], summary: &'static str) -> Judgement {
-    let said = site.host.all().iter().rev().find(|o| what.contains(&o.value));
+    let said = site.host.reports.all().iter().rev().find(|o| what.contains(&o.value));
     let answered_since =
         site.dialogue.last_answer.filter(|a| said.is_none_or(|o| a.start > o.span.start));
     if let Some(evidence) = answered_since.and_then(|_| answered(site)) {

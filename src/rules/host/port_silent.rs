@@ -33,7 +33,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     }
     let summary = "Commands go out and nothing answers on this port.";
-    let said = |what: Host| site.host.all().iter().rev().find(move |o| o.value == what);
+    let said = |what: Host| site.host.reports.all().iter().rev().find(move |o| o.value == what);
     if let Some(o) = said(Host::SaidSilent) {
         return holds(
             Certainty::Likely,

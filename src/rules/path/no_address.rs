@@ -26,14 +26,17 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let addresses: Vec<_> = site.addresses.values().filter_map(|h| h.latest()).collect();
+    let addresses: Vec<_> = site.sessions.addresses.values().filter_map(|h| h.latest()).collect();
     if let Some(o) = addresses.iter().find(|o| !o.value.is_empty()) {
         return Judgement::RuledOut(o.says("an address"));
     }
-    let active =
-        site.active.iter().find_map(|(cid, h)| h.latest().filter(|o| o.value).map(|o| (*cid, o)));
+    let active = site
+        .sessions
+        .active
+        .iter()
+        .find_map(|(cid, h)| h.latest().filter(|o| o.value).map(|o| (*cid, o)));
     match active {
-        Some((cid, o)) => match site.addresses.get(&cid).and_then(|h| h.latest()) {
+        Some((cid, o)) => match site.sessions.addresses.get(&cid).and_then(|h| h.latest()) {
             Some(none) => holds(
                 Certainty::Likely,
                 format!("Context {cid} is active and has no address."),

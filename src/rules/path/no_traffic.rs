@@ -28,7 +28,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    match site.traffic.latest() {
+    match site.path.traffic.latest() {
         Some(o) if o.value => Judgement::RuledOut(o.says("something passed")),
         Some(o) => match bearer_up(site).or_else(|| data_registered(site)) {
             Some(evidence) => holds(

@@ -25,7 +25,7 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let mut latest: BTreeMap<u8, (f64, Evidence)> = BTreeMap::new();
-    for o in site.ports.current() {
+    for o in site.radio.antenna_ports.current() {
         let (port, quantity, value) = o.value;
         if let (Quantity::Rsrp | Quantity::Rscp | Quantity::Rssi, Some(value)) = (quantity, value) {
             latest.insert(port, (value, o.says(format!("antenna port {port}: {value} dBm"))));

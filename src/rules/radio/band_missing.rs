@@ -36,7 +36,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     for rat in carrier.bands.technologies() {
         let wanted = carrier.bands.of(rat);
         // What the modem says of one technology only tells nothing of the others.
-        let Some((_, supported, evidence)) = super::bands_of(&site.supported_bands, rat) else {
+        let Some((_, supported, evidence)) = super::bands_of(&site.radio.supported_bands, rat)
+        else {
             return Judgement::Open;
         };
         if supported.iter().any(|b| super::reaches(rat, *b, wanted)) {
@@ -65,7 +66,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// The modem's bands held against those that a person tells.
 fn against_told(site: &Site<'_>) -> Judgement {
-    let Some((rat, supported, evidence)) = super::bands(&site.supported_bands) else {
+    let Some((rat, supported, evidence)) = super::bands(&site.radio.supported_bands) else {
         return Judgement::Open;
     };
     let Some((wanted, told)) = super::wanted(site, rat) else { return Judgement::Open };

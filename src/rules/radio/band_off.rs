@@ -28,7 +28,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some((rat, enabled, evidence)) = super::bands(&site.enabled_bands) else {
+    let Some((rat, enabled, evidence)) = super::bands(&site.radio.enabled_bands) else {
         return Judgement::Open;
     };
     if let Some(online) = site.online() {
@@ -39,7 +39,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     {
         return Judgement::Open;
     }
-    let supported = super::bands_of(&site.supported_bands, rat);
+    let supported = super::bands_of(&site.radio.supported_bands, rat);
     if let Some((wanted, told)) = super::wanted(site, rat) {
         return against_wanted(rat, &wanted, told, &enabled, supported, evidence);
     }

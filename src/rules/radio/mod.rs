@@ -95,7 +95,11 @@ fn heard(site: &Site<'_>) -> Option<Evidence> {
         (None, _) => None,
     });
     let found = || {
-        site.scans.latest().filter(|o| !o.value.is_empty()).map(|o| o.says("networks were found"))
+        site.registration
+            .scans
+            .latest()
+            .filter(|o| !o.value.is_empty())
+            .map(|o| o.says("networks were found"))
     };
     let refused = || match site.registration_status() {
         Some((RegistrationStatus::Denied | RegistrationStatus::Registered, evidence)) => {
@@ -140,7 +144,7 @@ fn wanted(site: &Site<'_>, rat: Rat) -> Option<(Vec<u16>, Option<Evidence>)> {
     if let Some(carrier) = site.carrier {
         return Some((carrier.bands.of(rat).to_vec(), None)).filter(|(bands, _)| !bands.is_empty());
     }
-    let told = site.told_bands.latest()?;
+    let told = site.radio.network_bands.latest()?;
     Some((told.value.clone(), Some(told.says("a person's word for the network's bands"))))
 }
 

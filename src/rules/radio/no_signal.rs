@@ -40,7 +40,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     let summary = "The modem hears no cell at all.";
     let unknown = super::nothing_measured(site);
-    let empty = site.scans.latest().filter(|o| o.value.is_empty());
+    let empty = site.registration.scans.latest().filter(|o| o.value.is_empty());
     let order = unknown.map(|(order, _)| order).or(empty.map(|o| o.order));
     let Some(order) = order else { return Judgement::Open };
     if held_back(site) || just_started(site, order) {

@@ -32,7 +32,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.allowed.latest() else { return Judgement::Open };
+    let Some(o) = site.radio.allowed.latest() else { return Judgement::Open };
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }

@@ -75,7 +75,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 /// the last start: the modem goes on searching, or rests, after one (TS 24.301 §5.5.1.2.5).
 fn refused_before(site: &Site<'_>) -> Option<Evidence> {
     [Domain::FiveG, Domain::Eps, Domain::Packet].into_iter().find_map(|domain| {
-        let states = site.registration.of(domain).current();
+        let states = site.registration.states.of(domain).current();
         let stands = |o: &&Observation<Registration>| RegistrationStatus::of(o.value.stat);
         let tried = states.iter().rev().find(|o| {
             !matches!(

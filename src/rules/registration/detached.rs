@@ -26,9 +26,12 @@ pub(super) static RULE: Rule = Rule {
 
 fn judge(site: &Site<'_>) -> Judgement {
     let registered_at =
-        site.registration.values().filter_map(|h| h.latest()).map(|o| o.order).max();
-    if let Some(o) =
-        site.released.latest().filter(|o| o.value && registered_at.is_none_or(|r| o.order > r))
+        site.registration.states.values().filter_map(|h| h.latest()).map(|o| o.order).max();
+    if let Some(o) = site
+        .sessions
+        .released
+        .latest()
+        .filter(|o| o.value && registered_at.is_none_or(|r| o.order > r))
     {
         return holds(
             Certainty::Likely,
@@ -39,7 +42,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = data_registered(site) {
         return Judgement::RuledOut(evidence);
     }
-    let Some(o) = site.attached.latest() else {
+    let Some(o) = site.registration.attached.latest() else {
         return bearer_up(site).map_or(Judgement::Open, Judgement::RuledOut);
     };
     if o.value {

@@ -37,7 +37,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![evidence],
         );
     }
-    match site.service.latest() {
+    match site.registration.service.latest() {
         Some(o) if o.value == Service::Limited => holds(
             Certainty::Likely,
             "The modem has a cell, and limited service only.",

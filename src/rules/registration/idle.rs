@@ -22,7 +22,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(o) = site.operator.latest().filter(|o| o.value.mode == 2) {
+    if let Some(o) = site.registration.operator.latest().filter(|o| o.value.mode == 2) {
         return match site.online() {
             Some(evidence) => Judgement::RuledOut(evidence),
             None => holds(

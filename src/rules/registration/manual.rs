@@ -25,7 +25,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.operator.latest() else { return Judgement::Open };
+    let Some(o) = site.registration.operator.latest() else { return Judgement::Open };
     if o.value.mode != 1 {
         return Judgement::RuledOut(o.says(match o.value.mode {
             0 => "the network is chosen automatically",

@@ -56,7 +56,9 @@ fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    let Some(o) = site.rejects.current().iter().rev().find(|o| !o.value.kind.is_session()) else {
+    let Some(o) =
+        site.registration.rejects.current().iter().rev().find(|o| !o.value.kind.is_session())
+    else {
         return Judgement::Open;
     };
     let says = |words: &str| {

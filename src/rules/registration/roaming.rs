@@ -36,7 +36,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(refused, Judgement::Open) {
         return refused;
     }
-    let (Some((stands, kept_out)), Some(imsi)) = (site.registration_status(), site.imsi.latest())
+    let (Some((stands, kept_out)), Some(imsi)) =
+        (site.registration_status(), site.card.imsi.latest())
     else {
         return Judgement::Open;
     };
@@ -46,7 +47,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     ) {
         return Judgement::Open;
     }
-    let heard = site.readings.current().iter().rev().find_map(|o| match &o.value {
+    let heard = site.radio.readings.current().iter().rev().find_map(|o| match &o.value {
         Reading { quantity: Quantity::Mcc, value: Value::Word(mcc), cell: Cell::Serving } => {
             Some((mcc, o))
         }

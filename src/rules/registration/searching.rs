@@ -37,7 +37,11 @@ pub(super) static RULE: Rule = Rule {
 
 /// A lock to single cells, which a modem keeps when it is moved.
 fn locked(site: &Site<'_>) -> Option<Evidence> {
-    site.cell_lock.latest().filter(|o| o.value).map(|o| o.says("a lock to single cells is set"))
+    site.radio
+        .cell_lock
+        .latest()
+        .filter(|o| o.value)
+        .map(|o| o.says("a lock to single cells is set"))
 }
 
 fn judge(site: &Site<'_>) -> Judgement {
@@ -72,6 +76,6 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// What shows that the modem was told to leave the network (mode 2), and so does not search.
 fn left(site: &Site<'_>) -> Option<Evidence> {
-    let o = site.operator.latest().filter(|o| o.value.mode == 2)?;
+    let o = site.registration.operator.latest().filter(|o| o.value.mode == 2)?;
     Some(o.says("deregistered by command (mode 2)"))
 }

@@ -21,7 +21,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.usage_mode.latest() else { return Judgement::Open };
+    let Some(o) = site.registration.usage_mode.latest() else { return Judgement::Open };
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
@@ -42,7 +42,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 /// What shows that the network gives the modem no voice service: it says so (cause 18, TS 24.301
 /// §9.9.3.9), or it refuses the circuit domain while the modem does not even try the packet domain.
 fn no_voice(site: &Site<'_>) -> Option<Evidence> {
-    let mut reasons = site.rejects.current().iter().rev();
+    let mut reasons = site.registration.rejects.current().iter().rev();
     let named = reasons.find(|o| o.value.cause == 18 && !o.value.kind.is_session());
     if let Some(o) = named {
         return Some(o.says("cause 18: no voice service for this card here"));
