@@ -2,9 +2,6 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
-#[macro_use]
-mod by_byte;
-
 pub mod align;
 pub mod at;
 pub mod capture;

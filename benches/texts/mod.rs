@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 const INVENTED: u64 = 600;
 
 /// All texts, in a fixed order.
-pub fn all() -> Vec<String> {
+pub(crate) fn all() -> Vec<String> {
     let mut texts = demo();
     texts.extend((1..=INVENTED).map(invented));
     texts
@@ -67,7 +67,7 @@ fn invented(seed: u64) -> String {
                     if sent { "TX" } else { "RX" }
                 ),
                 5 => write!(text, "{line} "),
-                6 => write!(text, "{line}<CR><LF>\n"),
+                6 => writeln!(text, "{line}<CR><LF>"),
                 _ => writeln!(text, "{{\"t\": {}, \"line\": {line:?}}}", 1_700_000_000 + second),
             };
         }

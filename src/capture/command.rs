@@ -4,16 +4,9 @@ use super::ends::{command_end, name_len, skip_blanks};
 use super::item::{Item, Kind};
 
 /// A command named without its `AT`, as people do in sentences.
-pub(super) fn mention(line: &str, at: usize, head_end: usize) -> Option<Item> {
-    let end = command_end(line, at, head_end);
-    (end > head_end).then_some(Item {
-        kind: Kind::Command,
-        start: at,
-        end,
-        head_end: at,
-        text_at: at,
-        told: true,
-    })
+pub(super) fn mention(line: &str, at: usize, prefix_end: usize) -> Option<Item> {
+    let end = command_end(line, at, prefix_end);
+    (end > prefix_end).then(|| Item { in_sentence: true, ..Item::new(Kind::Command, at..end, at) })
 }
 
 /// A command with its `AT`; `payload` is where the line begins behind a logger's marks.
@@ -23,14 +16,7 @@ pub(super) fn command(line: &str, at: usize, payload: usize) -> Option<Item> {
         return None;
     }
     let text_at = at + 2;
-    let item = |end: usize| Item {
-        kind: Kind::Command,
-        start: at,
-        end,
-        head_end: at,
-        text_at,
-        told: false,
-    };
+    let item = |end: usize| Item::new(Kind::Command, at..end, text_at);
     match bytes.get(text_at) {
         None => Some(item(text_at)),
         Some(b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b'&' | b'@') => {

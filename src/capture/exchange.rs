@@ -1,6 +1,5 @@
 //! Lines to exchanges: a command, the lines that answer it, its final result.
 
-use super::direct::{Glance, Plain};
 use super::item::{Item, Kind};
 use super::stamp::Stamp;
 use crate::span::Span;
@@ -8,18 +7,18 @@ use crate::span::Span;
 /// A line of an answer.
 #[derive(Clone, Copy, Debug)]
 pub struct Line<'t> {
-    /// Header and text, with what parts them.
+    /// Prefix and text, with what parts them.
     pub whole: &'t str,
-    /// The header with its sign; empty for a plain line.
-    pub head: &'t str,
-    /// The text after the header, or the whole plain line without log marks.
+    /// The prefix with its sign; empty for a plain line.
+    pub prefix: &'t str,
+    /// The text after the prefix, or the whole plain line without log marks.
     pub text: &'t str,
     /// Where the text begins in the plain text.
     pub text_at: usize,
-    /// Where header and text stand in the plain text.
+    /// Where prefix and text stand in the plain text.
     pub span: Span,
-    /// Whether it stands among a person's words.
-    pub told: bool,
+    /// Whether it stands among the words of a sentence.
+    pub in_sentence: bool,
     /// When it was logged.
     pub at: Option<Stamp>,
 }
@@ -91,32 +90,8 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         Self { done, lines: Vec::with_capacity(8), command: None, at: None }
     }
 
-    /// Takes the one item of the line that begins at `base` in the plain text `text`.
-    #[inline]
-    pub(super) fn glance(&mut self, text: &'t str, base: usize, glance: Glance) {
-        let end = base + glance.end();
-        let span = Span::new(base, end);
-        match glance.kind {
-            Plain::Command => self.command(&text[base + glance.text_at()..end], span),
-            Plain::Headed => {
-                let whole = &text[base..end];
-                self.lines.push(Line {
-                    whole,
-                    head: &whole[..glance.head_end()],
-                    text: &whole[glance.text_at()..],
-                    text_at: base + glance.text_at(),
-                    span,
-                    told: false,
-                    at: None,
-                });
-            }
-            Plain::Ok => self.finish(Outcome::Ok, span),
-        }
-    }
-
-    /// Takes an item of the line that begins at `base` in the plain text `text`.
-    pub(super) fn item(&mut self, text: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
-        let line = &text[base..];
+    /// Takes an item of a line that begins at `base` in the plain text.
+    pub(super) fn item(&mut self, line: &'t str, base: usize, item: &Item, at: Option<Stamp>) {
         if at.is_some() {
             self.at = at;
         }
@@ -124,22 +99,22 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         let text = &line[item.text_at..item.end.max(item.text_at)];
         match item.kind {
             // A command named in a sentence was not sent now.
-            Kind::Command if item.told => {}
+            Kind::Command if item.in_sentence => {}
             Kind::Command => self.command(text.trim(), span),
-            Kind::Headed => self.lines.push(Line {
+            Kind::Prefixed => self.lines.push(Line {
                 whole: &line[item.start..item.end],
-                head: &line[item.start..item.head_end],
+                prefix: &line[item.start..item.prefix_end],
                 text,
                 text_at: base + item.text_at,
                 span,
-                told: item.told,
+                in_sentence: item.in_sentence,
                 at,
             }),
             Kind::Ok => self.finish(Outcome::Ok, span),
             Kind::Connect => self.finish(Outcome::Connect, span),
             Kind::NoCarrier => self.finish(Outcome::NoCarrier, span),
             Kind::Error => {
-                let list = line[item.start..item.head_end].trim_start_matches('+');
+                let list = line[item.start..item.prefix_end].trim_start_matches('+');
                 self.finish(Outcome::Error { list, text }, span);
             }
         }
@@ -161,7 +136,15 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             self.at = at;
         }
         let span = Span::new(base, base + text.len());
-        self.lines.push(Line { whole: text, head: "", text, text_at: base, span, told: false, at });
+        self.lines.push(Line {
+            whole: text,
+            prefix: "",
+            text,
+            text_at: base,
+            span,
+            in_sentence: false,
+            at,
+        });
     }
 
     /// Hands out a line of words.
@@ -170,7 +153,6 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     }
 
     /// Hands out what is gathered.
-    #[inline]
     pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
         if self.command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
             self.hand_out(outcome, outcome_span);

@@ -5,8 +5,8 @@
 //! {"t": 1700000001, "line": "+CREG: 0,3"}      | 12 | +CREG: 0,3 |      <l n="12">+CREG: 0,3</l>
 //! ```
 
-use super::normal::{Builder, Normal, upon};
-use super::{direct, item, prefix, stamp};
+use super::mapped::{Edits, lines};
+use super::{log_marks, search, stamp};
 use std::ops::Range;
 
 /// So many lines show the frame.
@@ -16,83 +16,58 @@ const LEAST: usize = 4;
 /// The longest frame before a line, and behind it, in bytes.
 const LONGEST: usize = 96;
 
-/// The text without the frame around its lines; the same where they have none.
-pub(super) fn unwrap(normal: Normal<'_>) -> Normal<'_> {
-    upon(normal, unframed)
-}
-
-fn unframed(normal: &Normal<'_>) -> Option<Normal<'static>> {
-    let text = normal.text();
-    if plainly_spoken(normal) {
-        return None;
+/// Takes the frame off the lines, where they have one.
+pub(super) fn take_off(text: &str, edits: &mut Edits<'_>) {
+    if is_plain_dialogue(text) {
+        return;
     }
     // A carriage return may stand within a frame.
     let written = text.split('\n').map(str::trim_end).filter(|line| !line.is_empty());
-    let lines: Vec<&str> = written.take(SHOWN).collect();
-    if lines.len() < LEAST {
-        return None;
+    let sample: Vec<&str> = written.take(SHOWN).collect();
+    if sample.len() < LEAST {
+        return;
     }
-    let frame = Frame::learn(&lines)?;
-    let inner = |line: &str| frame.inside(line).is_some_and(|inside| speaks(&line[inside]));
-    let before = lines.iter().filter(|l| speaks(l)).count();
-    let after = lines.iter().filter(|l| inner(l)).count();
+    let Some(frame) = Frame::learn(&sample) else { return };
+    let inner = |line: &str| frame.inside(line).is_some_and(|inside| is_dialogue(&line[inside]));
+    let before = sample.iter().filter(|l| is_dialogue(l)).count();
+    let after = sample.iter().filter(|l| inner(l)).count();
     if after <= before {
-        return None;
+        return;
     }
-    let mut builder = Builder::new(text);
     let mut from = 0;
     for piece in text.split_inclusive('\n') {
         let line = piece.trim_end_matches(['\n', '\r']);
-        match frame.inside(line) {
-            Some(inside) => {
-                // The time that stood in the frame stays.
-                if let Some(time) = stamp::place(&line[..inside.start]) {
-                    builder.replace(from + time.start, "[");
-                    builder.copy(from + time.start, from + time.end);
-                    builder.replace(from + time.end, "] ");
-                }
-                frame.copy(text, from + inside.start..from + inside.end, &mut builder);
-                builder.copy(from + line.len(), from + piece.len());
-            }
-            None => builder.copy(from, from + piece.len()),
+        if let Some(inside) = frame.inside(line) {
+            let inside = from + inside.start..from + inside.end;
+            stamp::keep_only(text, from..inside.start, edits);
+            frame.unescape(text, inside.clone(), edits);
+            edits.remove(inside.end..from + line.len());
         }
         from += piece.len();
     }
-    Some(builder.finish())
 }
 
 /// Whether the lines are mostly those of a modem as it prints them, or as known loggers do.
-fn plainly_spoken(normal: &Normal<'_>) -> bool {
+fn is_plain_dialogue(text: &str) -> bool {
     const FEW: usize = 12;
+    let first = lines(text).map(|line| text[line].trim_end()).filter(|line| !line.is_empty());
     let (mut all, mut plain) = (0, 0);
-    for line in normal.lines() {
-        let speaks = line.glance.is_some() || {
-            let line = line.of(normal.text()).trim_end();
-            if line.is_empty() {
-                continue;
-            }
-            speaks(line)
-        };
-        plain += usize::from(speaks);
+    for line in first.take(FEW) {
+        plain += usize::from(is_dialogue(line));
         all += 1;
-        if all == FEW {
-            break;
-        }
     }
     plain * 2 >= all
 }
 
 /// Whether a line is the modem's and nothing else, but for a logger's marks before it.
-fn speaks(line: &str) -> bool {
-    let line = line[prefix::length(line)..].trim();
-    if direct::glance(line.as_bytes()).is_some()
-        || ["RDY", "Call Ready", "SMS Ready"].contains(&line)
-    {
+fn is_dialogue(line: &str) -> bool {
+    let line = line[log_marks::length(line)..].trim();
+    if ["RDY", "Call Ready", "SMS Ready"].contains(&line) {
         return true;
     }
     let mut found = Vec::new();
-    item::find(line, &mut found);
-    matches!(found.as_slice(), [only] if only.start == 0 && only.end == line.len() && !only.told)
+    search::find(line, &mut found);
+    matches!(found.as_slice(), [only] if only.start == 0 && only.end == line.len() && !only.in_sentence)
 }
 
 /// What stands around each line: its shape before it, its very characters behind it.
@@ -142,23 +117,20 @@ impl Frame {
         (mark.line <= end).then_some(mark.line..end)
     }
 
-    /// Copies what is inside; quotes that the frame's own quotes forced to be marked are plain again.
-    fn copy(&self, text: &str, range: Range<usize>, builder: &mut Builder<'_>) {
+    /// Quotes that the frame's own quotes forced to be escaped become plain again.
+    fn unescape(&self, text: &str, range: Range<usize>, edits: &mut Edits<'_>) {
         let opened = self.before.iter().filter(|&&b| b == b'"').count() % 2 == 1;
-        let quoted = opened && self.behind.contains(&b'"');
-        let marks: &[&str] = if quoted { &["\\\"", "\"\""] } else { &[] };
-        let mut from = range.start;
-        let mut at = range.start;
-        while at < range.end {
-            if marks.iter().any(|m| text[at..range.end].starts_with(m)) {
-                builder.copy(from, at);
-                from = at + 1;
-                at += 2;
-            } else {
-                at += text[at..].chars().next().map_or(1, char::len_utf8);
-            }
+        if !opened || !self.behind.contains(&b'"') {
+            return;
         }
-        builder.copy(from, range.end);
+        let mut at = range.start;
+        while at + 1 < range.end {
+            if matches!(&text.as_bytes()[at..at + 2], b"\\\"" | b"\"\"") {
+                edits.remove(at..at + 1);
+                at += 1;
+            }
+            at += 1;
+        }
     }
 }
 
@@ -243,6 +215,7 @@ impl Shape {
 mod tests {
     use super::*;
     use crate::capture::Capture;
+    use crate::capture::mapped::MappedText;
     use crate::case::Case;
 
     const LINES: [&str; 8] = [
@@ -296,7 +269,7 @@ mod tests {
             "Signal: 99\nSignal: 12\nSignal: 99\nSignal: 99\n",
             "it is\nit is so\nit is not\nit is\n",
         ] {
-            assert!(unframed(&Normal::same(text)).is_none(), "{text}");
+            assert_eq!(MappedText::original(text).edited(take_off).text(), text);
         }
     }
 }

@@ -1,21 +1,10 @@
 //! Dialogue that is written as bytes: rows of a hex dump, lists of byte values, runs of digits.
 
-use super::normal::{Builder, Normal, stack};
-use super::places::places_of;
-use super::prefix;
+use super::log_marks;
+use super::mapped::Edits;
 
-/// The text with rows of bytes turned into what they spell; the same where there are none.
-pub(super) fn unpack(normal: Normal<'_>) -> Normal<'_> {
-    let upper = may_hold_dump(&normal).then(|| unpacked(normal.text())).flatten();
-    match upper {
-        Some(upper) => stack(normal, upper),
-        None => normal,
-    }
-}
-
-fn unpacked(text: &str) -> Option<Normal<'static>> {
-    let mut builder = Builder::new(text);
-    let mut found = false;
+/// Turns rows of bytes into what they spell.
+pub(super) fn decode(text: &str, edits: &mut Edits<'_>) {
     let mut before: Option<Row<'_>> = None;
     let mut from = 0;
     for piece in text.split_inclusive('\n') {
@@ -26,60 +15,33 @@ fn unpacked(text: &str) -> Option<Normal<'static>> {
             let runs_on =
                 before.as_ref().is_some_and(|b| b.offset && row.offset && b.marks == row.marks);
             if before.is_some() && !runs_on {
-                builder.replace(from, "\n");
+                edits.insert(from, "\n");
             }
-            for (at, byte) in &row.bytes {
-                let mut letter = [0; 4];
-                let letter = match byte {
-                    b'\r' | b'\n' => "\n",
-                    0x20..=0x7e => char::from(*byte).encode_utf8(&mut letter),
-                    _ => "",
-                };
-                builder.replace(from + at, letter);
-            }
+            spell(&row, from, edits);
+            edits.remove(from + row.bytes.last().map_or(0, |(at, _)| at + 2)..from + piece.len());
             before = Some(row);
-            found = true;
-        } else {
-            if before.take().is_some() {
-                builder.replace(from, "\n");
-            }
-            builder.copy(from, from + piece.len());
+        } else if before.take().is_some() {
+            edits.insert(from, "\n");
         }
         from += piece.len();
     }
-    found.then(|| builder.finish())
 }
 
-/// Whether a line can be a row of bytes. A cheap look before the costly one.
-fn may_hold_dump(normal: &Normal<'_>) -> bool {
-    let text = normal.text();
-    if normal.is_paste() {
-        normal.unknown_lines().map(|line| line.of(text)).any(|line| may_hold_bytes(line.as_bytes()))
-    } else {
-        may_hold_bytes(text.as_bytes())
+/// Puts what each byte of a row spells in its place.
+fn spell(row: &Row<'_>, from: usize, edits: &mut Edits<'_>) {
+    let mut done = from;
+    for &(at, byte) in &row.bytes {
+        let mut buffer = [0; 4];
+        let letter = match byte {
+            b'\r' | b'\n' => "\n",
+            0x20..=0x7e => char::from(byte).encode_utf8(&mut buffer),
+            _ => "",
+        };
+        let place = from + at;
+        edits.remove(done..place);
+        edits.replace(place..place + 2, letter);
+        done = place + 2;
     }
-}
-
-/// Whether somewhere three pairs of hexadecimal digits follow each other as a dump writes them, or
-/// a long run of digits spells a command.
-fn may_hold_bytes(bytes: &[u8]) -> bool {
-    const RUNS: [&[u8]; 4] = [b"4154", b"0x41", b"0d0a", b"0D0A"];
-    // No letter's byte is written without a digit.
-    if !bytes.iter().fold(false, |any, b| any | b.is_ascii_digit()) {
-        return false;
-    }
-    let pair =
-        |at: usize| bytes.get(at..at + 2).is_some_and(|p| p.iter().all(u8::is_ascii_hexdigit));
-    let spaced = places_of(b' ', bytes).any(|at| {
-        matches!(bytes.get(at + 3), Some(b' '))
-            && at >= 2
-            && pair(at - 2)
-            && pair(at + 1)
-            && pair(at + 4)
-    });
-    // Each of the runs begins with one of two digits.
-    let run = |at: usize| RUNS.iter().any(|run| bytes[at..].starts_with(run));
-    spaced || memchr::memchr2_iter(b'4', b'0', bytes).any(run)
 }
 
 /// A row of bytes: each with its place in the line.
@@ -100,7 +62,7 @@ fn row(line: &str, running: bool) -> Option<Row<'_>> {
     let indent = line.len() - quoted.len();
     let list = line[indent..].starts_with("[0x");
     let start =
-        if list || offset(&line[indent..]).is_some() { indent } else { prefix::length(line) };
+        if list || offset(&line[indent..]).is_some() { indent } else { log_marks::length(line) };
     let rest = &line[start..];
     let offset = offset(rest);
     let at = start + offset.unwrap_or(0);
@@ -152,13 +114,15 @@ fn pairs(line: &str, mut at: usize) -> (Vec<(usize, u8)>, usize) {
         if line[at..].starts_with("0x") || line[at..].starts_with("0X") {
             at += 2;
         }
-        let Some(value) = line.get(at..at + 2).and_then(|p| u8::from_str_radix(p, 16).ok()) else {
+        let mut value = [0];
+        if bytes.get(at..at + 2).is_none_or(|pair| hex::decode_to_slice(pair, &mut value).is_err())
+        {
             return (found, end);
-        };
+        }
         if bytes.get(at + 2).is_some_and(u8::is_ascii_alphanumeric) {
             return (found, end);
         }
-        found.push((at, value));
+        found.push((at, value[0]));
         at += 2;
         end = at;
     }
@@ -174,10 +138,8 @@ fn run(line: &str, start: usize) -> Option<Vec<(usize, u8)>> {
     if digits < 8 || digits % 2 != 0 || !spells || !line[start + digits..].trim().is_empty() {
         return None;
     }
-    (0..digits)
-        .step_by(2)
-        .map(|i| Some((start + i, u8::from_str_radix(&body[i..i + 2], 16).ok()?)))
-        .collect()
+    let bytes = hex::decode(body).ok()?;
+    Some(bytes.into_iter().enumerate().map(|(n, byte)| (start + 2 * n, byte)).collect())
 }
 
 /// Whether nearly all bytes are letters, numbers, signs or line ends.
@@ -195,9 +157,11 @@ fn is_text(bytes: &[(usize, u8)]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::capture::mapped::MappedText;
 
     fn plain(text: &str) -> String {
-        unpack(Normal::same(text)).text().split_whitespace().collect::<Vec<_>>().join(" ")
+        let mapped = MappedText::original(text).edited(decode);
+        mapped.text().split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     #[test]
@@ -232,8 +196,8 @@ mod tests {
     #[test]
     fn every_letter_leads_back_to_its_byte() {
         let text = "00000000  41 54 49 0d 0a\n";
-        let unpacked = unpack(Normal::same(text));
-        let at = unpacked.text().find("ATI").unwrap();
-        assert_eq!(unpacked.origin(crate::span::Span::new(at, at + 3)).of(text), "41 54 4");
+        let mapped = MappedText::original(text).edited(decode);
+        let at = mapped.text().find("ATI").unwrap();
+        assert_eq!(mapped.origin(crate::span::Span::new(at, at + 3)).of(text), "41 54 4");
     }
 }

@@ -7,7 +7,7 @@
 //! A line is cut where its times stand, where it has several; else before each command, reply and
 //! result, where these are about as many as the other words: a sentence about a session is none.
 
-use super::normal::{Builder, Normal, upon};
+use super::mapped::{Edits, lines};
 use super::stamp;
 
 /// A shorter line is none of several lines.
@@ -17,33 +17,15 @@ const SESSION: usize = 5;
 /// So many times in one line are those of several lines.
 const TIMES: usize = 3;
 
-/// The text with lost line ends put back; the same where none were lost.
-pub(super) fn relined(normal: Normal<'_>) -> Normal<'_> {
-    upon(normal, cut)
-}
-
-fn cut(normal: &Normal<'_>) -> Option<Normal<'static>> {
-    let text = normal.text();
-    let mut builder: Option<Builder<'_>> = None;
-    let mut copied = 0;
-    // A line that is one item has none to be parted from.
-    for line in normal.unknown_lines() {
-        if line.end - line.start < SHORT {
-            continue;
-        }
-        if may_be_session(line.of(text).as_bytes()) {
-            for at in ends(line.of(text)) {
-                let b = builder.get_or_insert_with(|| Builder::new(text));
-                b.copy(copied, line.start + at);
-                b.replace(line.start + at, "\n");
-                copied = line.start + at;
+/// Puts lost line ends back.
+pub(super) fn restore(text: &str, edits: &mut Edits<'_>) {
+    for line in lines(text).filter(|line| line.len() >= SHORT) {
+        if may_be_session(&text.as_bytes()[line.clone()]) {
+            for at in ends(&text[line.clone()]) {
+                edits.insert(line.start + at, "\n");
             }
         }
     }
-    builder.map(|mut b| {
-        b.copy(copied, text.len());
-        b.finish()
-    })
 }
 
 /// Whether a line has signs and blanks enough for several commands and replies.
@@ -160,16 +142,17 @@ fn kind(word: &str, before: &str, next: &str) -> Word {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::capture::mapped::MappedText;
 
-    fn lines(text: &str) -> Vec<String> {
-        let normal = relined(Normal::same(text));
-        normal.text().lines().map(|l| l.trim().to_owned()).collect()
+    fn restored(text: &str) -> Vec<String> {
+        let mapped = MappedText::original(text).edited(restore);
+        mapped.text().lines().map(|l| l.trim().to_owned()).collect()
     }
 
     #[test]
     fn a_session_in_one_line_gets_its_lines_back() {
         assert_eq!(
-            lines("RDY +CFUN: 1 +CPIN: READY Call Ready SMS Ready AT+CREG? +CREG: 0,2 OK AT OK"),
+            restored("RDY +CFUN: 1 +CPIN: READY Call Ready SMS Ready AT+CREG? +CREG: 0,2 OK AT OK"),
             [
                 "RDY",
                 "+CFUN: 1",
@@ -184,7 +167,7 @@ mod tests {
             ]
         );
         assert_eq!(
-            lines(
+            restored(
                 "Result : > AT > > OK > AT+CMEE=2 > > OK > AT+CPIN? > > +CME ERROR: SIM not inserted"
             ),
             [
@@ -202,7 +185,7 @@ mod tests {
     #[test]
     fn times_cut_a_line_before_them() {
         assert_eq!(
-            lines(
+            restored(
                 "2026-03-02 07:14:01.120 TX: AT+CSQ 2026-03-02 07:14:01.144 RX: +CSQ: 17,99 2026-03-02 07:14:01.150 RX: OK"
             ),
             [
@@ -220,7 +203,7 @@ mod tests {
             "AT+CPIN? +CPIN: READY OK that is all that it ever says to me",
             "+CGDCONT: 1,\"IP\",\"gauge.example\",\"0.0.0.0\",0,0,0,0",
         ] {
-            assert_eq!(lines(line), [line]);
+            assert_eq!(restored(line), [line]);
         }
     }
 }

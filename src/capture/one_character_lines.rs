@@ -5,86 +5,68 @@
 //! 12:00:01.121 RX: K
 //! ```
 
-use super::normal::{Builder, Normal, upon};
-use super::{prefix, stamp};
+use super::mapped::{Edits, lines};
+use super::{log_marks, stamp};
 use std::ops::Range;
 
 /// So many letters in a row, each in a line of its own, are a text.
 const RUN: usize = 8;
 
-/// The text with lines of one letter put together; the same where there are none.
-pub(super) fn joined(normal: Normal<'_>) -> Normal<'_> {
-    upon(normal, together)
-}
-
-fn together(normal: &Normal<'_>) -> Option<Normal<'static>> {
-    if !may_be_letters(normal) {
-        return None;
+/// Puts lines of one letter together.
+pub(super) fn join(text: &str, edits: &mut Edits<'_>) {
+    if !may_be_letters(text) {
+        return;
     }
-    let text = normal.text();
-    let lines: Vec<(Range<usize>, Piece)> = text
-        .split('\n')
+    let mut from = 0;
+    let all: Vec<(Range<usize>, Piece)> = text
+        .split_inclusive('\n')
         .map(|line| {
-            let start = line.as_ptr() as usize - text.as_ptr() as usize;
-            let range = start..start + line.len();
+            let range = from..from + line.len();
+            from = range.end;
             (range.clone(), piece(text, range))
         })
         .collect();
-    let mut builder = Builder::new(text);
-    let mut found = false;
-    for part in lines.chunk_by(|(_, a), (_, b)| (*a == Piece::Line) == (*b == Piece::Line)) {
-        let (first, last) = (part[0].0.start, part[part.len() - 1].0.end);
+    for part in all.chunk_by(|(_, a), (_, b)| (*a == Piece::Line) == (*b == Piece::Line)) {
         let letters = part.iter().filter(|(_, piece)| matches!(piece, Piece::Letter(_))).count();
         if letters >= RUN {
-            found = true;
-            join(text, part, &mut builder);
-        } else {
-            builder.copy(first, (last + 1).min(text.len()));
+            join_run(text, part, edits);
         }
     }
-    found.then(|| builder.finish())
 }
 
 /// Puts the letters of a run one behind the other; a line without one was the end of a line.
-fn join(text: &str, run: &[(Range<usize>, Piece)], builder: &mut Builder<'_>) {
+fn join_run(text: &str, run: &[(Range<usize>, Piece)], edits: &mut Edits<'_>) {
     let mut begins = true;
     for (range, piece) in run {
         let Piece::Letter(place) = *piece else {
-            builder.replace(range.start, "\n");
+            edits.replace(range.clone(), "\n");
             begins = true;
             continue;
         };
         // The time of the first letter is that of the line.
-        if let Some(time) = stamp::place(&text[range.start..place]).filter(|_| begins) {
-            builder.replace(range.start + time.start, "[");
-            builder.copy(range.start + time.start, range.start + time.end);
-            builder.replace(range.start + time.end, "] ");
+        if begins {
+            stamp::keep_only(text, range.start..place, edits);
+        } else {
+            edits.remove(range.start..place);
         }
         let letter = text[place..].chars().next().map_or(0, char::len_utf8);
-        builder.copy(place, place + letter);
+        edits.remove(place + letter..range.end);
         begins = false;
     }
     if let Some((range, _)) = run.last() {
-        builder.replace(range.end, "\n");
+        edits.insert(range.end, "\n");
     }
 }
 
 /// Whether enough lines in a row are of one length, or nearly so. A cheap look before the costly one.
-fn may_be_letters(normal: &Normal<'_>) -> bool {
+fn may_be_letters(text: &str) -> bool {
     const NEARLY: usize = 4;
-    let lines = normal.lines();
-    let (mut run, mut length, mut behind) = (0, 0, 0);
-    // A line that is an item has more than a letter.
-    for &at in normal.unknown() {
-        let len = lines[at].end - lines[at].start;
-        let like = at == behind && len.abs_diff(length) <= NEARLY;
-        run = if like { run + 1 } else { 1 };
-        (length, behind) = (len, at + 1);
-        if run >= RUN {
-            return true;
-        }
-    }
-    false
+    let (mut run, mut length) = (0, 0);
+    lines(text).any(|line| {
+        run = if line.len().abs_diff(length) <= NEARLY { run + 1 } else { 1 };
+        length = line.len();
+        run >= RUN
+    })
 }
 
 /// What a line holds behind a logger's marks.
@@ -99,7 +81,7 @@ enum Piece {
 }
 
 fn piece(text: &str, range: Range<usize>) -> Piece {
-    let line = text[range.clone()].trim_end_matches('\r');
+    let line = text[range.clone()].trim_end_matches(['\r', '\n']);
     let only = |part: &str| {
         let mut letters = part.chars();
         matches!((letters.next(), letters.next()), (Some(_), None))
@@ -108,7 +90,7 @@ fn piece(text: &str, range: Range<usize>) -> Piece {
     if only(line) {
         return Piece::Letter(range.start);
     }
-    let marks = prefix::length(line);
+    let marks = log_marks::length(line);
     let rest = line[marks..].trim_end();
     match rest {
         // Two blanks behind the marks are the usual one and a letter.
@@ -122,10 +104,11 @@ fn piece(text: &str, range: Range<usize>) -> Piece {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::capture::mapped::MappedText;
 
     fn plain(text: &str) -> String {
-        let lines = joined(Normal::same(text));
-        lines
+        MappedText::original(text)
+            .edited(join)
             .text()
             .lines()
             .map(str::trim_end)
@@ -152,7 +135,7 @@ mod tests {
     #[test]
     fn short_lines_stay() {
         for text in ["AT\nOK\nAT\nOK\nAT\nOK\nAT\nOK\n", "1\n2\n3\nand so on\n"] {
-            assert_eq!(joined(Normal::same(text)).text(), text);
+            assert_eq!(MappedText::original(text).edited(join).text(), text);
         }
     }
 }

@@ -15,7 +15,7 @@ pub(super) fn error_result(line: &str, at: usize, name_end: usize) -> Option<Ite
         text_at += 1;
     }
     let end = body_end(line, at, text_at);
-    Some(Item { kind: Kind::Error, start: at, end, head_end: name_end, text_at, told: false })
+    Some(Item { prefix_end: name_end, ..Item::new(Kind::Error, at..end, text_at) })
 }
 
 /// A final result that stands alone in its payload, or behind another item.
@@ -23,21 +23,9 @@ pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) ->
     if at != payload && !after_item {
         return None;
     }
-    // One letter tells nearly every other word apart.
-    if !matches!(line.as_bytes()[at], b'N' | b'n' | b'B' | b'b' | b'O' | b'o' | b'E' | b'e' | b'C')
-    {
-        return None;
-    }
     let rest = &line[at..];
     let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
-    let item = |kind, len: usize| Item {
-        kind,
-        start: at,
-        end: at + len,
-        head_end: at,
-        text_at: at + len,
-        told: false,
-    };
+    let item = |kind, len: usize| Item::new(kind, at..at + len, at + len);
     let ends = |len: usize| {
         let after =
             rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);

@@ -1,5 +1,6 @@
 //! Time stamps that terminals and loggers put before a line.
 
+use super::mapped::Edits;
 use std::ops::Range;
 
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
@@ -62,6 +63,17 @@ pub(super) fn place(head: &str) -> Option<Range<usize>> {
     let rest = head.get(start..)?;
     let len = rest.bytes().take_while(|b| b.is_ascii_digit() || matches!(b, b':' | b'.')).count();
     Some(start..start + len)
+}
+
+/// Leaves of a line's marks nothing but the time, in brackets.
+pub(super) fn keep_only(text: &str, marks: Range<usize>, edits: &mut Edits<'_>) {
+    match place(&text[marks.clone()]) {
+        Some(time) => {
+            edits.replace(marks.start..marks.start + time.start, "[");
+            edits.replace(marks.start + time.end..marks.end, "] ");
+        }
+        None => edits.remove(marks),
+    }
 }
 
 /// `2026-03-04`, `2026/03/04` just before the time.

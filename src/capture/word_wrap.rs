@@ -7,48 +7,33 @@
 
 use super::column_wrap::unfinished;
 use super::item::Kind;
-use super::normal::{Builder, Normal, upon};
+use super::mapped::{Edits, feeds_between, lines};
 use std::cell::LazyCell;
 
-/// The text with such replies in one line again; the same where there are none.
-pub(super) fn rewrapped(normal: Normal<'_>) -> Normal<'_> {
-    upon(normal, joined)
-}
-
-fn joined(normal: &Normal<'_>) -> Option<Normal<'static>> {
-    let (text, lines) = (normal.text(), normal.lines());
-    let longest = LazyCell::new(|| lines.iter().map(|l| l.end - l.start).max().unwrap_or(0));
-    let mut builder: Option<Builder<'_>> = None;
-    let mut copied = 0;
-    // The reply so far, and the last of its lines.
-    let mut begun: Option<(String, usize)> = None;
-    for &at in normal.unknown().iter().filter(|&&at| at > 0) {
-        let (this, next) = (lines[at - 1], lines[at]);
-        let so_far = begun.take().filter(|(_, last)| *last == at - 1).map(|(reply, _)| reply);
-        let line = so_far.as_deref().unwrap_or_else(|| this.of(text));
-        let next_line = next.of(text);
+/// Puts responses together that were wrapped at a blank.
+pub(super) fn join(text: &str, edits: &mut Edits<'_>) {
+    let longest = LazyCell::new(|| lines(text).map(|line| line.len()).max().unwrap_or(0));
+    // The response so far, where the line before belongs to it.
+    let mut begun: Option<String> = None;
+    for (this, next) in lines(text).zip(lines(text).skip(1)) {
+        let so_far = begun.take();
+        let line = so_far.as_deref().unwrap_or(&text[this.clone()]);
+        let next_line = &text[next.clone()];
         // No line of the text is as long as both would be: it was wrapped for its length.
         if !may_go_on(line, next_line)
-            || next.feeds_since(this, text) != 1
+            || feeds_between(text, &this, &next) != 1
             || line.len() + 1 + next_line.len() <= *longest
             || !goes_on(line, next_line, so_far.is_some())
         {
             continue;
         }
         let rest = unquoted(next_line);
-        let end = this.start + this.of(text).trim_end().len();
+        let end = this.start + text[this].trim_end().len();
         let cut = line.trim_end().ends_with(',') || rest.starts_with(',');
         let blank = if cut { "" } else { " " };
-        begun = Some(([line.trim_end(), blank, rest].concat(), at));
-        let b = builder.get_or_insert_with(|| Builder::new(text));
-        b.copy(copied, end);
-        b.replace(end, blank);
-        copied = next.start + next_line.len() - rest.len();
+        begun = Some([line.trim_end(), blank, rest].concat());
+        edits.replace(end..next.start + next_line.len() - rest.len(), blank);
     }
-    builder.map(|mut b| {
-        b.copy(copied, text.len());
-        b.finish()
-    })
 }
 
 /// A cheap look before the costly one: values follow a line with a header, or close its quote.
@@ -75,14 +60,14 @@ fn goes_on(line: &str, next: &str, together: bool) -> bool {
     }
     unfinished(line, next).is_some_and(|last| {
         let values = line[last.text_at..].trim();
-        let ends = last.end >= line.trim_end().len() && !last.told;
+        let ends = last.end >= line.trim_end().len() && !last.in_sentence;
         // A header may stand alone before its values, where these begin with a quote.
         let broken = if values.is_empty() {
             rest.starts_with('"')
         } else {
             together || !values.ends_with(',')
         };
-        last.kind == Kind::Headed && ends && broken
+        last.kind == Kind::Prefixed && ends && broken
     })
 }
 
@@ -94,9 +79,10 @@ fn unquoted(line: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::capture::mapped::MappedText;
 
     fn plain(text: &str) -> String {
-        rewrapped(Normal::same(text)).text().to_owned()
+        MappedText::original(text).edited(join).text().to_owned()
     }
 
     #[test]
@@ -137,9 +123,9 @@ mod tests {
     #[test]
     fn every_byte_leads_back_to_where_it_stood() {
         let text = "+CPSI: LTE\nNB-IOT,Online,001-01,0x1A2B,2050,112\n";
-        let normal = rewrapped(Normal::same(text));
-        let at = normal.text().find("Online").unwrap();
-        let span = normal.origin(crate::span::Span::new(at, at + 6));
+        let mapped = MappedText::original(text).edited(join);
+        let at = mapped.text().find("Online").unwrap();
+        let span = mapped.origin(crate::span::Span::new(at, at + 6));
         assert_eq!(span.of(text), "Online");
     }
 }

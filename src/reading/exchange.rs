@@ -11,7 +11,7 @@ use crate::response::{
 /// Whether a line behind a command is none of a modem: a scrap of a script's log.
 fn is_no_answer(line: &Line<'_>) -> bool {
     let text = line.text.trim();
-    line.head.is_empty()
+    line.prefix.is_empty()
         && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
             || !text.contains(|c: char| c.is_alphanumeric())
             || is_call(text)
@@ -35,12 +35,12 @@ fn is_count(line: &Line<'_>, command: &str) -> bool {
 
 /// Reads one exchange.
 pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Dialogue) {
-    let headed = exchange.lines.iter().filter(|l| !l.head.is_empty()).count();
+    let headed = exchange.lines.iter().filter(|l| !l.prefix.is_empty()).count();
     if exchange.outcome != Outcome::Missing || headed > 0 {
         seen.answered += 1;
         seen.last_answer = Some(exchange.outcome_span);
         if seen.answered_at.is_none() {
-            let headed = exchange.lines.iter().find(|l| !l.head.is_empty());
+            let headed = exchange.lines.iter().find(|l| !l.prefix.is_empty());
             seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));
         }
         seen.unanswered = 0;
@@ -57,7 +57,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Di
     let mut row = Fields::new();
     let plain = headed < exchange.lines.len();
     for (at, line) in exchange.lines.iter().enumerate() {
-        if line.head.is_empty() {
+        if line.prefix.is_empty() {
             device::mark(line, facts);
             continue;
         }
@@ -83,10 +83,10 @@ fn one<'t>(
     seen: &mut Dialogue,
 ) -> bool {
     let line = &exchange.lines[at];
-    if line.told && free_text::is_hypothetical(&line.text.to_ascii_lowercase()) {
+    if line.in_sentence && free_text::is_hypothetical(&line.text.to_ascii_lowercase()) {
         return false;
     }
-    let Some((known, answered, asked)) = request.reader(line.head) else {
+    let Some((known, answered, asked)) = request.reader(line.prefix) else {
         if !device::mark(line, facts) {
             seen.unknown += 1;
         }
@@ -98,7 +98,7 @@ fn one<'t>(
         || first.is_none_or(|b| !b.is_ascii_graphic()) && line.text.trim_start().is_empty();
     let behind = &exchange.lines[at + 1..];
     let values = behind.first().filter(|l| {
-        cut && l.head.is_empty()
+        cut && l.prefix.is_empty()
             && l.text.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '"')
     });
     let (body, body_at) =
@@ -106,7 +106,7 @@ fn one<'t>(
     let tail = if behind.is_empty() { Vec::new() } else { tail(behind, line, answered, request) };
     fields_into(body, body_at, row);
     let reply = Response {
-        head: line.head,
+        head: line.prefix,
         form: answered,
         request: asked,
         body,
@@ -117,9 +117,9 @@ fn one<'t>(
     };
     let understood = (known.family.read)(&reply, facts) == Read::Understood;
     if understood {
-        let new = || !seen.vendor_prefixes.iter().any(|h| h == line.head);
+        let new = || !seen.vendor_prefixes.iter().any(|h| h == line.prefix);
         if known.dialect && seen.vendor_prefixes.len() < 32 && new() {
-            seen.vendor_prefixes.push(line.head.to_owned());
+            seen.vendor_prefixes.push(line.prefix.to_owned());
         }
     } else {
         seen.unknown_form += 1;
@@ -140,16 +140,16 @@ fn tail<'t>(
     // A code that comes by itself in between does not end the reply.
     let between = |head: &str| {
         answered != Form::Unsolicited
-            && !head.eq_ignore_ascii_case(line.head)
+            && !head.eq_ignore_ascii_case(line.prefix)
             && request.form(head).0 == Form::Unsolicited
     };
     let mut tail = Vec::new();
     for l in behind {
-        let ends = if l.head.is_empty() { tail.len() == MOST_ROWS } else { !between(l.head) };
+        let ends = if l.prefix.is_empty() { tail.len() == MOST_ROWS } else { !between(l.prefix) };
         if ends {
             break;
         }
-        if l.head.is_empty() {
+        if l.prefix.is_empty() {
             tail.push(ContinuationLine { text: l.text, span: l.span });
         }
     }

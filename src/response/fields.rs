@@ -124,7 +124,7 @@ struct Place {
 fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
     // The fields are a few bytes long: plain loops are over before a search has begun.
     let rest = bytes.get(at..)?;
-    let simple = rest.iter().position(|&b| !SIMPLE[usize::from(b)]).unwrap_or(rest.len());
+    let simple = rest.iter().position(|&b| !is_simple(b)).unwrap_or(rest.len());
     match rest.get(simple) {
         None | Some(b',') => {
             let end = at + simple;
@@ -143,9 +143,10 @@ fn plainly(bytes: &[u8], at: usize) -> Option<Place> {
     })
 }
 
-/// Bytes of which a simple field consists.
-const SIMPLE: [bool; 256] =
-    by_byte!(false, |b| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.'));
+/// Whether a simple field may hold a byte.
+fn is_simple(b: u8) -> bool {
+    b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.')
+}
 
 /// Any field, which is seldom needed; one that the grammar did not take would be the rest of the line.
 #[cold]

@@ -22,10 +22,10 @@ impl Replay {
             let Some(command) = exchange.command else { return };
             let mut out = String::new();
             for line in exchange.lines {
-                let shown = if line.head.is_empty() {
+                let shown = if line.prefix.is_empty() {
                     line.text.to_owned()
                 } else {
-                    format!("{}: {}", line.head, line.text)
+                    format!("{}: {}", line.prefix, line.text)
                 };
                 out.push_str(&format!("\r\n{shown}\r\n"));
             }

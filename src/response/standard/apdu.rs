@@ -26,7 +26,7 @@ pub(crate) static CSIM: Family = Family {
 /// Follows the card's dialogue in one exchange; `selected` is the file that stands selected.
 pub(crate) fn follow(exchange: &Exchange<'_, '_>, selected: &mut Option<u16>, facts: &mut Facts) {
     let Some(command) = exchange.command.and_then(request) else { return };
-    let Some(line) = exchange.lines.iter().find(|l| l.head.eq_ignore_ascii_case("+CSIM")) else {
+    let Some(line) = exchange.lines.iter().find(|l| l.prefix.eq_ignore_ascii_case("+CSIM")) else {
         return;
     };
     let row = fields(line.text, line.text_at);

@@ -86,7 +86,7 @@ fn asked(command: &str) -> Option<Asked> {
 pub(crate) fn identification(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let Some(command) = exchange.command else { return };
     let Some(asked) = asked(command) else { return };
-    for line in exchange.lines.iter().filter(|l| l.head.is_empty()) {
+    for line in exchange.lines.iter().filter(|l| l.prefix.is_empty()) {
         let text = line.text.trim().trim_matches('"');
         let digits = text.len() >= 14 && text.bytes().all(|b| b.is_ascii_digit());
         let fact = match asked {
@@ -154,7 +154,7 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         }
         firsts
     };
-    let shown = if line.head.is_empty() { line.text.trim_start() } else { line.head };
+    let shown = if line.prefix.is_empty() { line.text.trim_start() } else { line.prefix };
     let first = match shown.as_bytes() {
         // The header of nearly every reply.
         [b'+', second, ..] if !matches!(second, b'S' | b's' | b'K' | b'k') => return false,
@@ -171,7 +171,7 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
     });
     if let Some(&(word, power)) = found {
         // Sentences that only begin with the word are no marks.
-        let alone = !line.head.is_empty() || crate::capture::words(&shown[word.len()..]) <= 2;
+        let alone = !line.prefix.is_empty() || crate::capture::words(&shown[word.len()..]) <= 2;
         if alone {
             facts.push(Fact::Power(power), line.span);
             return true;

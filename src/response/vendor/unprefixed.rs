@@ -37,7 +37,7 @@ const KNOWN: &[Headless] = &[
 
 /// Reads the plain lines of an exchange as a reply that lost its header.
 pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
-    let plain = || exchange.lines.iter().filter(|l| l.head.is_empty());
+    let plain = || exchange.lines.iter().filter(|l| l.prefix.is_empty());
     if plain().next().is_none() {
         return;
     }
@@ -51,7 +51,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         exchange
             .lines
             .iter()
-            .any(|l| family.heads.iter().any(|head| l.head.eq_ignore_ascii_case(head)))
+            .any(|l| family.heads.iter().any(|head| l.prefix.eq_ignore_ascii_case(head)))
     };
     // Every one begins with a label or a number; most sentences have neither.
     let labelled = |text: &str| {
