@@ -49,8 +49,8 @@ fn main() {
     let analysis = Analysis::read(file.path()).expect("the survey reads");
     assert_eq!(analysis.samples, SAMPLES);
     let read = begin.elapsed().as_secs_f64();
-    let page = mastside::survey::out::page(&analysis);
-    let table = mastside::survey::out::table(&analysis);
+    let page = mastside::survey::output::page(&analysis);
+    let table = mastside::survey::output::table(&analysis);
     println!(
         "{SAMPLES} samples ({megabytes:.0} MB) read in {read:.2} s; with page ({} bytes) and table ({} bytes) {:.2} s; memory before {before:?} kB, at the end {:?} kB",
         page.len(),

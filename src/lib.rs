@@ -18,6 +18,7 @@ pub mod live;
 pub mod lookup;
 pub mod plot;
 pub mod port;
+pub mod random;
 pub mod reading;
 pub mod reference;
 pub mod response;

@@ -112,8 +112,8 @@ pub fn draw(frame: &mut Frame<'_>, state: &State, now: DateTime<Utc>) {
             format!(
                 "Mast at {:.0}°, between {:.0}° and {:.0}°",
                 fitted.direction_deg,
-                (fitted.direction_deg - fitted.doubt_deg.0).rem_euclid(360.0),
-                (fitted.direction_deg + fitted.doubt_deg.1).rem_euclid(360.0)
+                (fitted.direction_deg - fitted.uncertainty_deg.0).rem_euclid(360.0),
+                (fitted.direction_deg + fitted.uncertainty_deg.1).rem_euclid(360.0)
             ),
             bold,
         ));

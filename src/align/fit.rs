@@ -12,7 +12,7 @@ pub struct Fitted {
     /// Degrees from north, clockwise.
     pub direction_deg: f64,
     /// The 95 % bounds: degrees to the left and to the right.
-    pub doubt_deg: (f64, f64),
+    pub uncertainty_deg: (f64, f64),
     /// Level at the direction, dBm.
     pub peak_dbm: f64,
     /// Width at half power, degrees.
@@ -88,7 +88,7 @@ pub fn fit(looks: &[(f64, f64)]) -> Option<Fitted> {
     };
     Some(Fitted {
         direction_deg: direction,
-        doubt_deg: (reach(-1.0).unwrap_or(180.0), reach(1.0).unwrap_or(180.0)),
+        uncertainty_deg: (reach(-1.0).unwrap_or(180.0), reach(1.0).unwrap_or(180.0)),
         peak_dbm: peak,
         beamwidth_deg: width,
         front_to_back_db: back,
@@ -164,8 +164,8 @@ mod tests {
             fitted += 1;
             let true_deg = truth[pcis.iter().position(|p| *p == pci).unwrap()];
             let off = (true_deg - f.direction_deg + 180.0).rem_euclid(360.0) - 180.0;
-            widest = widest.max(f.doubt_deg.0 + f.doubt_deg.1);
-            held += usize::from(off >= -f.doubt_deg.0 && off <= f.doubt_deg.1);
+            widest = widest.max(f.uncertainty_deg.0 + f.uncertainty_deg.1);
+            held += usize::from(off >= -f.uncertainty_deg.0 && off <= f.uncertainty_deg.1);
         }
         assert!(fitted >= 190, "{fitted} fitted");
         assert!(held * 100 >= fitted * 95, "{held} of {fitted}, widest {widest}");

@@ -7,7 +7,7 @@ use crate::statistics::{Series, spread};
 use crate::survey::analysis::Analysis;
 use crate::survey::file::{Found, SurveyFile, no_device};
 use crate::survey::live::Live;
-use crate::survey::out;
+use crate::survey::output;
 use crate::survey::position::Latest;
 use crate::survey::reading::Source;
 use crate::survey::sample::{Head, Sample};
@@ -99,9 +99,9 @@ impl Survey {
             What::Export { file, to } => match Analysis::read(&file) {
                 Ok(analysis) => {
                     let text = match to {
-                        Form::Csv => out::csv(&analysis),
-                        Form::Geojson => format!("{:#}\n", out::geojson(&analysis)),
-                        Form::Gpx => out::gpx(&analysis),
+                        Form::Csv => output::csv(&analysis),
+                        Form::Geojson => format!("{:#}\n", output::geojson(&analysis)),
+                        Form::Gpx => output::gpx(&analysis),
                     };
                     if super::print(&text).is_ok() { Exit::Done } else { Exit::Unusable }
                 }
@@ -120,11 +120,11 @@ fn report(file: &Path, html: Option<&Path>) -> Exit {
         eprintln!("mastside: {} lines could not be read and are left out", analysis.damaged);
     }
     if let Some(path) = html
-        && let Err(error) = std::fs::write(path, out::page(&analysis))
+        && let Err(error) = std::fs::write(path, output::page(&analysis))
     {
         return refuse(&format!("{}: {error}", path.display()));
     }
-    if super::print(&out::table(&analysis)).is_ok() { Exit::Done } else { Exit::Unusable }
+    if super::print(&output::table(&analysis)).is_ok() { Exit::Done } else { Exit::Unusable }
 }
 
 impl Record {

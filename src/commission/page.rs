@@ -48,7 +48,7 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         }
         @if let Some((from, _)) = analysis.time {
             h2 { "Level over time" }
-            (PreEscaped(plot::over_time(&analysis.trace, from, "dBm", &[], &[])))
+            (PreEscaped(plot::over_time(&analysis.trace.curve(), from, "dBm", &[], &[])))
             p { "Line: mean of the dB values of each moment. Band: from the lowest to the highest." }
         }
         h2 { "Modem and evidence" }

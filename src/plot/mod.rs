@@ -12,7 +12,7 @@ mod polar;
 mod rows;
 
 pub use map::{Dot, map};
-pub use over_time::{Happening, over_time};
+pub use over_time::{Curve, Happening, Stretch, over_time};
 pub use page::page;
 pub use polar::{Beam, Look, polar};
 pub use rows::{Row, rows};

@@ -2,9 +2,28 @@
 
 use super::axis::Axis;
 use super::{begin, shape, text};
-use crate::survey::trace::{Bucket, Trace};
 use chrono::{DateTime, TimeDelta, Utc};
 use std::fmt::Write as _;
+
+/// The values of one stretch of time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stretch {
+    /// The lowest value.
+    pub low: f64,
+    /// The highest value.
+    pub high: f64,
+    /// The mean of the values in dB.
+    pub mean: f64,
+}
+
+/// A quantity over time in stretches of equal width; one without values is a gap.
+#[derive(Clone, Debug, Default)]
+pub struct Curve {
+    /// The width of a stretch, seconds.
+    pub width_s: f64,
+    /// The stretches in order.
+    pub stretches: Vec<Option<Stretch>>,
+}
 
 /// An event on the time axis.
 #[derive(Clone, Debug)]
@@ -15,20 +34,20 @@ pub struct Happening {
     pub kind: usize,
 }
 
-/// Draws a trace that begins at `from`; `kinds` names the shapes of the happenings.
+/// Draws a curve that begins at `from`; `kinds` names the shapes of the happenings.
 pub fn over_time(
-    trace: &Trace,
+    curve: &Curve,
     from: DateTime<Utc>,
     unit: &str,
     happenings: &[Happening],
     kinds: &[&str],
 ) -> String {
     let mut out = String::new();
-    let buckets = trace.buckets();
-    let told: Vec<&Bucket> = buckets.iter().flatten().collect();
+    let stretches = &curve.stretches;
+    let told: Vec<&Stretch> = stretches.iter().flatten().collect();
     let (low, high) =
         told.iter().fold((f64::MAX, f64::MIN), |(l, h), b| (l.min(b.low), h.max(b.high)));
-    let seconds = buckets.len() as f64 * trace.width_s();
+    let seconds = stretches.len() as f64 * curve.width_s;
     begin(
         &mut out,
         720.0,
@@ -37,7 +56,7 @@ pub fn over_time(
         &format!(
             "{} stretches of {} s; line: mean of the dB values, band: lowest to highest.",
             told.len(),
-            trace.width_s()
+            curve.width_s
         ),
     );
     if told.is_empty() {
@@ -65,12 +84,12 @@ pub fn over_time(
         "end small",
         &format!("UTC, from {}", from.format("%Y-%m-%d %H:%M:%S")),
     );
-    let middle = |i: usize| x.at((i as f64 + 0.5) * trace.width_s());
-    for run in runs(buckets) {
+    let middle = |i: usize| x.at((i as f64 + 0.5) * curve.width_s);
+    for run in runs(stretches) {
         let mut band = String::new();
         let mut line = String::new();
         for (n, i) in run.clone().enumerate() {
-            let Some(b) = buckets[i] else { continue };
+            let Some(b) = stretches[i] else { continue };
             let _ = write!(
                 band,
                 "{}{:.1} {:.1}",
@@ -87,7 +106,7 @@ pub fn over_time(
             );
         }
         for i in run.clone().rev() {
-            let Some(b) = buckets[i] else { continue };
+            let Some(b) = stretches[i] else { continue };
             let _ = write!(band, "L{:.1} {:.1}", middle(i), y.at(b.low));
         }
         if run.len() == 1 {
@@ -121,10 +140,10 @@ fn legend(out: &mut String, kinds: &[&str], happenings: &[Happening]) {
 }
 
 /// The stretches without a gap.
-fn runs(buckets: &[Option<Bucket>]) -> Vec<std::ops::Range<usize>> {
+fn runs(stretches: &[Option<Stretch>]) -> Vec<std::ops::Range<usize>> {
     let mut found = Vec::new();
     let mut start = None;
-    for (i, bucket) in buckets.iter().enumerate() {
+    for (i, bucket) in stretches.iter().enumerate() {
         match (bucket.is_some(), start) {
             (true, None) => start = Some(i),
             (false, Some(from)) => {
@@ -135,7 +154,7 @@ fn runs(buckets: &[Option<Bucket>]) -> Vec<std::ops::Range<usize>> {
         }
     }
     if let Some(from) = start {
-        found.push(from..buckets.len());
+        found.push(from..stretches.len());
     }
     found
 }
@@ -176,18 +195,19 @@ mod tests {
     use super::*;
     use crate::plot::tests::sound;
 
-    fn drawn(values: &[(f64, f64)], happenings: &[Happening]) -> String {
-        let mut trace = Trace::default();
-        for (at, value) in values {
-            trace.push(*at, *value);
+    fn drawn(values: &[(usize, f64)], happenings: &[Happening]) -> String {
+        let mut curve = Curve { width_s: 1.0, stretches: Vec::new() };
+        for &(at, value) in values {
+            curve.stretches.resize(at + 1, None);
+            curve.stretches[at] = Some(Stretch { low: value - 1.0, high: value, mean: value });
         }
-        over_time(&trace, DateTime::UNIX_EPOCH, "RSRP, dBm", happenings, &["cell change", "lost"])
+        over_time(&curve, DateTime::UNIX_EPOCH, "RSRP, dBm", happenings, &["cell change", "lost"])
     }
 
     #[test]
     fn the_line_breaks_at_gaps() {
         let svg = drawn(
-            &[(0.0, -90.0), (1.0, -91.0), (5.0, -95.0), (6.0, -92.0)],
+            &[(0, -90.0), (1, -91.0), (5, -95.0), (6, -92.0)],
             &[Happening { at: 5.0, kind: 1 }],
         );
         sound(&svg);
@@ -198,7 +218,7 @@ mod tests {
     #[test]
     fn nothing_and_one_sample_are_drawn_too() {
         sound(&drawn(&[], &[]));
-        sound(&drawn(&[(0.0, -90.0)], &[]));
-        sound(&drawn(&[(0.0, -90.0), (9e6, -91.0)], &[]));
+        sound(&drawn(&[(0, -90.0)], &[]));
+        sound(&drawn(&[(0, -90.0), (500, -91.0)], &[]));
     }
 }

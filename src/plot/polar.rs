@@ -20,8 +20,8 @@ pub struct Look {
 pub struct Beam {
     /// Degrees from north, clockwise.
     pub direction_deg: f64,
-    /// Its doubt to either side, degrees.
-    pub doubt_deg: (f64, f64),
+    /// Its uncertainty to either side, degrees.
+    pub uncertainty_deg: (f64, f64),
     /// The fitted level by heading: degrees and dBm, all around.
     pub curve: Vec<(f64, f64)>,
 }
@@ -35,7 +35,7 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
     let said = beam.map_or_else(
         || "no direction was fitted".to_owned(),
         |b| {
-            let (low, high) = (b.direction_deg - b.doubt_deg.0, b.direction_deg + b.doubt_deg.1);
+            let (low, high) = (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
             format!(
                 "fitted direction {:.0}°, between {:.0}° and {:.0}°",
                 b.direction_deg,
@@ -61,7 +61,7 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
     }
     let r = Axis::rounded(low - 2.0, high, 0.0, REACH, 4.0);
     if let Some(b) = beam {
-        let (from, to) = (b.direction_deg - b.doubt_deg.0, b.direction_deg + b.doubt_deg.1);
+        let (from, to) = (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
         let ((x1, y1), (x2, y2)) = (place(from, REACH), place(to, REACH));
         let large = i32::from(to - from > 180.0);
         let _ = write!(
@@ -137,7 +137,7 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
         );
         let words = format!(
             "direction {:.0}°, −{:.0}° / +{:.0}°",
-            b.direction_deg, b.doubt_deg.0, b.doubt_deg.1
+            b.direction_deg, b.uncertainty_deg.0, b.uncertainty_deg.1
         );
         text(&mut out, 482.0, y, "strong", &words);
     }
@@ -173,7 +173,7 @@ mod tests {
             })
             .collect();
         let curve = (0..72).map(|i| (5.0 * f64::from(i), -100.0)).collect();
-        let beam = Beam { direction_deg: 353.0, doubt_deg: (6.0, 9.0), curve };
+        let beam = Beam { direction_deg: 353.0, uncertainty_deg: (6.0, 9.0), curve };
         let cells = ["band 20".to_owned(), "band 3".to_owned()];
         sound(&polar(&looks, Some(&beam), &cells));
         sound(&polar(&looks, None, &cells));

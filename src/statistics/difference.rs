@@ -1,7 +1,7 @@
 //! Whether two series differ, by how many dB, and between which bounds.
 //!
 //! The rank statistic of Wilcoxon, Mann and Whitney as a share: how often a sample of the first lies
-//! above one of the second. Its doubt comes from the long-run variance of each sample's rank in
+//! above one of the second. Its uncertainty comes from the long-run variance of each sample's rank in
 //! the other series (the placements of DeLong and of Brunner and Munzel), so that correlated samples
 //! are not counted as independent. The shift is the one that makes the share one half (Hodges and
 //! Lehmann); its bounds are the shifts that the test would not refuse.
@@ -63,8 +63,8 @@ pub fn difference(first: &Series, second: &Series) -> Option<Difference> {
     // Welch and Satterthwaite; two levels that never change leave nothing to divide.
     let df = f64::from(COSINES)
         * if variance > 0.0 { variance.powi(2) / (own.powi(2) + other.powi(2)) } else { 1.0 };
-    let doubt = variance.sqrt().max(1e-9);
-    let half = student_quantile(0.975, df) * doubt;
+    let uncertainty = variance.sqrt().max(1e-9);
+    let half = student_quantile(0.975, df) * uncertainty;
     let step = a.step().max(b.step());
     let (mut low, mut high) = (shift_where(&a, &b, 0.5 + half), shift_where(&a, &b, 0.5 - half));
     // Two levels that never change are known to half a step each.
@@ -73,7 +73,7 @@ pub fn difference(first: &Series, second: &Series) -> Option<Difference> {
         high = high.max(shift + step);
     }
     let above = share_above(&a, &b, 0.0);
-    let chance = 2.0 * (1.0 - student_cdf((above - 0.5).abs() / doubt, df));
+    let chance = 2.0 * (1.0 - student_cdf((above - 0.5).abs() / uncertainty, df));
     let outside = low > 0.0 || high < 0.0;
     let answer = match chance {
         c if c < 0.01 && outside => Answer::Real,

@@ -142,7 +142,7 @@ mod tests {
     }
 
     #[test]
-    fn the_power_mean_lies_above_the_mean_in_decibels() {
+    fn the_linear_average_lies_above_the_mean_in_decibels() {
         // 1 mW and 0.01 mW: mean 0.505 mW, which is -2.967 dBm; the mean of the dB values is -10.
         let d = of(&[(-200, 1), (0, 1)]);
         assert!((d.linear_average() - 10.0 * 0.505f64.log10()).abs() < 1e-9);

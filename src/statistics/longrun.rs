@@ -40,7 +40,7 @@ pub(super) fn long_run_variance(means: &[f64], size: u32, skip: u32) -> f64 {
 mod tests {
     use super::*;
     use crate::statistics::ar1;
-    use crate::survey::simulate::Random;
+    use crate::random::Random;
 
     #[test]
     fn the_estimate_centres_on_the_known_variance() {

@@ -3,8 +3,8 @@
 //! | what is said | how it is found |
 //! | --- | --- |
 //! | median, percentiles, their intervals | order statistics in dB; width from the long-run variance of "is below" |
-//! | effective count | the independent samples that would leave the same doubt about the median |
-//! | power mean | mean of the powers in milliwatts, said in dBm again |
+//! | effective count | the independent samples that would leave the same uncertainty about the median |
+//! | linear average | mean of the powers in milliwatts, said in dBm again |
 //! | drift | straight line over time, against the slow part of the fading |
 //! | difference | rank test with effective counts, shift in dB with bounds |
 //!
@@ -31,7 +31,7 @@ pub(crate) use tests::ar1;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::simulate::Random;
+    use crate::random::Random;
 
     /// Gaussian fading in dB whose neighbours correlate by `rho`, in tenths.
     pub(crate) fn ar1(random: &mut Random, n: usize, rho: f64, sd: f64, median: f64) -> Vec<f64> {

@@ -27,7 +27,7 @@ pub struct Drift {
     /// From the first sample to the last, in dB.
     pub db: f64,
     /// Half the width of its 95 % bounds, in dB.
-    pub doubt_db: f64,
+    pub uncertainty_db: f64,
     /// Whether the line cannot be explained by fading (99 %).
     pub shown: bool,
 }
@@ -39,7 +39,7 @@ pub struct Spread {
     pub count: u64,
     /// From the first sample to the last, in seconds.
     pub seconds: f64,
-    /// Independent samples that would leave the same doubt about the median; `None` with too few samples.
+    /// Independent samples that would leave the same uncertainty about the median; `None` with too few samples.
     pub effective: Option<f64>,
     /// Middle value of the dB values.
     pub median: f64,
@@ -66,8 +66,8 @@ pub struct Spread {
 }
 
 impl Spread {
-    /// How long the modem must be watched for one more independent look, in seconds.
-    pub fn seconds_a_look(&self) -> Option<f64> {
+    /// How long the modem must be watched for one more effective sample, in seconds.
+    pub fn seconds_per_effective_sample(&self) -> Option<f64> {
         self.effective.filter(|n| *n > 0.0).map(|n| self.seconds / n)
     }
 }
@@ -109,7 +109,7 @@ pub fn percentile(series: &Series, share: f64) -> Option<(f64, Option<Interval>)
 
 /// The 95 % bounds of the value below which the share `p` lies, and the effective count.
 ///
-/// Order statistics: the share below the true value is `p` give or take its doubt, whatever the
+/// Order statistics: the share below the true value is `p` give or take its uncertainty, whatever the
 /// shape of the distribution. `None` with too few samples for bounds on both sides.
 pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<(Interval, f64)> {
     let batches = series.batches();
@@ -121,8 +121,8 @@ pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<(Int
     let variance = long_run_variance(&below, series.batch_size(), 0) + inside_steps(batches, d, at);
     // Correlation never helps: a lucky estimate must not promise more than independent samples could.
     let variance = variance.max(p * (1.0 - p));
-    let doubt = (variance / d.count() as f64).sqrt();
-    let half = student_quantile(0.975, f64::from(COSINES)) * doubt;
+    let uncertainty = (variance / d.count() as f64).sqrt();
+    let half = student_quantile(0.975, f64::from(COSINES)) * uncertainty;
     if half >= p.min(1.0 - p) {
         return None;
     }
@@ -171,13 +171,13 @@ fn drift(series: &Series) -> Option<Drift> {
     let rest: Vec<f64> =
         times.iter().zip(&levels).map(|(t, v)| v - mid_level - slope * (t - mid_time)).collect();
     let variance = long_run_variance(&rest, 1, 1);
-    let doubt = (variance / reach).sqrt() * series.seconds();
+    let uncertainty = (variance / reach).sqrt() * series.seconds();
     let db = slope * series.seconds();
     let df = f64::from(COSINES);
     Some(Drift {
         db,
-        doubt_db: student_quantile(0.975, df) * doubt,
-        shown: db.abs() > student_quantile(0.995, df) * doubt && db.abs() >= 1.0,
+        uncertainty_db: student_quantile(0.975, df) * uncertainty,
+        shown: db.abs() > student_quantile(0.995, df) * uncertainty && db.abs() >= 1.0,
     })
 }
 

@@ -1,93 +1,40 @@
-//! Student's t distribution, by the continued fraction of the incomplete beta function.
+//! Student's t distribution as the rooms above ask for it.
 //!
-//! Formulas: NIST Digital Library of Mathematical Functions §8.17 (incomplete beta, 8.17.22) and
-//! §5.11 (log gamma by Stirling's series). Checked against tables and, outside, against a
-//! statistics library.
+//! The distribution itself is the `statrs` library's; shares and quantiles that do not exist are not a
+//! number here. Checked against a printed table and, outside, against a second library.
+
+use statrs::distribution::{Continuous, ContinuousCDF, StudentsT};
 
 /// The share of Student's t distribution with `df` degrees of freedom that lies below `t`.
 pub fn student_cdf(t: f64, df: f64) -> f64 {
-    if t.is_nan() || df.is_nan() || df <= 0.0 {
-        return f64::NAN;
+    match StudentsT::new(0.0, 1.0, df) {
+        Ok(distribution) if !t.is_nan() => distribution.cdf(t),
+        _ => f64::NAN,
     }
-    let tail = 0.5 * beta_share(df / (df + t * t), df / 2.0, 0.5);
-    if t > 0.0 { 1.0 - tail } else { tail }
 }
 
 /// The value below which the share `p` of Student's t distribution lies; not a number unless `0 < p < 1`.
 pub fn student_quantile(p: f64, df: f64) -> f64 {
-    if !(p > 0.0 && p < 1.0 && df > 0.0) {
-        return f64::NAN;
+    match StudentsT::new(0.0, 1.0, df) {
+        Ok(distribution) if p > 0.0 && p < 1.0 => polished(&distribution, p),
+        _ => f64::NAN,
     }
-    let (mut low, mut high) = (-1.0, 1.0);
-    while student_cdf(low, df) > p && low > -1e12 {
-        low *= 2.0;
-    }
-    while student_cdf(high, df) < p && high < 1e12 {
-        high *= 2.0;
-    }
-    for _ in 0..200 {
-        let middle = 0.5 * (low + high);
-        if student_cdf(middle, df) < p {
-            low = middle;
-        } else {
-            high = middle;
+}
+/// The library's quantile is off by up to 6e-5 at a million degrees of freedom and by a tenth at a share
+/// of 1e-8 with one; a few of Newton's steps on its own distribution function mend that.
+fn polished(distribution: &StudentsT, p: f64) -> f64 {
+    let mut at = distribution.inverse_cdf(p);
+    for _ in 0..8 {
+        let step = (distribution.cdf(at) - p) / distribution.pdf(at);
+        if !step.is_finite() {
+            break;
         }
-    }
-    0.5 * (low + high)
-}
-
-/// The regularised incomplete beta function.
-fn beta_share(x: f64, a: f64, b: f64) -> f64 {
-    if x <= 0.0 {
-        return 0.0;
-    }
-    if x >= 1.0 {
-        return 1.0;
-    }
-    // The fraction converges fast below its turning point only; the mirror serves above it.
-    if x > (a + 1.0) / (a + b + 2.0) {
-        return 1.0 - beta_share(1.0 - x, b, a);
-    }
-    let front =
-        (a * x.ln() + b * (1.0 - x).ln() + ln_gamma(a + b) - ln_gamma(a) - ln_gamma(b)).exp() / a;
-    front * beta_fraction(x, a, b)
-}
-
-/// The continued fraction, evaluated by Lentz's method.
-fn beta_fraction(x: f64, a: f64, b: f64) -> f64 {
-    let kept = |v: f64| if v.abs() < 1e-300 { 1e-300 } else { v };
-    let mut c = 1.0;
-    let mut d = 1.0 / kept(1.0 - (a + b) * x / (a + 1.0));
-    let mut value = d;
-    for i in 1..500 {
-        let m = f64::from(i);
-        let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-        d = 1.0 / kept(1.0 + even * d);
-        c = kept(1.0 + even / c);
-        value *= d * c;
-        let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-        d = 1.0 / kept(1.0 + odd * d);
-        c = kept(1.0 + odd / c);
-        let step = d * c;
-        value *= step;
-        if (step - 1.0).abs() < 1e-15 {
+        at -= step;
+        if step.abs() <= 1e-13 * at.abs() {
             break;
         }
     }
-    value
-}
-
-/// The logarithm of the gamma function for positive arguments.
-fn ln_gamma(mut x: f64) -> f64 {
-    let mut shift = 0.0;
-    while x < 10.0 {
-        shift -= x.ln();
-        x += 1.0;
-    }
-    let r = 1.0 / (x * x);
-    let series =
-        (1.0 / 12.0 - r * (1.0 / 360.0 - r * (1.0 / 1260.0 - r * (1.0 / 1680.0 - r / 1188.0)))) / x;
-    shift + (x - 0.5) * x.ln() - x + 0.5 * std::f64::consts::TAU.ln() + series
+    at
 }
 
 #[cfg(test)]
@@ -111,9 +58,9 @@ mod tests {
 
     #[test]
     fn the_share_below_a_quantile_is_its_share() {
-        for df in [1.0, 2.5, 6.0, 40.0, 1e4] {
-            for p in [0.001, 0.2, 0.5, 0.9, 0.9999] {
-                assert!((student_cdf(student_quantile(p, df), df) - p).abs() < 1e-9, "{df} {p}");
+        for df in [1.0, 2.5, 6.0, 40.0, 1e4, 1e6] {
+            for p in [1e-8, 0.001, 0.2, 0.5, 0.9, 0.9999] {
+                assert!((student_cdf(student_quantile(p, df), df) - p).abs() < 1e-9 * p.max(1e-3), "{df} {p}");
             }
         }
     }

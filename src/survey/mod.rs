@@ -18,13 +18,13 @@
 //! | `limits` | noise or interference, and the rate that could be had |
 //! | `take` | samples taken from a source into the file |
 //! | `live` | a live modem as a source |
-//! | `out` | tables, CSV, GeoJSON, GPX and the page |
+//! | `output` | tables, CSV, GeoJSON, GPX and the page |
 
 pub mod analysis;
 pub mod file;
 pub mod limits;
 pub mod live;
-pub mod out;
+pub mod output;
 pub mod position;
 pub mod reading;
 pub mod sample;

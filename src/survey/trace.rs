@@ -1,5 +1,7 @@
 //! A level over time, thinned to a few hundred buckets however long the survey is.
 
+use crate::plot;
+
 /// The most buckets.
 const MOST: usize = 512;
 
@@ -63,6 +65,15 @@ impl Trace {
     /// The width of a bucket, seconds.
     pub fn width_s(&self) -> f64 {
         self.width_s
+    }
+
+    /// As the plots take it.
+    pub fn curve(&self) -> plot::Curve {
+        let stretch = |b: &Bucket| plot::Stretch { low: b.low, high: b.high, mean: b.mean };
+        plot::Curve {
+            width_s: self.width_s,
+            stretches: self.buckets.iter().map(|b| b.as_ref().map(stretch)).collect(),
+        }
     }
 
     /// The buckets in order.

@@ -6,10 +6,10 @@
 //! up to the front-to-back ratio; shadowing is Gaussian in dB and correlated in time; interference
 //! and noise follow from the other masts of the channel.
 
-mod random;
+
 mod walker;
 
-pub use random::Random;
+
 pub use walker::{Pace, Walker};
 
 use super::sample::Position;

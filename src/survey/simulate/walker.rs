@@ -1,6 +1,7 @@
 //! A person who walks through a simulated place or turns the antenna there, as a source of readings.
 
-use super::{Place, Random, position};
+use super::{Place, position};
+use crate::random::Random;
 use crate::reference::rates;
 use crate::survey::reading::{Reading, Source};
 use crate::survey::sample::{Cell, Levels, Neighbour, Position, moment};

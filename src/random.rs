@@ -1,6 +1,6 @@
-//! Chance from a seed, the same on every machine.
+//! A seeded source of random numbers, the same on every machine.
 
-/// A seeded source of chance (SplitMix64), the same on every machine.
+/// SplitMix64.
 #[derive(Clone, Debug)]
 pub struct Random {
     state: u64,
@@ -8,7 +8,7 @@ pub struct Random {
 }
 
 impl Random {
-    /// Always the same throws for the same seed.
+    /// The same numbers for the same seed.
     pub fn seeded(seed: u64) -> Self {
         Self {
             state: seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0x5851_f42d_4c95_7f2d,
@@ -17,7 +17,7 @@ impl Random {
     }
 
     /// A whole number of 64 even bits.
-    pub fn throw(&mut self) -> u64 {
+    pub fn next_u64(&mut self) -> u64 {
         self.state = self.state.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let z = (self.state ^ (self.state >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
@@ -26,7 +26,7 @@ impl Random {
 
     /// Even between 0 and 1, 1 left out.
     pub fn uniform(&mut self) -> f64 {
-        (self.throw() >> 11) as f64 / (1u64 << 53) as f64
+        (self.next_u64() >> 11) as f64 / (1u64 << 53) as f64
     }
 
     /// Gaussian with mean 0 and deviation 1 (Box and Muller).
@@ -46,7 +46,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn throws_are_even_and_gaussian() {
+    fn numbers_are_even_and_gaussian() {
         let mut random = Random::seeded(1);
         let n = 20_000;
         let (mut sum, mut square) = (0.0, 0.0);

@@ -36,7 +36,7 @@ pub fn page(analysis: &Analysis) -> String {
         }
         h2 { "Over time" }
         @if let Some((from, _)) = analysis.time {
-            (PreEscaped(plot::over_time(&analysis.trace, from, "dBm", &happenings(analysis), &KINDS.map(EventKind::words))))
+            (PreEscaped(plot::over_time(&analysis.trace.curve(), from, "dBm", &happenings(analysis), &KINDS.map(EventKind::words))))
         }
         @let looks = looks(analysis);
         @if looks.len() > 2 {
@@ -52,7 +52,7 @@ pub fn page(analysis: &Analysis) -> String {
                 }
             }
         }
-        p { "Medians and percentiles are of the dB values, with 95 % bounds from the long-run variance of correlated samples; the power mean is of milliwatts." }
+        p { "Medians and percentiles are of the dB values, with 95 % bounds from the long-run variance of correlated samples; the linear average is of milliwatts." }
     };
     plot::page(title, &body)
 }
@@ -64,7 +64,7 @@ fn figures(analysis: &Analysis) -> Markup {
     html! {
         div class="wide" {
             table {
-                tr { th { "spot" } th { "cell" } th { "samples" } th { "independent" } th { "median dBm" } th { "95 % bounds" } th { "p10" } th { "power mean" } th { "limited by" } }
+                tr { th { "spot" } th { "cell" } th { "samples" } th { "independent" } th { "median dBm" } th { "95 % bounds" } th { "p10" } th { "linear average" } th { "limited by" } }
                 @for spot in &analysis.spots {
                     @for cell in &spot.cells {
                         @if let Some(l) = cell.level() {

@@ -24,7 +24,7 @@ pub fn table(analysis: &Analysis) -> String {
     );
     let _ = writeln!(
         out,
-        "median and percentiles are of the dB values; the power mean is of milliwatts\n"
+        "median and percentiles are of the dB values; the linear average is of milliwatts\n"
     );
     let _ = writeln!(
         out,
