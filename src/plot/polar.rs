@@ -35,7 +35,8 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
     let said = beam.map_or_else(
         || "no direction was fitted".to_owned(),
         |b| {
-            let (low, high) = (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
+            let (low, high) =
+                (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
             format!(
                 "fitted direction {:.0}°, between {:.0}° and {:.0}°",
                 b.direction_deg,
@@ -61,7 +62,8 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
     }
     let r = Axis::rounded(low - 2.0, high, 0.0, REACH, 4.0);
     if let Some(b) = beam {
-        let (from, to) = (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
+        let (from, to) =
+            (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
         let ((x1, y1), (x2, y2)) = (place(from, REACH), place(to, REACH));
         let large = i32::from(to - from > 180.0);
         let _ = write!(

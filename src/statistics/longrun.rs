@@ -39,8 +39,8 @@ pub(super) fn long_run_variance(means: &[f64], size: u32, skip: u32) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::statistics::ar1;
     use crate::random::Random;
+    use crate::statistics::ar1;
 
     #[test]
     fn the_estimate_centres_on_the_known_variance() {

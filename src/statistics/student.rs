@@ -60,7 +60,10 @@ mod tests {
     fn the_share_below_a_quantile_is_its_share() {
         for df in [1.0, 2.5, 6.0, 40.0, 1e4, 1e6] {
             for p in [1e-8, 0.001, 0.2, 0.5, 0.9, 0.9999] {
-                assert!((student_cdf(student_quantile(p, df), df) - p).abs() < 1e-9 * p.max(1e-3), "{df} {p}");
+                assert!(
+                    (student_cdf(student_quantile(p, df), df) - p).abs() < 1e-9 * p.max(1e-3),
+                    "{df} {p}"
+                );
             }
         }
     }

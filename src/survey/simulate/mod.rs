@@ -6,9 +6,7 @@
 //! up to the front-to-back ratio; shadowing is Gaussian in dB and correlated in time; interference
 //! and noise follow from the other masts of the channel.
 
-
 mod walker;
-
 
 pub use walker::{Pace, Walker};
 
