@@ -2,17 +2,12 @@
 //!
 //! The texts are invented; that the pairs are confused is common practice, no source.
 
-use mastside::capture::Capture;
-use mastside::carrier::{Choice, ProfileStore};
-use mastside::case::Case;
-use mastside::rules::Site;
-use mastside::verdict::Verdict;
+use mastside::carrier::ProfileStore;
+use mastside::explanation::{Basis, Explanation, View};
 
 fn finding(text: &str) -> &'static str {
-    let case = Case::read(&Capture::new(text));
     let profiles = ProfileStore::shipped();
-    let choice = Choice::make(&profiles, &case, None).unwrap();
-    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles)).id()
+    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default()).unwrap().verdict.id()
 }
 
 const PAIRS: &[[(&str, &str); 2]] = &[

@@ -92,6 +92,33 @@ fn the_schema_names_every_member_of_the_verdict() {
     }
 }
 
+/// The values that the schema allows for a member of one of its objects.
+fn allowed(schema: &serde_json::Value, object: &str, member: &str) -> Vec<String> {
+    let property = &schema["$defs"][object]["properties"][member];
+    let reference = property["$ref"].as_str().or(property["anyOf"][0]["$ref"].as_str()).unwrap();
+    let name = reference.strip_prefix("#/$defs/").unwrap();
+    let cases = schema["$defs"][name]["oneOf"].as_array().unwrap();
+    cases.iter().map(|case| case["const"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn the_schema_lists_the_words_of_the_contract() {
+    let schema: serde_json::Value =
+        serde_json::from_slice(&mastside(&["schema"], b"").stdout).unwrap();
+    let roles = ["installer", "carrier", "account-holder", "maker", "nobody"];
+    let sure = ["possible", "likely", "certain"];
+    assert_eq!(allowed(&schema, "VerdictObject", "certainty"), sure);
+    assert_eq!(allowed(&schema, "JudgementObject", "certainty"), sure);
+    assert_eq!(allowed(&schema, "VerdictObject", "acts"), roles);
+    assert_eq!(allowed(&schema, "ActionObject", "by"), roles);
+    assert_eq!(allowed(&schema, "JudgementObject", "judgement"), ["holds", "ruled-out", "open"]);
+    assert_eq!(allowed(&schema, "ReturnObject", "advice"), ["no", "not-yet", "yes"]);
+    let states = ["clear", "trouble", "told", "open"];
+    assert_eq!(allowed(&schema, "CheckObject", "state"), states);
+    let kinds = ["reserve", "doubt", "history", "setting", "profile", "text"];
+    assert_eq!(allowed(&schema, "RemarkObject", "kind"), kinds);
+}
+
 #[test]
 fn bad_input_is_one_sentence_and_nothing_on_standard_output() {
     let folder = tempfile::tempdir().unwrap();

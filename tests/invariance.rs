@@ -1,8 +1,9 @@
 //! What must not change a verdict, and what must never break: properties over made-up texts.
 
 use mastside::capture::{Capture, decode};
+use mastside::carrier::ProfileStore;
 use mastside::case::Case;
-use mastside::explanation::{Source, json, text};
+use mastside::explanation::{Basis, Explanation, View, json, text};
 use mastside::verdict::{Verdict, explain};
 use proptest::prelude::*;
 
@@ -35,6 +36,18 @@ const DIALOGUES: &[&[&str]] = &[
 
 fn verdict(text: &str) -> Verdict {
     explain(&Case::read(&Capture::new(text)))
+}
+
+/// The explanation with every judgement, without a carrier's profile.
+fn explained(text: &str) -> Explanation<'_> {
+    let view = View { all: true, ..View::default() };
+    Explanation::of(text, Vec::new(), &Basis::of(&ProfileStore::default()), view).unwrap()
+}
+
+fn page(explanation: &Explanation<'_>) -> String {
+    let mut page = String::new();
+    text(explanation, &mut page).unwrap();
+    page
 }
 
 /// Ways in which a text gets dressed on its way.
@@ -173,12 +186,7 @@ proptest! {
     #[test]
     fn any_bytes_give_a_verdict_and_a_report(bytes in proptest::collection::vec(any::<u8>(), 0..600)) {
         if let Ok(text) = decode(&bytes) {
-            let case = Case::read(&Capture::new(&text));
-            let verdict = explain(&case);
-            let source = Source::new(&text, false);
-            let mut page = String::new();
-            mastside::explanation::text(&source, &verdict, true, 80, &mut page).unwrap();
-            prop_assert!(!page.is_empty());
+            prop_assert!(!page(&explained(&text)).is_empty());
         }
     }
 
@@ -194,12 +202,7 @@ proptest! {
             .enumerate()
             .map(|(n, l)| format!("{before}{}{behind}", frame.around(n, l)))
             .collect();
-        let text = framed.join("\n");
-        let case = Case::read(&Capture::new(&text));
-        let verdict = explain(&case);
-        let mut page = String::new();
-        mastside::explanation::text(&Source::new(&text, false), &verdict, true, 80, &mut page).unwrap();
-        prop_assert!(!page.is_empty());
+        prop_assert!(!page(&explained(&framed.join("\n"))).is_empty());
     }
 
     #[test]
@@ -225,18 +228,15 @@ proptest! {
     #[test]
     fn every_piece_of_evidence_points_at_text(parts in prop::sample::select(DIALOGUES), how in any_dress()) {
         let dressed = dress(parts, &how);
-        let case = Case::read(&Capture::new(&dressed));
-        let verdict = explain(&case);
-        for judged in &verdict.judged {
+        let explanation = explained(&dressed);
+        for judged in &explanation.verdict.judged {
             for evidence in judged.evidence() {
                 prop_assert!(!evidence.span.of(&dressed).trim().is_empty(), "{}: {:?} in {}", judged.rule.id, evidence, dressed);
             }
         }
-        let explanation = json::explanation(&Source::new(&dressed, false), &case, &verdict);
-        for o in explanation.observed {
+        for o in json::object(&explanation).observed {
             prop_assert!(o.line >= 1 && o.line <= dressed.lines().count().max(dressed.split('\r').count()));
         }
-        let mut page = String::new();
-        text(&Source::new(&dressed, false), &verdict, true, 80, &mut page).unwrap();
+        prop_assert!(!page(&explanation).is_empty());
     }
 }

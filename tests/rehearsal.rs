@@ -4,13 +4,12 @@
 
 use mastside::at::{Client, End, is_read, patience};
 use mastside::capture::Capture;
-use mastside::carrier::{Choice, ProfileStore};
+use mastside::carrier::ProfileStore;
 use mastside::case::Case;
+use mastside::explanation::{Basis, Explanation, View};
 use mastside::live::{Change, Refusal, examine};
 use mastside::port::{Port, Recorder};
-use mastside::rules::Site;
 use mastside::simulator::{Fault, Line, Modem, Replay, Scenario};
-use mastside::verdict::Verdict;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 use std::time::Duration;
@@ -42,10 +41,8 @@ fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
 }
 
 fn finding(text: &str) -> &'static str {
-    let case = Case::read(&Capture::new(text));
     let profiles = ProfileStore::shipped();
-    let choice = Choice::make(&profiles, &case, None).unwrap();
-    Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles)).id()
+    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default()).unwrap().verdict.id()
 }
 
 #[test]

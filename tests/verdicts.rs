@@ -2,22 +2,21 @@
 //! questions, remarks, what a return would need. A change shows here as a change of these pages
 //! (`tests/snapshots`), to be read before it is accepted (`cargo insta review`).
 
-use mastside::capture::{Capture, decode};
-use mastside::carrier::{Choice, ProfileStore};
-use mastside::case::Case;
-use mastside::rules::{self, Judgement, Site};
-use mastside::verdict::{Judged, Verdict, returns};
+use mastside::capture::decode;
+use mastside::carrier::ProfileStore;
+use mastside::explanation::{Basis, Explanation, View};
+use mastside::rules::{self, Judgement};
+use mastside::verdict::Judged;
 use std::fmt::Write;
 use std::path::Path;
 
 /// A verdict in a few lines. That no profile was chosen for want of the card's numbers is left out:
 /// it stands at nearly every short text.
 fn told(text: &str) -> String {
-    let case = Case::read(&Capture::new(text));
     let profiles = ProfileStore::shipped();
-    let choice = Choice::make(&profiles, &case, None).unwrap();
-    let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
-    verdict.note_profile(choice.sentence);
+    let basis = Basis { tried: Some(&[]), ..Basis::of(&profiles) };
+    let explanation = Explanation::of(text, Vec::new(), &basis, View::default()).unwrap();
+    let Explanation { verdict, returning, .. } = &explanation;
     let mut out = String::new();
     writeln!(
         out,
@@ -51,7 +50,7 @@ fn told(text: &str) -> String {
     for remark in verdict.remarks.iter().filter(|r| !r.text.starts_with("Without the card's")) {
         writeln!(out, "  {:?}: {}", remark.kind, remark.text).unwrap();
     }
-    let decision = returns::decide(&case, &verdict, &[]);
+    let decision = returning.as_ref().unwrap();
     let checks: Vec<&str> = decision.checks.iter().map(|c| c.state.word()).collect();
     writeln!(out, "  return {:?}: {}", decision.advice, checks.join(" ")).unwrap();
     writeln!(out, "  {} {}", decision.sentence, decision.for_the_maker).unwrap();

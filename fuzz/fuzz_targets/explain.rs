@@ -4,21 +4,22 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use mastside::capture::{Capture, decode};
-use mastside::case::Case;
-use mastside::explanation::{Source, text};
-use mastside::verdict::explain;
+use mastside::capture::decode;
+use mastside::carrier::ProfileStore;
+use mastside::explanation::{Basis, Explanation, View, text};
 
 fuzz_target!(|bytes: &[u8]| {
     let Ok(decoded) = decode(bytes) else { return };
-    let case = Case::read(&Capture::new(&decoded));
-    let verdict = explain(&case);
-    for judged in &verdict.judged {
+    let profiles = ProfileStore::default();
+    let view = View { all: true, ..View::default() };
+    let explanation = Explanation::of(&decoded, Vec::new(), &Basis::of(&profiles), view)
+        .expect("no profile is named");
+    for judged in &explanation.verdict.judged {
         for evidence in judged.evidence() {
             assert!(decoded.get(evidence.span.start..evidence.span.end).is_some());
         }
     }
     let mut page = String::new();
-    text(&Source::new(&decoded, false), &verdict, true, 80, &mut page).expect("a string takes all");
+    text(&explanation, &mut page).expect("a string takes all");
     assert!(!page.contains('\u{1b}') || page.contains("\u{1b}["));
 });

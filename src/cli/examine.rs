@@ -1,14 +1,10 @@
 //! `mastside examine`: a live modem asked, recorded and explained.
 
+use super::format::Format;
 use super::{Exit, live};
 use crate::at::{Client, patience};
-use crate::capture::Capture;
-use crate::carrier::Choice;
-use crate::case::Case;
-use crate::explanation::{self, Source};
+use crate::explanation::{Basis, Explanation, View};
 use crate::live::{Fresh, Progress, begin_anew, examine, remedy};
-use crate::rules::Site;
-use crate::verdict::{Finding, Verdict};
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -39,6 +35,10 @@ pub(super) struct Examine {
     /// Make a fresh attach, so that the network states its reason; the link drops
     #[arg(long)]
     reattach: bool,
+
+    /// How to print the explanation; notes on the run go to standard error in other formats than text
+    #[arg(long, value_enum, default_value_t)]
+    format: Format,
 
     /// Show every judgement
     #[arg(long)]
@@ -93,41 +93,26 @@ impl Examine {
         for setting in &run.not_restored {
             eprintln!("mastside: this setting could not be put back: {setting}");
         }
-        let case = Case::read(&Capture::new(&text));
-        let choice = match Choice::make(&profiles, &case, None) {
-            Ok(choice) => choice,
-            Err(sentence) => {
-                eprintln!("mastside: {sentence}");
-                return Exit::Unusable;
-            }
+        let basis = Basis { team: Some(&team), ..Basis::of(&profiles) };
+        let view = View { all: self.all, unmask: self.unmask, width: super::width() };
+        let explanation = match Explanation::of(&text, Vec::new(), &basis, view) {
+            Ok(explanation) => explanation,
+            Err(error) => return super::refuse(&error.to_string()),
         };
-        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
-        verdict.note_profile(choice.sentence);
-        verdict.note_team(&team);
         let mut page = String::new();
-        let source = Source::new(&text, self.unmask);
-        if explanation::text(&source, &verdict, self.all, super::width(), &mut page).is_err() {
+        if self.format.write(&explanation, &mut page).is_err() {
             return Exit::Unusable;
         }
-        page.push_str(&format!("The dialogue is in {shown_path}; it holds identities in full.\n"));
-        if let Some(change) = remedy(verdict.id()) {
-            page.push_str(&format!(
-                "To mend it, with an undo, shown first: mastside amend {change}\n"
-            ));
-        }
-        // A small screen has scrolled past the first line by now.
-        let short = format!("In short: {}", source.word(&verdict.summary));
-        for line in textwrap::wrap(&short, super::width()) {
-            page.push_str(&format!("{line}\n"));
+        let notes = notes(&explanation, &shown_path);
+        if self.format == Format::Text {
+            page.push_str(&notes);
+        } else {
+            eprint!("{notes}");
         }
         if super::print(&page).is_err() {
             return Exit::Unusable;
         }
-        match verdict.finding {
-            Finding::Connected { .. } => Exit::Done,
-            Finding::Fault(_) => Exit::Fault,
-            Finding::Unclear => Exit::Unclear,
-        }
+        Exit::of(&explanation.verdict)
     }
 
     /// What is done only when it is asked for by name.
@@ -150,4 +135,19 @@ impl Examine {
         }
         Ok(())
     }
+}
+
+/// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
+fn notes(explanation: &Explanation<'_>, recording: &str) -> String {
+    let mut notes = format!("The dialogue is in {recording}; it holds identities in full.\n");
+    if let Some(change) = remedy(explanation.verdict.id()) {
+        notes
+            .push_str(&format!("To mend it, with an undo, shown first: mastside amend {change}\n"));
+    }
+    // A small screen has scrolled past the first line by now.
+    let short = format!("In short: {}", explanation.source.word(&explanation.verdict.summary));
+    for line in textwrap::wrap(&short, explanation.view.width) {
+        notes.push_str(&format!("{line}\n"));
+    }
+    notes
 }

@@ -1,13 +1,9 @@
 //! `mastside explain`: pasted modem output in, an explanation out.
 
+use super::format::Format;
 use super::{Exit, input};
-use crate::capture::Capture;
-use crate::carrier::Choice;
-use crate::case::Case;
-use crate::explanation::{self, Source};
-use crate::rules::Site;
-use crate::verdict::{Finding, Verdict, returns};
-use std::fmt::Write;
+use crate::explanation::{Basis, Explanation, View};
+use crate::verdict::returns;
 use std::path::PathBuf;
 
 /// Explain what a modem said
@@ -62,78 +58,32 @@ pub(super) struct Explain {
     unmask: bool,
 }
 
-/// A form of the explanation.
-#[derive(Clone, Copy, Debug, Default, clap::ValueEnum)]
-enum Format {
-    /// For a terminal
-    #[default]
-    Text,
-    /// One JSON object
-    Json,
-    /// For a ticket
-    Markdown,
-}
-
 impl Explain {
     pub(super) fn run(self) -> Exit {
         let (text, parts) = match input::texts(&self.files) {
             Ok(read) => read,
             Err(error) => return input::refuse(&error),
         };
-        let case = Case::read(&Capture::new(&text));
         let (profiles, _) = super::carrier::load(&self.profiles);
-        let choice = match Choice::make(&profiles, &case, self.carrier.as_deref()) {
-            Ok(choice) => choice,
-            Err(sentence) => {
-                eprintln!("mastside: {sentence}");
-                return Exit::Unusable;
-            }
-        };
-        let mut verdict = Verdict::reach(&Site::with(&case, choice.carrier.as_ref(), &profiles));
-        verdict.note_profile(choice.sentence);
-        match super::team(self.team.as_deref()) {
-            Ok(team) => verdict.note_team(&team),
+        let team = match super::team(self.team.as_deref()) {
+            Ok(team) => team,
             Err(exit) => return exit,
-        }
-        if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
-            let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
-            verdict.note_progress(&Verdict::reach(&Site::with(
-                &earlier,
-                choice.carrier.as_ref(),
-                &profiles,
-            )));
-        }
-        let named: Vec<_> = parts.into_iter().map(|p| p.part).collect();
-        let source = Source::new(&text, self.unmask).with_parts(&named);
+        };
+        let basis = Basis {
+            profiles: &profiles,
+            carrier: self.carrier.as_deref(),
+            team: Some(&team),
+            tried: self.returning.then_some(&self.tried),
+        };
+        let view = View { all: self.all, unmask: self.unmask, width: super::width() };
+        let explanation = match Explanation::of(&text, parts, &basis, view) {
+            Ok(explanation) => explanation,
+            Err(error) => return super::refuse(&error.to_string()),
+        };
         let mut page = String::new();
-        let decision = self.returning.then(|| returns::decide(&case, &verdict, &self.tried));
-        let written = match self.format {
-            Format::Text => {
-                explanation::text(&source, &verdict, self.all, super::width(), &mut page)
-            }
-            Format::Markdown => explanation::markdown(&source, &verdict, self.all, &mut page),
-            Format::Json => {
-                let mut object = explanation::json::explanation(&source, &case, &verdict);
-                object.returning =
-                    decision.as_ref().map(|d| explanation::json::decision(&source, d));
-                serde_json::to_string_pretty(&object)
-                    .map_err(|_| std::fmt::Error)
-                    .and_then(|json| writeln!(page, "{json}"))
-            }
-        };
-        let written = match (self.format, &decision) {
-            (Format::Text | Format::Markdown, Some(decision)) => written.and_then(|()| {
-                explanation::returning(&source, decision, super::width(), &mut page)
-            }),
-            _ => written,
-        };
-        if written.is_err() || super::print(&page).is_err() {
+        if self.format.write(&explanation, &mut page).is_err() || super::print(&page).is_err() {
             return Exit::Unusable;
         }
-        match verdict.finding {
-            Finding::Connected { .. } => Exit::Done,
-            Finding::Fault(_) => Exit::Fault,
-            Finding::Unclear => Exit::Unclear,
-        }
+        Exit::of(&explanation.verdict)
     }
 }

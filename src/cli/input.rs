@@ -68,17 +68,8 @@ pub(super) fn text<'b>(path: &Path, bytes: &'b [u8]) -> Result<Cow<'b, str>, Inp
     decode(bytes).map_err(|error| InputError::NoText { path: path.to_owned(), error })
 }
 
-/// One of the texts that were named: how to show it, and where it begins in the whole.
-#[derive(Debug)]
-pub(super) struct Named {
-    /// Its name and the lines before it.
-    pub part: Part,
-    /// The byte of the whole at which it begins.
-    pub starts_at: usize,
-}
-
 /// Reads all texts into one, each beginning on a line of its own.
-pub(super) fn texts(paths: &[PathBuf]) -> Result<(String, Vec<Named>), InputError> {
+pub(super) fn texts(paths: &[PathBuf]) -> Result<(String, Vec<Part>), InputError> {
     let mut whole = String::new();
     let mut parts = Vec::new();
     for path in paths {
@@ -93,7 +84,7 @@ pub(super) fn texts(paths: &[PathBuf]) -> Result<(String, Vec<Named>), InputErro
         }
         let lines_before =
             if whole.is_empty() { 0 } else { Lines::of(&whole).place(whole.len()).line - 1 };
-        parts.push(Named { part: Part { name: name(path), lines_before }, starts_at: whole.len() });
+        parts.push(Part { name: name(path), lines_before, starts_at: whole.len() });
         if whole.is_empty() {
             whole = text;
         } else {

@@ -10,6 +10,7 @@ mod commission;
 mod compare;
 mod examine;
 mod explain;
+mod format;
 mod input;
 mod live;
 mod lookup;
@@ -20,6 +21,7 @@ mod rules;
 mod schema;
 mod survey;
 
+use crate::verdict::{Finding, Verdict};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 
@@ -37,6 +39,15 @@ pub enum Exit {
 }
 
 impl Exit {
+    /// The end of a command that reaches this verdict.
+    fn of(verdict: &Verdict) -> Self {
+        match verdict.finding {
+            Finding::Connected { .. } => Self::Done,
+            Finding::Fault(_) => Self::Fault,
+            Finding::Unclear => Self::Unclear,
+        }
+    }
+
     /// The exit status as a number.
     pub const fn status(self) -> u8 {
         match self {

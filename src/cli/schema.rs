@@ -1,7 +1,7 @@
 //! `mastside schema`: the JSON Schema of the machine-readable verdict.
 
 use super::Exit;
-use crate::explanation::json::Explanation;
+use crate::explanation::json::Object;
 
 /// Print the JSON Schema of `explain --format json`
 ///
@@ -12,7 +12,7 @@ pub(super) struct Schema {}
 impl Schema {
     #[expect(clippy::unused_self, reason = "the same shape as every command")]
     pub(super) fn run(self) -> Exit {
-        let schema = schemars::schema_for!(Explanation);
+        let schema = schemars::schema_for!(Object);
         match serde_json::to_string_pretty(&schema) {
             Ok(text) if super::print(&format!("{text}\n")).is_ok() => Exit::Done,
             Ok(_) => Exit::Unusable,

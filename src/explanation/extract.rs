@@ -11,7 +11,7 @@ pub struct Source<'t> {
     text: &'t str,
     lines: Lines<'t>,
     unmask: bool,
-    parts: &'t [Part],
+    parts: Vec<Part>,
 }
 
 /// One of several texts that were put together: its name, and the line before its first.
@@ -19,8 +19,10 @@ pub struct Source<'t> {
 pub struct Part {
     /// The name to show.
     pub name: String,
-    /// How many lines of the whole stand before it.
+    /// The number of lines of the whole text before it.
     pub lines_before: usize,
+    /// The byte of the whole text at which it begins.
+    pub starts_at: usize,
 }
 
 /// A piece of one line, safe to show.
@@ -49,12 +51,12 @@ const AROUND: usize = 120;
 impl<'t> Source<'t> {
     /// Takes a text to quote from; identities are masked unless `unmask`.
     pub fn new(text: &'t str, unmask: bool) -> Self {
-        Self { text, lines: Lines::of(text), unmask, parts: &[] }
+        Self { text, lines: Lines::of(text), unmask, parts: Vec::new() }
     }
 
     /// The same, put together from several texts, which are told apart by name.
     #[must_use]
-    pub fn with_parts(mut self, parts: &'t [Part]) -> Self {
+    pub fn with_parts(mut self, parts: Vec<Part>) -> Self {
         self.parts = parts;
         self
     }

@@ -1,9 +1,9 @@
 //! The explanation for a ticket, in Markdown.
 
-use super::Source;
+use super::Explanation;
 use crate::rules::{Acts, Judgement};
 use crate::sanitize::{markdown as escaped, markdown_code as code};
-use crate::verdict::{Finding, Verdict};
+use crate::verdict::Finding;
 use std::fmt::{self, Write};
 
 /// Writes the explanation as Markdown.
@@ -11,12 +11,8 @@ use std::fmt::{self, Write};
 /// # Errors
 ///
 /// Only when `out` itself fails.
-pub fn markdown(
-    source: &Source<'_>,
-    verdict: &Verdict,
-    all: bool,
-    out: &mut impl Write,
-) -> fmt::Result {
+pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result {
+    let Explanation { source, verdict, returning, view, .. } = explanation;
     writeln!(out, "## {}\n", escaped(&source.word(&verdict.summary)))?;
     let sure =
         if matches!(verdict.finding, Finding::Unclear) { "" } else { verdict.certainty.word() };
@@ -31,10 +27,7 @@ pub fn markdown(
         verdict.acts.words(),
         escaped(&source.word(&verdict.state))
     )?;
-    let evidence = match &verdict.finding {
-        Finding::Connected { evidence, .. } => evidence.as_slice(),
-        _ => verdict.root().map_or(&[][..], |r| r.evidence()),
-    };
+    let evidence = explanation.evidence();
     if !evidence.is_empty() {
         writeln!(out, "### What shows it\n\n| line | text | says |\n| --- | --- | --- |")?;
         for e in evidence {
@@ -88,7 +81,7 @@ pub fn markdown(
         }
         writeln!(out)?;
     }
-    if all {
+    if view.all {
         writeln!(out, "### Every judgement\n\n| rule | judgement | clause |\n| --- | --- | --- |")?;
         for j in &verdict.judged {
             let sure = match j.judgement {
@@ -104,5 +97,8 @@ pub fn markdown(
             )?;
         }
     }
-    Ok(())
+    match returning {
+        Some(decision) => super::returning::markdown(source, decision, out),
+        None => Ok(()),
+    }
 }

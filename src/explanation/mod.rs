@@ -1,4 +1,7 @@
-//! The explanation on its way out: text for a terminal, JSON, Markdown. Nothing is decided here.
+//! The explanation of a text: the one value that every output format writes, and one writer a format.
+//!
+//! [`Explanation::of`] reads, chooses a carrier profile, judges and attaches what is known beside the verdict. A
+//! writer is a function from an [`Explanation`] to text; it decides nothing.
 
 mod extract;
 pub mod json;
@@ -8,10 +11,108 @@ mod team;
 mod text;
 
 pub use extract::{Extract, Part, Source};
+pub use json::json;
 pub use markdown::markdown;
-
-pub use returning::returning;
 pub use text::text;
+
+use crate::capture::Capture;
+use crate::carrier::{Choice, ProfileStore, UnknownProfile};
+use crate::case::Case;
+use crate::rules::{Site, Team};
+use crate::verdict::returns::{self, Decision};
+use crate::verdict::{Finding, Verdict};
+
+/// A text explained.
+#[derive(Debug)]
+pub struct Explanation<'t> {
+    /// The text, for quoting from it.
+    pub source: Source<'t>,
+    /// What was read.
+    pub case: Case,
+    /// The verdict, with the remarks on profile, progress and team.
+    pub verdict: Verdict,
+    /// The checks before a return, if they were asked for.
+    pub returning: Option<Decision>,
+    /// How much is shown.
+    pub view: View,
+}
+
+/// What a text is held against.
+#[derive(Clone, Copy, Debug)]
+pub struct Basis<'a> {
+    /// The carrier profiles.
+    pub profiles: &'a ProfileStore,
+    /// The name of the card's carrier, if the user gives it.
+    pub carrier: Option<&'a str>,
+    /// The team's own notes, steps and contacts.
+    pub team: Option<&'a Team>,
+    /// The checks before a return that were made outside of the text; `None` if no return is in question.
+    pub tried: Option<&'a [String]>,
+}
+
+impl<'a> Basis<'a> {
+    /// Profiles alone.
+    pub const fn of(profiles: &'a ProfileStore) -> Self {
+        Self { profiles, carrier: None, team: None, tried: None }
+    }
+}
+
+/// How much of an explanation is shown, and how wide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct View {
+    /// Every judgement, also what is ruled out and what is open.
+    pub all: bool,
+    /// Identities and secrets in full.
+    pub unmask: bool,
+    /// The width of the terminal in columns.
+    pub width: usize,
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self { all: false, unmask: false, width: 80 }
+    }
+}
+
+impl<'t> Explanation<'t> {
+    /// Explains a text. `parts` are the texts that it was put together from; the last of several is an answer to the
+    /// questions of the others.
+    ///
+    /// # Errors
+    ///
+    /// [`UnknownProfile`] if a carrier is named that no profile has.
+    pub fn of(
+        text: &'t str,
+        parts: Vec<Part>,
+        basis: &Basis<'_>,
+        view: View,
+    ) -> Result<Self, UnknownProfile> {
+        let profiles = basis.profiles;
+        let case = Case::read(&Capture::new(text));
+        let choice = Choice::make(profiles, &case, basis.carrier)?;
+        let carrier = choice.carrier.as_ref();
+        let mut verdict = Verdict::reach(&Site::with(&case, carrier, profiles));
+        verdict.note_profile(choice.sentence);
+        if let Some(team) = basis.team {
+            verdict.note_team(team);
+        }
+        if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
+            let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
+            verdict.note_progress(&Verdict::reach(&Site::with(&earlier, carrier, profiles)));
+        }
+        let returning = basis.tried.map(|tried| returns::decide(&case, &verdict, tried));
+        let source = Source::new(text, view.unmask).with_parts(parts);
+        Ok(Self { source, case, verdict, returning, view })
+    }
+
+    /// The lines behind the finding.
+    pub fn evidence(&self) -> &[crate::case::Evidence] {
+        match &self.verdict.finding {
+            Finding::Connected { evidence, .. } => evidence,
+            _ => self.verdict.root().map_or(&[], |root| root.evidence()),
+        }
+    }
+}
 
 /// How lines are broken: between words, never inside a name such as LTE-M.
 pub(crate) fn lines_of<'a>(width: usize) -> textwrap::Options<'a> {

@@ -1,7 +1,7 @@
 //! The explanation for a terminal: the sentence first, then the lines that show it, then what to
 //! do, then what to ask, what is ruled out and what is open.
 
-use super::{Extract, Source};
+use super::{Explanation, Extract, Source};
 use crate::case::Evidence;
 use crate::rules::{Action, Acts, Judgement};
 use crate::verdict::{Ask, Finding, Judged, Verdict};
@@ -15,30 +15,17 @@ const PATIENCE: u16 = 30;
 const DIM: Style = Style::new().dimmed();
 
 /// Writes the explanation, styled; print it through a stream that strips styles where they are
-/// not wanted. `width` is that of the terminal in columns.
+/// not wanted.
 ///
 /// # Errors
 ///
 /// Only when `out` itself fails.
-pub fn text(
-    source: &Source<'_>,
-    verdict: &Verdict,
-    all: bool,
-    width: usize,
-    out: &mut impl Write,
-) -> fmt::Result {
-    let width = width.clamp(40, 120);
+pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result {
+    let Explanation { source, verdict, returning, view, .. } = explanation;
+    let width = view.width.clamp(40, 120);
     let page = Page { source, width };
     page.headline(verdict, out)?;
-    match &verdict.finding {
-        Finding::Connected { evidence, .. } => page.evidence(evidence, out)?,
-        Finding::Fault(_) => {
-            if let Some(root) = verdict.root() {
-                page.evidence(root.evidence(), out)?;
-            }
-        }
-        Finding::Unclear => {}
-    }
+    page.evidence(explanation.evidence(), out)?;
     page.follows(verdict, out)?;
     if let Some(root) = verdict.root() {
         page.actions(root.rule.actions, out)?;
@@ -49,7 +36,11 @@ pub fn text(
     }
     page.ask_next(&verdict.ask_next, out)?;
     page.remarks(verdict, out)?;
-    page.rest(verdict, all, out)
+    page.rest(verdict, view.all, out)?;
+    match returning {
+        Some(decision) => super::returning::text(source, decision, width, out),
+        None => Ok(()),
+    }
 }
 
 fn heading(words: &str, out: &mut impl Write) -> fmt::Result {

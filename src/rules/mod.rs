@@ -27,14 +27,21 @@ pub use team::{Addition, Step, Team, TeamError};
 
 use crate::case::Evidence;
 use crate::caution::{ANTENNA, POWER_OFF, SUPPLY};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::borrow::Cow;
+use strum::{EnumString, IntoStaticStr, VariantArray};
 
-/// How sure a finding is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// How certain a finding is.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, IntoStaticStr, Serialize, JsonSchema,
+)]
+#[strum(serialize_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Certainty {
-    /// Fits what was read; so do other causes.
+    /// The cause fits what was read; so do other causes.
     Possible,
-    /// The usual cause of what was read.
+    /// The cause is the usual one for what was read.
     Likely,
     /// The card, the modem or the network said so.
     Certain,
@@ -42,49 +49,53 @@ pub enum Certainty {
 
 impl Certainty {
     /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Possible => "possible",
-            Self::Likely => "likely",
-            Self::Certain => "certain",
-        }
+    pub fn word(self) -> &'static str {
+        self.into()
     }
 }
 
 /// Who can act.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    IntoStaticStr,
+    EnumString,
+    VariantArray,
+    Serialize,
+    JsonSchema,
+)]
+#[strum(serialize_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Acts {
-    /// Whoever stands at the device.
+    /// Whoever is at the device.
     Installer,
-    /// The carrier's support.
+    /// The support of the carrier.
     Carrier,
     /// Whoever holds the contract for the SIM.
     AccountHolder,
-    /// The maker of the device.
+    /// The maker or seller of the device.
     Maker,
-    /// Nobody needs to.
+    /// Nobody needs to act.
     Nobody,
 }
 
 impl Acts {
     /// Every role.
-    pub const ALL: [Self; 5] =
-        [Self::Installer, Self::Carrier, Self::AccountHolder, Self::Maker, Self::Nobody];
+    pub const ALL: &[Self] = Self::VARIANTS;
 
     /// The role of a word.
     pub fn named(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|a| a.word() == word)
+        word.parse().ok()
     }
 
     /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Installer => "installer",
-            Self::Carrier => "carrier",
-            Self::AccountHolder => "account-holder",
-            Self::Maker => "maker",
-            Self::Nobody => "nobody",
-        }
+    pub fn word(self) -> &'static str {
+        self.into()
     }
 
     /// The word with its meaning, for people.

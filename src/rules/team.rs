@@ -109,7 +109,8 @@ impl Team {
             .chain(team.rule.values().flat_map(|a| a.steps.iter().map(|s| &s.by)))
         {
             if Acts::named(role).is_none() {
-                let roles = Acts::ALL.map(Acts::word).join(", ");
+                let roles: Vec<_> = Acts::ALL.iter().map(|a| a.word()).collect();
+                let roles = roles.join(", ");
                 return Err(fail(
                     line(role),
                     format!("there is no role `{role}`; there are {roles}"),

@@ -5,35 +5,33 @@ use crate::case::Domain;
 use crate::case::{Case, Evidence, conflicts};
 use crate::reference::thresholds::{self, threshold};
 use crate::rules::{Certainty, Site, data_registered};
+use schemars::JsonSchema;
+use serde::Serialize;
+use strum::IntoStaticStr;
 
-/// What kind of remark.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What a remark is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, IntoStaticStr, Serialize, JsonSchema)]
+#[strum(serialize_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Kind {
-    /// Healthy, with something to watch.
+    /// The modem is healthy, with something to watch.
     Reserve,
     /// Readings that do not fit together.
     Doubt,
-    /// Was there and is gone.
+    /// A trouble of the past that is over.
     History,
-    /// How modem or card are set, where that may matter.
+    /// A setting of the modem or the card that may matter.
     Setting,
-    /// The carrier profile: which one was used, or why none.
+    /// The carrier profile that was used, or why none was.
     Profile,
-    /// The text itself: several modems, parts that were not understood.
+    /// The text itself: several modems, several texts, parts that were not understood.
     Text,
 }
 
 impl Kind {
     /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Reserve => "reserve",
-            Self::Doubt => "doubt",
-            Self::History => "history",
-            Self::Setting => "setting",
-            Self::Profile => "profile",
-            Self::Text => "text",
-        }
+    pub fn word(self) -> &'static str {
+        self.into()
     }
 }
 

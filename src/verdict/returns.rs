@@ -5,6 +5,9 @@ use super::{Finding, Judged, Verdict};
 use crate::case::{Case, Evidence};
 use crate::caution::{ANTENNA, SUPPLY};
 use crate::rules::{Acts, Certainty, Judgement};
+use schemars::JsonSchema;
+use serde::Serialize;
+use strum::IntoStaticStr;
 
 /// How far a check has come.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,7 +52,9 @@ pub struct Check {
 }
 
 /// Whether a return is justified by what is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, IntoStaticStr, Serialize, JsonSchema)]
+#[strum(serialize_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Advice {
     /// The device works, or the cause lies outside of it.
     No,
@@ -61,12 +66,8 @@ pub enum Advice {
 
 impl Advice {
     /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::No => "no",
-            Self::NotYet => "not-yet",
-            Self::Yes => "yes",
-        }
+    pub fn word(self) -> &'static str {
+        self.into()
     }
 }
 

@@ -1,0 +1,27 @@
+//! The formats of an explanation, as `--format` names them.
+
+use crate::explanation::{self, Explanation};
+use std::fmt;
+
+/// A format of the explanation.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Format {
+    /// For a terminal
+    #[default]
+    Text,
+    /// One JSON object
+    Json,
+    /// For a ticket
+    Markdown,
+}
+
+impl Format {
+    /// Writes an explanation in this format.
+    pub(super) fn write(self, explanation: &Explanation<'_>, page: &mut String) -> fmt::Result {
+        match self {
+            Self::Text => explanation::text(explanation, page),
+            Self::Json => explanation::json(explanation, page),
+            Self::Markdown => explanation::markdown(explanation, page),
+        }
+    }
+}
