@@ -3,10 +3,16 @@
 //! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
+mod bands;
+mod fact_writer;
 mod fields;
+mod names;
 pub(crate) mod outcome;
 mod prefixes;
 mod request;
+#[cfg(test)]
+mod sample;
+mod scale;
 pub(crate) mod standard;
 pub(crate) mod vendor;
 

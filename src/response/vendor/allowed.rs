@@ -1,9 +1,9 @@
 //! Technologies in use or allowed, as small numbers and words: `+URAT`, `*CNTI`, `#PSNT`, `#BND`.
 
-use super::band;
-use super::fact_writer::FactWriter;
-use super::name;
 use crate::case::{Fact, Facts, Rat};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -41,7 +41,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         }
         "*CNTI" => {
             let Some(word) = row.get(1) else { return Read::UnknownForm };
-            match name::technology(&word.text.to_ascii_uppercase()) {
+            match names::technology(&word.text.to_ascii_uppercase()) {
                 Some(rat) => pen.fact(Fact::Technology(rat), word.span),
                 None => pen.understood(),
             }
@@ -61,12 +61,12 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             };
             let hex = mask.text.bytes().any(|b| b.is_ascii_alphabetic()) || row.len() > 3;
             let bands = if hex {
-                band::hex_mask(mask.text)
+                bands::hex_mask(mask.text)
             } else {
-                mask.text.parse::<u64>().ok().map(|m| band::number_mask(m, 1).collect())
+                mask.text.parse::<u64>().ok().map(|m| bands::number_mask(m, 1).collect())
             };
             let Some(mut bands) = bands.filter(|b| !b.is_empty()) else { return Read::UnknownForm };
-            if let Some(more) = row.get(3).and_then(|f| band::hex_mask(f.text)) {
+            if let Some(more) = row.get(3).and_then(|f| bands::hex_mask(f.text)) {
                 bands.extend(more.into_iter().map(|b| b + 64));
             }
             pen.fact(Fact::EnabledBands(Rat::Lte, bands), mask.span);
@@ -78,7 +78,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn numbers_and_words_become_technologies() {

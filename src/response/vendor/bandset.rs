@@ -1,10 +1,10 @@
 //! Band lists and masks: `%XBANDLOCK`, `+CBANDCFG`, `+CNBP`, `^SYSCFGEX`, `+UBANDMASK`,
 //! `+KBNDCFG`, `+NBAND`, `+GTACT`, `+GTRAT`, `+XACT`, `^SCFG`.
 
-use super::band::{self, GSM_UTRA_BITS};
-use super::fact_writer::FactWriter;
-use super::name;
 use crate::case::{Fact, Facts, Rat};
+use crate::response::bands::{self, GSM_UTRA_BITS};
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
 use crate::response::{Family, Field, Form, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -37,15 +37,15 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
     match head.as_str() {
         "+CBANDCFG" => {
-            let rat = name::technology(fields[0].text);
-            if let (Some(rat), Some(on)) = (rat, band::from_fields(&fields[1..])) {
+            let rat = names::technology(fields[0].text);
+            if let (Some(rat), Some(on)) = (rat, bands::from_fields(&fields[1..])) {
                 enabled(&mut pen, rat, on, fields.get(1));
             }
         }
         "%XBANDLOCK" => lock(&mut pen, fields),
         "+CNBP" => {
             if let Some((field, on)) =
-                fields.get(1).and_then(|f| Some((f, band::hex_mask(f.text)?)))
+                fields.get(1).and_then(|f| Some((f, bands::hex_mask(f.text)?)))
             {
                 enabled(&mut pen, Rat::Lte, on, Some(field));
             }
@@ -58,13 +58,13 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
                 Some(1) => Some(Rat::NbIot),
                 _ => None,
             };
-            let mask = fields.get(1).and_then(|f| band::hex_mask(f.text));
+            let mask = fields.get(1).and_then(|f| bands::hex_mask(f.text));
             if let (Some(rat), Some(on)) = (rat, mask) {
                 enabled(&mut pen, rat, on, fields.get(1));
             }
         }
         "+NBAND" => {
-            if let Some(on) = band::from_fields(fields) {
+            if let Some(on) = bands::from_fields(fields) {
                 enabled(&mut pen, Rat::NbIot, on, fields.first());
             }
         }
@@ -85,9 +85,9 @@ fn possible(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let mut pen = FactWriter::new(facts);
     if let [names, list] = fields {
-        let numbers = band::list(list.text.trim_matches(['(', ')']), ',');
+        let numbers = bands::list(list.text.trim_matches(['(', ')']), ',');
         let names = names.text.trim_matches(['(', ')']);
-        for rat in names.split(',').filter_map(|n| name::technology(n.trim_matches([' ', '"']))) {
+        for rat in names.split(',').filter_map(|n| names::technology(n.trim_matches([' ', '"']))) {
             if let Some(numbers) = numbers.clone().filter(|n| !n.is_empty()) {
                 pen.fact(Fact::SupportedBands(rat, numbers), list.span);
             }
@@ -101,7 +101,7 @@ fn lock(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
     let masks: Vec<_> = fields
         .iter()
         .filter(|f| !f.text.is_empty())
-        .map(|f| (f, band::binary_mask(f.text)))
+        .map(|f| (f, bands::binary_mask(f.text)))
         .collect();
     match masks.as_slice() {
         [] => pen.understood(),
@@ -139,7 +139,7 @@ fn order_and_masks(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         && mask != UNCHANGED
     {
         for rat in [Rat::Gsm, Rat::Utra] {
-            let on = band::shared_mask(mask, GSM_UTRA_BITS, rat);
+            let on = bands::shared_mask(mask, GSM_UTRA_BITS, rat);
             if !on.is_empty() {
                 enabled(pen, rat, on, Some(field));
             }
@@ -149,7 +149,7 @@ fn order_and_masks(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         && mask != ALL_LTE
         && mask != UNCHANGED
     {
-        enabled(pen, Rat::Lte, band::number_mask(mask, 1).collect(), Some(field));
+        enabled(pen, Rat::Lte, bands::number_mask(mask, 1).collect(), Some(field));
     }
 }
 
@@ -168,7 +168,7 @@ fn decimal_masks(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         };
         let masks: Option<Vec<u64>> = group[1..].iter().map(|f| f.text.parse().ok()).collect();
         let Some(masks) = masks else { continue };
-        let on = masks.iter().zip([1, 65]).flat_map(|(m, first)| band::number_mask(*m, first));
+        let on = masks.iter().zip([1, 65]).flat_map(|(m, first)| bands::number_mask(*m, first));
         enabled(pen, rat, on.collect(), Some(&group[1]));
     }
 }
@@ -185,7 +185,7 @@ fn two_words(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         _ => return pen.understood(),
     };
     let [_, low, high] = fields else { return pen.understood() };
-    if let (Some(mut on), Some(more)) = (band::hex_mask(low.text), band::hex_mask(high.text)) {
+    if let (Some(mut on), Some(more)) = (bands::hex_mask(low.text), bands::hex_mask(high.text)) {
         on.extend(more.into_iter().map(|b| b + 32));
         enabled(pen, rat, on, Some(low));
     }
@@ -211,7 +211,7 @@ fn mixed(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         .iter()
         .skip(3)
         .filter(|f| !f.is_blank())
-        .map(|f| f.text.parse().ok().and_then(band::offset))
+        .map(|f| f.text.parse().ok().and_then(bands::offset))
         .collect();
     let Some(codes) = codes else { return };
     for rat in [Rat::Utra, Rat::Lte, Rat::Nr] {
@@ -225,7 +225,7 @@ fn mixed(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat};
-    use crate::response::vendor::trial::{of, says, with_form};
+    use crate::response::sample::{of, says, with_form};
     use crate::response::{Form, Read};
 
     #[test]

@@ -1,8 +1,8 @@
 //! Card and slot: `+QSIMSTAT`, `+QSIMDET`, `+QINISTAT`, `+QPINC`, `%XSIM`, `#QSS`, `#SIMDET`,
 //! `+QUIMSLOT`, `!UIMS`, `+GTDUALSIM`, `+SIM`.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Sim};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Form, Read, Response};
 use crate::span::Span;
 
@@ -132,7 +132,7 @@ fn slot(pen: &mut FactWriter<'_>, field: Field<'_>, add: u8) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Sim};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn an_insert_state_is_no_more_than_that() {

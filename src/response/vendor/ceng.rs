@@ -1,7 +1,8 @@
 //! `+CENG`: engineering mode; each row a number and a quoted cell, number 0 the serving one.
 
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Cell, Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Read, Response, fields};
 
 pub(super) static FAMILY: Family = Family {
@@ -55,7 +56,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     } else if serving && row.len() >= 11 {
         pen.fact(Fact::Technology(Rat::Gsm), quoted.span);
         pen.plain(Quantity::Arfcn, field(0));
-        pen.level(Quantity::Rxlev, field(1), fact_writer::RXLEV);
+        pen.level(Quantity::Rxlev, field(1), scale::RXLEV);
         pen.network(field(3), field(4));
         pen.cell_hex(field(6));
         pen.area_hex(field(9));
@@ -68,7 +69,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         pen.network(field(0), field(1));
         pen.area_hex(field(2));
         pen.cell_hex(field(3));
-        pen.level(Quantity::Rxlev, field(5), fact_writer::RXLEV);
+        pen.level(Quantity::Rxlev, field(5), scale::RXLEV);
     } else {
         // Neighbours of GSM: known, and nothing of them is kept.
         pen.understood();
@@ -79,7 +80,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn a_gsm_row_and_an_lte_row() {

@@ -1,8 +1,8 @@
 //! Technology choice: `+CNMP`, `+CMNB`, `%XSYSTEMMODE`, `+KSRAT`,
 //! `+CNSMOD`.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Rat, Service};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -69,7 +69,7 @@ fn in_use(pen: &mut FactWriter<'_>, reply: &Response<'_>) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat, Service};
-    use crate::response::vendor::trial::{of, with_form};
+    use crate::response::sample::{of, with_form};
     use crate::response::{Form, Read};
 
     #[test]

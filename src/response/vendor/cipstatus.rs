@@ -6,8 +6,8 @@
 //! +PDP: DEACT           comes by itself
 //! ```
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {

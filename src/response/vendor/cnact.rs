@@ -12,8 +12,8 @@
 //! <address>                    the answer to +CIFSR, without a header; from memory
 //! ```
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 use std::net::IpAddr;
 
@@ -123,7 +123,7 @@ fn session(
 #[cfg(test)]
 mod tests {
     use crate::case::Fact;
-    use crate::response::vendor::trial::{of, of_block, says};
+    use crate::response::sample::{of, of_block, says};
 
     #[test]
     fn an_open_session_has_its_address_and_a_closed_one_none() {

@@ -10,10 +10,11 @@
 //! NO SERVICE,<operation>
 //! ```
 
-use super::fact_writer::{self, FactWriter, Scale, number};
-use super::{band, name};
 use crate::case::{Cell, Fact, Facts, Quantity, Rat, Service};
+use crate::response::fact_writer::{FactWriter, number};
+use crate::response::scale::{self, Scale};
 use crate::response::{Family, Field, Read, Response};
+use crate::response::{bands, names};
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+CPSI"],
@@ -50,16 +51,16 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
     let system = fields[0];
     let operation = fields.get(1);
-    let off = operation.and_then(|f| name::service(f.text)) == Some(Service::RadioOff);
+    let off = operation.and_then(|f| names::service(f.text)) == Some(Service::RadioOff);
     if let (true, Some(operation)) = (off, operation) {
         pen.fact(Fact::Service(Service::RadioOff), operation.span);
         return pen.done();
     }
-    if name::service(system.text) == Some(Service::None) {
+    if names::service(system.text) == Some(Service::None) {
         pen.fact(Fact::Service(Service::None), system.span);
         return pen.done();
     }
-    let Some(rat) = name::technology(system.text) else { return Read::UnknownForm };
+    let Some(rat) = names::technology(system.text) else { return Read::UnknownForm };
     if rat == Rat::Nr && operation.is_some_and(|f| f.int().is_some()) {
         pen.turn_to(Cell::Secondary);
         second_leg(&mut pen, fields);
@@ -97,7 +98,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 fn named_band(pen: &mut FactWriter<'_>, field: Option<&Field<'_>>) {
-    if let Some((field, number)) = field.and_then(|f| Some((f, band::named(f.text)?))) {
+    if let Some((field, number)) = field.and_then(|f| Some((f, bands::named(f.text)?))) {
         pen.value(Quantity::Band, f64::from(number), field.span);
     }
 }
@@ -117,8 +118,8 @@ fn eutra(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         pen.level(Quantity::Rssi, fields.get(12), scale);
         pen.plain(Quantity::Sinr, fields.get(13));
     } else if raw > 0.0 {
-        pen.level(Quantity::Rsrq, rsrq, fact_writer::RSRQ);
-        pen.level(Quantity::Rsrp, rsrp, fact_writer::RSRP);
+        pen.level(Quantity::Rsrq, rsrq, scale::RSRQ);
+        pen.level(Quantity::Rsrp, rsrp, scale::RSRP);
     } else {
         // -32768 in place of the power: nothing was measured.
         pen.plain(Quantity::Rsrp, rsrp);
@@ -187,7 +188,7 @@ fn signed(pen: &mut FactWriter<'_>, quantity: Quantity, field: Option<&Field<'_>
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Rat, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn tenths_and_plain_levels_are_told_by_the_power() {

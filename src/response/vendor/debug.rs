@@ -3,8 +3,8 @@
 //! Seen once, and its layout not verified: only labels that are unmistakable are read. -1 stands
 //! for "no cause", -256 for a branch that is not used.
 
-use super::fact_writer::{FactWriter, number};
 use crate::case::{CauseKind, Fact, Facts, Quantity, Reject};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
@@ -58,7 +58,7 @@ fn labelled(pen: &mut FactWriter<'_>, label: &str, value: &str, span: Span) {
 #[cfg(test)]
 mod tests {
     use crate::case::{CauseKind, Fact, Quantity, Reject};
-    use crate::response::vendor::trial::{numbers, of_block, says};
+    use crate::response::sample::{numbers, of_block, says};
 
     #[test]
     fn labels_are_read_and_marks_for_nothing_are_not() {

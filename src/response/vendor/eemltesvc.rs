@@ -8,8 +8,9 @@
 //!
 //! The unit of SINR is not known, nor where among the last fields the refusal stands: neither is read.
 
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Cell, Fact, Facts, Quantity};
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Field, Read, Response};
 use compact_str::format_compact;
 
@@ -50,8 +51,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     pen.cell_decimal(row.get(9));
     // Some firmware has one field more than its list says; it holds 0.
     let levels = if row[10].small() == Some(0) { 11 } else { 10 };
-    pen.level(Quantity::Rsrp, row.get(levels), fact_writer::RSRP);
-    pen.level(Quantity::Rsrq, row.get(levels + 1), fact_writer::RSRQ);
+    pen.level(Quantity::Rsrp, row.get(levels), scale::RSRP);
+    pen.level(Quantity::Rsrq, row.get(levels + 1), scale::RSRQ);
     for port in 0..2u8 {
         let Some(field) = row.get(levels + 3 + usize::from(port)) else { break };
         if let Some(index @ 1..=97) = field.small() {
@@ -73,7 +74,7 @@ fn coded(pen: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>, width:
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn codes_are_hexadecimal_digits_and_ports_stand_behind_the_levels() {

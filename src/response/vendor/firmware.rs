@@ -4,8 +4,8 @@
 //! +QMBNCFG: "List",<index>,<selected>,<active>,"<name>",<version>,<date>
 //! ```
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -37,7 +37,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::Fact;
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn only_the_active_profile_counts() {

@@ -2,10 +2,10 @@
 //!
 //! The text is cut at the labels, never at white space: values hold blanks themselves.
 
-use super::fact_writer::{FactWriter, number};
-use super::{band, name};
 use crate::case::{Cell, Fact, Facts, Power, Quantity, Rat, Service};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Field, Read, Response};
+use crate::response::{bands, names};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = Family {
@@ -188,7 +188,7 @@ impl Page<'_> {
                 }
             }
             "Mode" => {
-                if name::service(field.text) == Some(Service::RadioOff) {
+                if names::service(field.text) == Some(Service::RadioOff) {
                     self.pen.fact(Fact::Service(Service::RadioOff), field.span);
                 }
             }
@@ -200,7 +200,7 @@ impl Page<'_> {
             },
             "EMM state" => self.mobility(field),
             "LTE band" => {
-                self.band = band::named(field.text);
+                self.band = bands::named(field.text);
                 self.named_band(Cell::Serving, field);
             }
             "LTE bw" => self.pen.plain(Quantity::BandwidthMhz, value),
@@ -220,12 +220,12 @@ impl Page<'_> {
     }
 
     fn system(&mut self, field: Field<'_>) {
-        if name::service(field.text) == Some(Service::None) {
+        if names::service(field.text) == Some(Service::None) {
             self.pen.fact(Fact::Service(Service::None), field.span);
         } else if field.text.eq_ignore_ascii_case("ENDC") {
             self.nr = Cell::Secondary;
             self.pen.fact(Fact::Technology(Rat::Lte), field.span);
-        } else if let Some(rat) = name::technology(field.text) {
+        } else if let Some(rat) = names::technology(field.text) {
             self.pen.fact(Fact::Technology(rat), field.span);
         }
     }
@@ -249,13 +249,13 @@ impl Page<'_> {
     /// Channels of band 65 and above overflow the field of some firmware.
     fn channel(&mut self, field: Field<'_>) {
         let Ok(channel) = field.text.parse::<u32>() else { return };
-        if self.band.and_then(|b| band::holds_channel(b, channel)).unwrap_or(channel != 0) {
+        if self.band.and_then(|b| bands::holds_channel(b, channel)).unwrap_or(channel != 0) {
             self.pen.plain(Quantity::Earfcn, Some(&field));
         }
     }
 
     fn named_band(&mut self, cell: Cell, field: Field<'_>) {
-        if let Some(number) = band::named(field.text) {
+        if let Some(number) = bands::named(field.text) {
             self.pen.turn_to(cell);
             self.pen.value(Quantity::Band, f64::from(number), field.span);
             self.pen.turn_to(Cell::Serving);
@@ -333,7 +333,7 @@ fn first_word(field: Field<'_>) -> Field<'_> {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Service};
-    use crate::response::vendor::trial::{numbers, of, of_block, says};
+    use crate::response::sample::{numbers, of, of_block, says};
 
     #[test]
     fn a_standalone_page_tells_carrier_and_branches() {

@@ -8,9 +8,10 @@
 //! The channel is decimal even where `+GTCCINFO` prints hexadecimal digits. Another layout, rows
 //! of bare numbers, is known to exist; its columns are not.
 
-use super::band;
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Cell, Facts, Quantity, Rat};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Read, Response, fields};
 
 pub(super) static FAMILY: Family = Family {
@@ -59,7 +60,7 @@ fn carrier(pen: &mut FactWriter<'_>, text: &str, at: usize) {
     if row.len() < first + 6 {
         return;
     }
-    let Some((rat, number)) = row[first].text.parse().ok().and_then(band::offset) else { return };
+    let Some((rat, number)) = row[first].text.parse().ok().and_then(bands::offset) else { return };
     pen.turn_to(cell);
     pen.value(Quantity::Band, f64::from(number), row[first].span);
     pen.plain(Quantity::Pci, row.get(first + 1));
@@ -73,18 +74,14 @@ fn carrier(pen: &mut FactWriter<'_>, text: &str, at: usize) {
     if level.and_then(|f| f.decimal()).is_some_and(|v| v < 0.0) {
         pen.plain(Quantity::Rsrp, level);
     } else if row.len() >= first + 10 {
-        pen.level(
-            Quantity::Rsrp,
-            level,
-            if rat == Rat::Nr { fact_writer::SS_RSRP } else { fact_writer::RSRP },
-        );
+        pen.level(Quantity::Rsrp, level, if rat == Rat::Nr { scale::SS_RSRP } else { scale::RSRP });
     }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of_block, says};
+    use crate::response::sample::{numbers, of_block, says};
 
     #[test]
     fn primary_and_secondary_carriers_are_told_by_their_label() {

@@ -8,9 +8,10 @@
 //! Channel and PCI are hexadecimal with some firmware and decimal with other, without a mark: only
 //! a letter among the digits, or the band that the channel must lie in, tells.
 
-use super::band;
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Cell, Facts, Quantity, Rat};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Field, Read, Response, fields};
 
 pub(super) static FAMILY: Family = Family {
@@ -74,14 +75,14 @@ fn row(pen: &mut FactWriter<'_>, row: &[Field<'_>], base: &mut Option<Base>) {
     };
     pen.turn_to(if serving { Cell::Serving } else { Cell::Neighbour });
     let (rsrp, rsrq) = match rat {
-        Rat::Nr => (fact_writer::SS_RSRP, fact_writer::SS_RSRQ),
-        _ => (fact_writer::RSRP, fact_writer::RSRQ),
+        Rat::Nr => (scale::SS_RSRP, scale::SS_RSRQ),
+        _ => (scale::RSRP, scale::RSRQ),
     };
     pen.network(row.get(2), row.get(3));
     pen.area_hex(row.get(4));
     pen.cell_hex(row.get(5));
     if serving && row.len() == 14 {
-        let known = row[8].text.parse().ok().and_then(band::offset).filter(|(r, _)| *r == rat);
+        let known = row[8].text.parse().ok().and_then(bands::offset).filter(|(r, _)| *r == rat);
         if let Some((_, number)) = known {
             pen.value(Quantity::Band, f64::from(number), row[8].span);
         }
@@ -123,7 +124,7 @@ fn told_by(channel: &Field<'_>, pci: &Field<'_>, rat: Rat, number: Option<u16>) 
         let (_, last) = Quantity::NrArfcn.range();
         return (f64::from(hexadecimal) > last).then_some(Base::Decimal);
     }
-    let holds = |n| band::holds_channel(number?, n);
+    let holds = |n| bands::holds_channel(number?, n);
     match (holds(decimal)?, holds(hexadecimal)?) {
         (true, false) => Some(Base::Decimal),
         (false, true) => Some(Base::Hexadecimal),
@@ -134,7 +135,7 @@ fn told_by(channel: &Field<'_>, pci: &Field<'_>, rat: Rat, number: Option<u16>) 
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of_block, says};
+    use crate::response::sample::{numbers, of_block, says};
 
     #[test]
     fn the_band_tells_the_base_of_the_channel() {

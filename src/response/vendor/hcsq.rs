@@ -2,9 +2,10 @@
 //!
 //! The steps of RSRQ for NR fit no known table, so that it is told as a doubt.
 
-use super::fact_writer::{self, FIFTHS_HCSQ, FactWriter, HALVES_ECIO, RSSI_121};
-use super::name;
 use crate::case::{Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
+use crate::response::scale::{self, FIFTHS_HCSQ, HALVES_ECIO, RSSI_121};
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -27,21 +28,21 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
     let technology = fields[0];
-    if let Some(service) = name::service(technology.text) {
+    if let Some(service) = names::service(technology.text) {
         pen.fact(Fact::Service(service), technology.span);
         return pen.done();
     }
-    let Some(rat) = name::technology(technology.text) else { return Read::UnknownForm };
+    let Some(rat) = names::technology(technology.text) else { return Read::UnknownForm };
     pen.fact(Fact::Technology(rat), technology.span);
     match rat {
         Rat::Lte | Rat::LteM | Rat::NbIot => {
             pen.level(Quantity::Rssi, fields.get(1), RSSI_121);
-            pen.level(Quantity::Rsrp, fields.get(2), fact_writer::RSRP);
+            pen.level(Quantity::Rsrp, fields.get(2), scale::RSRP);
             pen.level(Quantity::Sinr, fields.get(3), FIFTHS_HCSQ);
-            pen.level(Quantity::Rsrq, fields.get(4), fact_writer::RSRQ);
+            pen.level(Quantity::Rsrq, fields.get(4), scale::RSRQ);
         }
         Rat::Nr => {
-            pen.level(Quantity::Rsrp, fields.get(1), fact_writer::RSRP);
+            pen.level(Quantity::Rsrp, fields.get(1), scale::RSRP);
             pen.level(Quantity::Sinr, fields.get(2), FIFTHS_HCSQ);
             if let Some(field) = fields.get(3) {
                 let why = "the steps of this index are not known";
@@ -50,7 +51,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         }
         Rat::Utra => {
             pen.level(Quantity::Rssi, fields.get(1), RSSI_121);
-            pen.level(Quantity::Rscp, fields.get(2), fact_writer::RSCP);
+            pen.level(Quantity::Rscp, fields.get(2), scale::RSCP);
             pen.level(Quantity::EcNo, fields.get(3), HALVES_ECIO);
         }
         Rat::Gsm => pen.level(Quantity::Rssi, fields.get(1), RSSI_121),
@@ -61,7 +62,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn indices_become_the_lower_edges_of_their_steps() {

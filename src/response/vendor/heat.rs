@@ -3,8 +3,8 @@
 //! Where several sensors answer, the highest plausible one counts. A level alone is 0 where all is
 //! well, 1 or -1 near a limit, 2 or -2 beyond it (`^SCTM_B`, and degrees in `+CMTE`, from memory).
 
-use super::fact_writer::{FactWriter, number};
 use crate::case::{Fact, Facts, Power, Quantity};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -73,7 +73,7 @@ fn highest(pen: &mut FactWriter<'_>, fields: &[Field<'_>], parts: f64) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Power, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn each_form_has_its_unit() {

@@ -42,7 +42,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Power, Quantity};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn an_index_is_a_level_and_99_none() {

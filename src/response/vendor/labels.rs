@@ -1,8 +1,8 @@
 //! Replies of `key:value` pairs in a row: `#MONI`, `+SQNMONI`; a network's name, which may hold
 //! blanks, stands first.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 use crate::span::Span;
 
@@ -93,7 +93,7 @@ fn pairs(body: &str, at: usize) -> Vec<(&str, Field<'_>)> {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn names_with_blanks_are_stepped_over_and_units_left_aside() {

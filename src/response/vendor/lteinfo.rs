@@ -1,7 +1,7 @@
 //! `!LTEINFO`: tables of the serving cell and its neighbours, each column under its name.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 use crate::span::Span;
 
@@ -88,7 +88,7 @@ fn row(pen: &mut FactWriter<'_>, columns: &[&str], text: &str, at: usize) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of_block, says};
+    use crate::response::sample::{numbers, of_block, says};
 
     #[test]
     fn a_table_is_read_by_the_names_above_it() {

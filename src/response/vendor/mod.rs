@@ -5,7 +5,6 @@
 //! reading alone is possible.
 
 mod allowed;
-mod band;
 mod bandset;
 mod card;
 mod ceng;
@@ -16,7 +15,6 @@ mod command_set;
 mod cpsi;
 mod debug;
 mod eemltesvc;
-mod fact_writer;
 mod firmware;
 mod gstatus;
 mod gtcainfo;
@@ -27,7 +25,6 @@ mod indexed;
 mod labels;
 mod lteinfo;
 mod monsc;
-mod name;
 mod nuestats;
 mod pcinfo;
 mod ping;
@@ -47,8 +44,6 @@ mod sleep;
 mod smoni;
 mod supply;
 mod sysinfoex;
-#[cfg(test)]
-mod trial;
 mod ucged;
 pub(crate) mod unprefixed;
 mod xmci;

@@ -4,9 +4,9 @@
 //! hex,PCI hex,TAC hex,RSRP,RSRQ,SINR`; UMTS (from memory): `MCC,MNC,UARFCN,PSC,cell,LAC,RSCP,
 //! level,Ec/No`.
 
-use super::fact_writer::FactWriter;
-use super::name;
 use crate::case::{Fact, Facts, Quantity, Rat, Service};
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -41,7 +41,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         pen.fact(Fact::Service(Service::None), fields[0].span);
         return pen.done();
     }
-    let Some(rat) = name::technology(fields[0].text) else { return Read::UnknownForm };
+    let Some(rat) = names::technology(fields[0].text) else { return Read::UnknownForm };
     pen.fact(Fact::Technology(rat), fields[0].span);
     pen.network(fields.get(1), fields.get(2));
     pen.channel(rat, fields.get(3));
@@ -77,7 +77,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn the_cells_number_is_hexadecimal_and_levels_are_plain() {

@@ -4,8 +4,9 @@
 //! Signal power:-758            NUESTATS:RADIO,Signal power,-758
 //! ```
 
-use super::fact_writer::{FactWriter, Scale};
 use crate::case::{Cell, Fact, Facts, Quantity};
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale::Scale;
 use crate::response::{Family, Field, Read, Response};
 use crate::span::Span;
 
@@ -89,7 +90,7 @@ fn statistic(pen: &mut FactWriter<'_>, text: &str, at: usize, camped: bool) {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of_block};
+    use crate::response::sample::{numbers, of_block};
 
     #[test]
     fn statistics_are_tenths() {

@@ -8,8 +8,8 @@
 //! current carrier name: <name>
 //! ```
 
-use super::fact_writer::{FactWriter, number};
 use crate::case::{Fact, Facts, Holder, Quantity, Service};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{ContinuationLine, Family, Read, Response};
 use crate::span::Span;
 
@@ -96,7 +96,7 @@ fn voters(pen: &mut FactWriter<'_>, votes: &str, at: usize) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Holder, Quantity, Service};
-    use crate::response::vendor::trial::{numbers, of_block, says};
+    use crate::response::sample::{numbers, of_block, says};
 
     #[test]
     fn a_held_radio_is_told_with_what_holds_it() {

@@ -3,8 +3,8 @@
 //! `0,"<address>",<bytes>,<ms>,<ttl>` for each that does, one number of an error where none does;
 //! from memory.
 
-use super::fact_writer::number;
 use crate::case::{Fact, Facts};
+use crate::response::fact_writer::number;
 use crate::response::{Family, Form, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -34,8 +34,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::of;
     use crate::case::Fact;
+    use crate::response::sample::of;
 
     #[test]
     fn packets_that_come_back_and_those_that_do_not() {

@@ -10,8 +10,8 @@
 //! The first is read in two places; the others are from memory. Without a fix the fields are empty,
 //! or the mark of the fix says so.
 
-use super::fact_writer::number;
 use crate::case::{Fact, Facts, Place};
+use crate::response::fact_writer::number;
 use crate::response::{Family, Field, Form, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -93,8 +93,8 @@ fn degrees(text: &str, side: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::trial::of;
     use crate::case::Fact;
+    use crate::response::sample::of;
 
     fn place(head: &str, body: &str) -> Option<(f64, f64, Option<f64>, Option<f64>)> {
         match of(head, body).as_slice() {

@@ -5,9 +5,9 @@
 //! 06, Europe                        0002000000400000 00000000000800C5 0000000000000000
 //! ```
 
-use super::band::{self, GSM_UTRA_BITS};
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Quantity, Rat};
+use crate::response::bands::{self, GSM_UTRA_BITS};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{ContinuationLine, Family, Field, Read, Response};
 use crate::span::Span;
 
@@ -25,7 +25,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
     let first = reply.fields()[0];
     if reply.is("!GETBAND") {
-        if let Some(number) = band::named(reply.body) {
+        if let Some(number) = bands::named(reply.body) {
             pen.value(Quantity::Band, f64::from(number), first.span);
         }
     } else if reply.is("!SELRAT") {
@@ -79,13 +79,13 @@ fn masks<'t>(line: &ContinuationLine<'t>) -> Option<Vec<(&'t str, Span)>> {
 fn set(pen: &mut FactWriter<'_>, words: &[(&str, Span)]) {
     if let Ok(mask) = u64::from_str_radix(words[0].0, 16) {
         for rat in [Rat::Gsm, Rat::Utra] {
-            let on = band::shared_mask(mask, GSM_UTRA_BITS, rat);
+            let on = bands::shared_mask(mask, GSM_UTRA_BITS, rat);
             if !on.is_empty() {
                 pen.fact(Fact::EnabledBands(rat, on), words[0].1);
             }
         }
     }
-    if let Some(on) = band::hex_mask(words[1].0) {
+    if let Some(on) = bands::hex_mask(words[1].0) {
         pen.fact(Fact::EnabledBands(Rat::Lte, on), words[1].1);
     }
 }
@@ -93,7 +93,7 @@ fn set(pen: &mut FactWriter<'_>, words: &[(&str, Span)]) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Quantity, Rat};
-    use crate::response::vendor::trial::{numbers, of, of_block, says, with_form};
+    use crate::response::sample::{numbers, of, of_block, says, with_form};
     use crate::response::{Form, Read};
 
     const EUROPE: &str =

@@ -6,9 +6,10 @@
 //! "PCC"|"SCC",<ARFCN>,<width>,"NR5G BAND n",<state>,<PCI>,<UL>,<width>,<ARFCN>[,<RSRP>,<RSRQ>,<SNR>]
 //! ```
 
-use super::band;
-use super::fact_writer::{FactWriter, Scale};
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale::Scale;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -44,7 +45,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         pen.turn_to(Cell::Secondary);
     }
     let name = fields[3].text.to_ascii_uppercase();
-    let Some(number) = band::named(&name) else { return Read::UnknownForm };
+    let Some(number) = bands::named(&name) else { return Read::UnknownForm };
     // State 0 of a long line: the carrier is not configured, its figures are old.
     if fields.len() > 5 && fields[4].small() == Some(0) {
         pen.understood();
@@ -75,7 +76,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn the_primary_carrier_is_the_serving_cell() {

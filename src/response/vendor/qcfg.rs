@@ -7,9 +7,9 @@
 //!
 //! The third mask is that of NB-IoT where it is not empty, and then the second is LTE-M's.
 
-use super::band;
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Rat};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -69,15 +69,15 @@ fn bands(pen: &mut FactWriter<'_>, masks: &[Field<'_>]) {
         && let Some(mask) = field.hex()
     {
         for rat in [Rat::Gsm, Rat::Utra] {
-            let on = band::shared_mask(mask, BITS, rat);
+            let on = bands::shared_mask(mask, BITS, rat);
             if !on.is_empty() {
                 pen.fact(Fact::EnabledBands(rat, on), field.span);
             }
         }
     }
-    let third = masks.get(2).and_then(|f| Some((f, band::hex_mask(f.text)?)));
+    let third = masks.get(2).and_then(|f| Some((f, bands::hex_mask(f.text)?)));
     let narrow = third.filter(|(_, on)| !on.is_empty());
-    if let Some((field, on)) = masks.get(1).and_then(|f| Some((f, band::hex_mask(f.text)?))) {
+    if let Some((field, on)) = masks.get(1).and_then(|f| Some((f, bands::hex_mask(f.text)?))) {
         let rat = if narrow.is_some() { Rat::LteM } else { Rat::Lte };
         pen.fact(Fact::EnabledBands(rat, on), field.span);
     }
@@ -89,7 +89,7 @@ fn bands(pen: &mut FactWriter<'_>, masks: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn masks_become_band_numbers() {

@@ -1,7 +1,7 @@
 //! `$QCRSRP`, `$QCRSRQ`, and the `+RSRP`, `+RSRQ` that `+UCGED?` prints in one of its modes: triples of cell, channel and level, the serving one first.
 
-use super::fact_writer::{FactWriter, number};
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -34,7 +34,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn the_first_triple_is_the_serving_cell() {

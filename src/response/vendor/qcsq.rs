@@ -1,8 +1,9 @@
 //! `+QCSQ`: levels of the technology in use, whose name fixes the fields that follow.
 
-use super::fact_writer::{FIFTHS_SINR, FactWriter};
-use super::name;
 use crate::case::{Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
+use crate::response::scale::FIFTHS_SINR;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -25,11 +26,11 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let fields = reply.fields();
     let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
     let technology = fields[0];
-    if let Some(service) = name::service(technology.text) {
+    if let Some(service) = names::service(technology.text) {
         pen.fact(Fact::Service(service), technology.span);
         return pen.done();
     }
-    match name::technology(technology.text) {
+    match names::technology(technology.text) {
         Some(rat @ (Rat::Lte | Rat::LteM | Rat::NbIot)) => {
             pen.fact(Fact::Technology(rat), technology.span);
             pen.plain(Quantity::Rssi, fields.get(1));
@@ -60,7 +61,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Quantity, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn the_raw_sinr_of_lte_counts_fifths_of_a_decibel() {

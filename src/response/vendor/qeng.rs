@@ -6,9 +6,10 @@
 //! "neighbourcell[ intra| inter]",<technology>,<row>
 //! ```
 
-use super::fact_writer::{FactWriter, Scale, channel_quantity, number};
-use super::name;
 use crate::case::{Cell, Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::{FactWriter, channel_quantity, number};
+use crate::response::names;
+use crate::response::scale::Scale;
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -52,7 +53,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let what = fields[0].text.to_ascii_lowercase();
     if what == "servingcell" {
         let Some(state) = fields.get(1) else { return Read::UnknownForm };
-        if let Some(service) = name::service(state.text) {
+        if let Some(service) = names::service(state.text) {
             pen.fact(Fact::Service(service), state.span);
         }
         if let Some(technology) = fields.get(2) {
@@ -61,7 +62,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     } else if what.starts_with("neighbourcell") {
         pen.turn_to(Cell::Neighbour);
         if let Some(technology) = fields.get(1) {
-            neighbour(&mut pen, name::technology(technology.text), &fields[2..]);
+            neighbour(&mut pen, names::technology(technology.text), &fields[2..]);
         }
     } else {
         serving(&mut pen, &fields[0], &fields[1..]);
@@ -70,7 +71,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 fn serving(pen: &mut FactWriter<'_>, technology: &Field<'_>, row: &[Field<'_>]) {
-    let Some(rat) = name::technology(technology.text) else { return };
+    let Some(rat) = names::technology(technology.text) else { return };
     if technology.text.to_ascii_uppercase().ends_with("NSA") {
         pen.turn_to(Cell::Secondary);
         return second_leg(pen, row);
@@ -222,7 +223,7 @@ fn neighbour(pen: &mut FactWriter<'_>, rat: Option<Rat>, row: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Rat, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn a_serving_line_gives_its_cell_and_its_levels() {

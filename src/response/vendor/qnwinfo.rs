@@ -1,9 +1,9 @@
 //! `+QNWINFO`, `+QSPN`: technology, network code, band and channel in use.
 
-use super::fact_writer::{FactWriter, channel_quantity};
-use super::{band, name};
 use crate::case::{Fact, Facts, Quantity, Rat, Service};
+use crate::response::fact_writer::{FactWriter, channel_quantity};
 use crate::response::{Family, Read, Response};
+use crate::response::{bands, names};
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+QNWINFO", "+QSPN"],
@@ -35,14 +35,14 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         pen.fact(Fact::Service(Service::None), technology.span);
         return pen.done();
     }
-    let Some(rat) = name::technology(technology.text) else { return Read::UnknownForm };
+    let Some(rat) = names::technology(technology.text) else { return Read::UnknownForm };
     // The NR line stands beside an LTE line in dual connectivity and alone otherwise; one line
     // does not tell which, so that it never claims the technology of the serving cell.
     if rat != Rat::Nr {
         pen.fact(Fact::Technology(rat), technology.span);
     }
     pen.joined_network(fields.get(1));
-    if let Some((field, number)) = fields.get(2).and_then(|f| Some((f, band::named(f.text)?))) {
+    if let Some((field, number)) = fields.get(2).and_then(|f| Some((f, bands::named(f.text)?))) {
         pen.value(Quantity::Band, f64::from(number), field.span);
     }
     pen.plain(channel_quantity(rat), fields.get(3));
@@ -52,7 +52,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Rat, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn band_and_channel_belong_to_the_technology() {

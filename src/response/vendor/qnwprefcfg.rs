@@ -3,10 +3,10 @@
 //! Band lists are decimal, joined by `:`; `policy_band` and `ue_capability_band` tell what is
 //! possible, the others what is switched on.
 
-use super::fact_writer::FactWriter;
-use super::{band, name};
 use crate::case::{Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
+use crate::response::{bands, names};
 
 pub(super) static FAMILY: Family = Family {
     heads: &["+QNWPREFCFG", "+QNWLOCK", "+QNWCFG"],
@@ -47,7 +47,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     };
     match (rat, key.as_str()) {
         (Some(rat), _) => {
-            if let Some(list) = band::list(value.text, ':') {
+            if let Some(list) = bands::list(value.text, ':') {
                 // Asked for a limit, the modem answers with the same keys.
                 let request = reply.request.to_ascii_lowercase();
                 let limit =
@@ -63,7 +63,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         (None, "mode_pref") => {
             if value.text.eq_ignore_ascii_case("AUTO") {
                 pen.understood();
-            } else if let Some(allowed) = value.text.split(':').map(name::technology).collect() {
+            } else if let Some(allowed) = value.text.split(':').map(names::technology).collect() {
                 pen.fact(Fact::AllowedTechnologies(allowed), value.span);
             }
         }
@@ -81,7 +81,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn lists_and_modes_are_read_by_their_key() {

@@ -2,9 +2,9 @@
 //!
 //! `<main>,<diversity>,<third>,<fourth>[,<technology>]` in dBm or dB.
 
-use super::fact_writer::{FactWriter, number};
-use super::name;
 use crate::case::{Cell, Facts, Quantity, Rat};
+use crate::response::fact_writer::{FactWriter, number};
+use crate::response::names;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -40,7 +40,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         }
     }
     // The power of the cell is never below that of a branch (TS 36.214 §5.1.1).
-    let nr = fields.last().is_some_and(|f| name::technology(f.text) == Some(Rat::Nr));
+    let nr = fields.last().is_some_and(|f| names::technology(f.text) == Some(Rat::Nr));
     if let (Quantity::Rsrp, Some((value, span))) = (quantity, best) {
         // Beside LTE the NR leg is a secondary cell; alone it is told as one all the same.
         pen.turn_to(if nr { Cell::Secondary } else { Cell::Serving });
@@ -52,7 +52,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn each_port_has_its_level_and_unused_paths_have_none() {

@@ -3,9 +3,9 @@
 //!
 //! Numbers above 255 are the maker's own and no cause of TS 24.301 or TS 24.501; 0 is "none".
 
-use super::fact_writer::FactWriter;
 use crate::case::{CauseKind, Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -89,7 +89,7 @@ fn cause_of_attach(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::{CauseKind, Cell, Fact, Quantity, Reject};
-    use crate::response::vendor::trial::{of, with_form};
+    use crate::response::sample::{of, with_form};
     use crate::response::{Form, Read};
 
     #[test]

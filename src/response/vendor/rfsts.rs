@@ -10,8 +10,8 @@
 //! Fields before the quoted subscriber number get lost on some firmware, so that it is the anchor.
 //! The UMTS forms are not verified and not read.
 
-use super::fact_writer::{FactWriter, number};
 use crate::case::{Facts, Quantity, Rat};
+use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -105,7 +105,7 @@ fn information(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn power_strength_and_quality_stand_in_this_order() {

@@ -1,7 +1,7 @@
 //! `+CPSMSTATUS`, `+NPSMR`: power saving begins or ends.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Power};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -32,7 +32,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Power};
-    use crate::response::vendor::trial::of;
+    use crate::response::sample::of;
 
     #[test]
     fn sleep_and_waking_are_marks() {

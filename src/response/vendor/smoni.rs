@@ -6,9 +6,9 @@
 //! 2G,ARFCN,dBm,MCC,MNC,LAC,cell,C1,C2,NCC,BCC,GPRS,<state>
 //! ```
 
-use super::fact_writer::FactWriter;
-use super::name;
 use crate::case::{Fact, Facts, Quantity, Rat, Service};
+use crate::response::fact_writer::FactWriter;
+use crate::response::names;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -49,7 +49,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         "2G" => Rat::Gsm,
         _ => return Read::UnknownForm,
     };
-    let state = fields.iter().skip(1).find_map(|f| Some((f, name::service(f.text)?)));
+    let state = fields.iter().skip(1).find_map(|f| Some((f, names::service(f.text)?)));
     if let Some((field, service)) = state {
         pen.fact(Fact::Service(service), field.span);
         if service == Service::Searching {
@@ -100,7 +100,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Quantity, Service};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn the_same_levels_with_and_without_service() {

@@ -1,7 +1,7 @@
 //! `^SBC`: the supply, where the modem warns of it by itself: `^SBC: Undervoltage`.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Power, Quantity};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -32,7 +32,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Power, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn a_warning_is_one_and_a_read_is_a_voltage() {

@@ -6,8 +6,8 @@
 //! `^SYSINFO: <service>,<domain>,<roaming>,<technology>,<card>[,…]`, from memory; of its technologies
 //! only 3 (GSM) and 5 (WCDMA) are used.
 
-use super::fact_writer::FactWriter;
 use crate::case::{Fact, Facts, Rat, Service, Sim};
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -77,7 +77,7 @@ fn card(pen: &mut FactWriter<'_>, field: Option<&Field<'_>>) {
 #[cfg(test)]
 mod tests {
     use crate::case::{Fact, Rat, Service, Sim};
-    use crate::response::vendor::trial::{of, says};
+    use crate::response::sample::{of, says};
 
     #[test]
     fn service_card_and_technology_are_read_from_one_line() {

@@ -1,8 +1,9 @@
 //! `+UCGED`: the serving cell over three lines; the cell's own line has a form with indices and one
 //! with plain values, told apart by its sixth field.
 
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Fact, Facts, Quantity, Rat};
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Read, Response, fields};
 
 pub(super) static FAMILY: Family = Family {
@@ -59,8 +60,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             if indices {
                 pen.cell_hex(field(5));
                 pen.plain(Quantity::Pci, field(6));
-                pen.level(Quantity::Rsrp, field(10), fact_writer::RSRP);
-                pen.level(Quantity::Rsrq, field(11), fact_writer::RSRQ);
+                pen.level(Quantity::Rsrp, field(10), scale::RSRP);
+                pen.level(Quantity::Rsrq, field(11), scale::RSRQ);
                 if field(10).is_some_and(|f| f.small() != Some(255)) {
                     pen.plain(Quantity::Sinr, field(12));
                 }
@@ -74,7 +75,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             pen.channel(rat, field(0).filter(|f| f.text != "65535"));
             pen.cell_hex(field(2));
             pen.area_hex(field(4));
-            pen.level(Quantity::Rxlev, field(6), fact_writer::RXLEV);
+            pen.level(Quantity::Rxlev, field(6), scale::RXLEV);
         }
         Rat::Utra => {
             pen.channel(rat, field(0));
@@ -90,7 +91,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of_block};
+    use crate::response::sample::{numbers, of_block};
 
     #[test]
     fn the_sixth_field_tells_the_form() {

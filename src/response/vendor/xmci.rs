@@ -1,9 +1,10 @@
 //! `+XMCI`, `+XCESQ`, `+XLEC`: cells in quoted hexadecimal, levels with RSRQ before RSRP, and the
 //! carriers in use (`<n>,<carriers>,<width…>,BAND_LTE_<n>…`; that layout was seen once).
 
-use super::band;
-use super::fact_writer::{self, FactWriter, Scale};
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale::{self, Scale};
 use crate::response::{Family, Field, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -41,10 +42,10 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         if row.len() < 8 {
             return Read::UnknownForm;
         }
-        pen.level(Quantity::Rxlev, field(1), fact_writer::RXLEV);
-        pen.level(Quantity::Rscp, field(3), fact_writer::RSCP);
-        pen.level(Quantity::Rsrq, field(5), fact_writer::RSRQ);
-        pen.level(Quantity::Rsrp, field(6), fact_writer::RSRP);
+        pen.level(Quantity::Rxlev, field(1), scale::RXLEV);
+        pen.level(Quantity::Rscp, field(3), scale::RSCP);
+        pen.level(Quantity::Rsrq, field(5), scale::RSRQ);
+        pen.level(Quantity::Rsrp, field(6), scale::RSRP);
         if known(field(7)) {
             pen.level(Quantity::Sinr, field(7), HALVES);
         }
@@ -70,8 +71,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     pen.cell_hex(field(4));
     pen.hex(Quantity::Pci, field(5));
     pen.hex(Quantity::Earfcn, field(6));
-    pen.level(Quantity::Rsrp, field(9), fact_writer::RSRP);
-    pen.level(Quantity::Rsrq, field(10), fact_writer::RSRQ);
+    pen.level(Quantity::Rsrp, field(9), scale::RSRP);
+    pen.level(Quantity::Rsrq, field(10), scale::RSRQ);
     if known(field(11)) {
         pen.level(Quantity::Sinr, field(11), HALVES);
     }
@@ -79,7 +80,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 fn carriers(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    let bands = row.iter().filter_map(|f| Some((f, band::named(f.text)?)));
+    let bands = row.iter().filter_map(|f| Some((f, bands::named(f.text)?)));
     for (n, (field, number)) in bands.enumerate() {
         pen.turn_to(if n == 0 { Cell::Serving } else { Cell::Secondary });
         pen.value(Quantity::Band, f64::from(number), field.span);
@@ -90,7 +91,7 @@ fn carriers(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
 #[cfg(test)]
 mod tests {
     use crate::case::Quantity;
-    use crate::response::vendor::trial::{numbers, of};
+    use crate::response::sample::{numbers, of};
 
     #[test]
     fn quoted_numbers_are_hexadecimal_and_quality_stands_first() {

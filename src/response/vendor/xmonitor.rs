@@ -5,8 +5,9 @@
 //! %CESQ: <RSRP>,<step>[,<RSRQ>,<step>]
 //! ```
 
-use super::fact_writer::{self, FactWriter};
 use crate::case::{Domain, Fact, Facts, Quantity, Rat, Registration, Sim};
+use crate::response::fact_writer::FactWriter;
+use crate::response::scale;
 use crate::response::{Family, Form, Read, Response};
 
 pub(super) static FAMILY: Family = Family {
@@ -38,8 +39,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     match reply.head.to_ascii_uppercase().as_str() {
         "%XMONITOR" => monitor(&mut pen, reply),
         "%CESQ" => {
-            pen.level(Quantity::Rsrp, fields.first(), fact_writer::RSRP);
-            pen.level(Quantity::Rsrq, fields.get(2), fact_writer::RSRQ);
+            pen.level(Quantity::Rsrp, fields.first(), scale::RSRP);
+            pen.level(Quantity::Rsrq, fields.get(2), scale::RSRQ);
         }
         "%XCBAND" => pen.plain(Quantity::Band, fields.first()),
         "%XVBAT" => pen.plain(Quantity::SupplyMillivolt, fields.first()),
@@ -77,17 +78,17 @@ fn monitor(pen: &mut FactWriter<'_>, reply: &Response<'_>) {
     pen.cell_hex(fields.get(7));
     pen.plain(Quantity::Pci, fields.get(8));
     pen.plain(Quantity::Earfcn, fields.get(9));
-    pen.level(Quantity::Rsrp, fields.get(10), fact_writer::RSRP);
+    pen.level(Quantity::Rsrp, fields.get(10), scale::RSRP);
     match fields.get(11) {
         Some(snr) if snr.int() == Some(127) => pen.unknown(Quantity::Sinr, snr.span),
-        snr => pen.level(Quantity::Sinr, snr, fact_writer::SNR_25),
+        snr => pen.level(Quantity::Sinr, snr, scale::SNR_25),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Domain, Fact, Quantity, Rat, Registration, Sim};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn a_registered_monitor_line_tells_the_whole_cell() {

@@ -6,9 +6,9 @@
 //!
 //! Read off one reply; a row counts only where its channel lies in its band.
 
-use super::band;
-use super::fact_writer::FactWriter;
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::bands;
+use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Read, Response, fields};
 
 pub(super) static FAMILY: Family = Family {
@@ -31,7 +31,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             if n == 0 { (Cell::Serving, second) } else { (Cell::Secondary, third) };
         let (Some(band), Some(earfcn)) = (number.small(), channel.int()) else { continue };
         let fits = u32::try_from(earfcn)
-            .is_ok_and(|earfcn| band::holds_channel(u16::from(band), earfcn) == Some(true));
+            .is_ok_and(|earfcn| bands::holds_channel(u16::from(band), earfcn) == Some(true));
         if !fits {
             continue;
         }
@@ -47,7 +47,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity};
-    use crate::response::vendor::trial::{numbers, of, says};
+    use crate::response::sample::{numbers, of, says};
 
     #[test]
     fn carriers_count_where_channel_and_band_fit() {

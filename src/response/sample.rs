@@ -1,16 +1,12 @@
-//! What the tests of the families share: reading one invented reply, and looking at its facts.
+//! What the tests of the families share: reading one invented response, and looking at its facts.
 
-use super::FAMILIES;
+use super::{ContinuationLine, Form, Read, Response, family};
 use crate::case::{Cell, Fact, Facts, Quantity};
-use crate::response::{ContinuationLine, Form, Read, Response};
 use crate::span::Span;
 
 /// Reads one reply with the lines below it.
 pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (Read, Vec<Fact>) {
-    let family = FAMILIES
-        .iter()
-        .find(|f| f.heads.contains(&head))
-        .unwrap_or_else(|| panic!("no family reads {head}"));
+    let family = family(head).unwrap_or_else(|| panic!("no family reads {head}"));
     let body_at = head.len() + 2;
     let mut at = body_at + body.len() + 1;
     let mut tail = Vec::new();

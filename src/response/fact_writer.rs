@@ -1,79 +1,11 @@
-//! How a maker's field becomes a fact: the marks for "no value", the scales, the identities.
-//!
-//! The steps of the index scales are those of TS 36.133 §9.1, TS 25.133 §9.1, TS 45.008 §8.1.4 and
-//! TS 38.133 §10.1, which makers reuse; an index is told by the lower edge of its step.
+//! How the field of a vendor's response becomes a fact: the marks for "no value", the identities.
 
+use super::scale::{RXLEV, Scale};
+use super::{Field, Form, Read, Response};
 use crate::case::{Cell, Fact, Facts, Quantity, Rat, Uncertainty};
 use crate::reference::rates;
-use crate::response::{Field, Form, Read, Response};
 use crate::span::Span;
 use compact_str::{CompactString, format_compact};
-
-/// How the number in a field stands for a value.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Scale {
-    /// The value itself.
-    Plain,
-    /// Whole parts of the value: 10 for tenths, 100 for hundredths.
-    Parts(f64),
-    /// An index into steps: index 0 lies below the first edge and has no value.
-    Steps {
-        /// The lower edge of step 0, if it had one.
-        base: f64,
-        /// The width of a step.
-        step: f64,
-        /// The last index.
-        last: f64,
-    },
-}
-
-const fn steps(base: f64, step: f64, last: f64) -> Scale {
-    Scale::Steps { base, step, last }
-}
-
-/// E-UTRA RSRP (TS 36.133 §9.1.4).
-pub(super) const RSRP: Scale = steps(-141.0, 1.0, 97.0);
-/// E-UTRA RSRQ (TS 36.133 §9.1.7).
-pub(super) const RSRQ: Scale = steps(-20.0, 0.5, 34.0);
-/// UTRA RSCP (TS 25.133 §9.1.1).
-pub(super) const RSCP: Scale = steps(-121.0, 1.0, 96.0);
-/// GSM received level (TS 45.008 §8.1.4).
-pub(super) const RXLEV: Scale = steps(-111.0, 1.0, 63.0);
-/// SINR in fifths of a decibel from -20 dB, as makers print it.
-pub(super) const FIFTHS_SINR: Scale = steps(-20.0, 0.2, 250.0);
-/// SINR in fifths of a decibel from -20.2 dB.
-pub(super) const FIFTHS_HCSQ: Scale = steps(-20.2, 0.2, 251.0);
-/// Ec/Io in halves of a decibel from -32.5 dB.
-pub(super) const HALVES_ECIO: Scale = steps(-32.5, 0.5, 65.0);
-/// Received strength in steps from -121 dBm.
-pub(super) const RSSI_121: Scale = steps(-121.0, 1.0, 96.0);
-/// Signal to noise ratio in whole decibels from -25 dB.
-pub(super) const SNR_25: Scale = steps(-25.0, 1.0, 60.0);
-/// NR SS-RSRP (TS 38.133 §10.1.6).
-pub(super) const SS_RSRP: Scale = steps(-157.0, 1.0, 126.0);
-/// NR SS-RSRQ (TS 38.133 §10.1.11).
-pub(super) const SS_RSRQ: Scale = steps(-43.5, 0.5, 126.0);
-
-impl Scale {
-    /// The value, to the hundredth; `None` where the index names no step with a lower edge.
-    fn value(self, raw: f64) -> Option<f64> {
-        let value = match self {
-            Self::Plain => raw,
-            Self::Parts(parts) => raw / parts,
-            Self::Steps { base, step, last } => {
-                if !(raw > 0.0 && raw <= last) {
-                    return None;
-                }
-                raw * step + base
-            }
-        };
-        Some((value * 100.0).round() / 100.0)
-    }
-
-    const fn is_index(self) -> bool {
-        matches!(self, Self::Steps { .. })
-    }
-}
 
 /// Whether a number is one of the marks for "no value", whatever the quantity.
 fn is_mark(raw: f64) -> bool {
@@ -380,20 +312,6 @@ pub(super) const fn channel_quantity(rat: Rat) -> Quantity {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_index_is_told_by_the_lower_edge_of_its_step() {
-        assert_eq!(RSRP.value(48.0), Some(-93.0));
-        assert_eq!(RSRQ.value(34.0), Some(-3.0));
-        assert_eq!(SS_RSRQ.value(84.0), Some(-1.5));
-        assert_eq!(RSCP.value(96.0), Some(-25.0));
-    }
-
-    #[test]
-    fn the_step_below_the_range_has_no_value() {
-        assert_eq!(RSRP.value(0.0), None);
-        assert_eq!(RSRP.value(98.0), None);
-    }
 
     #[test]
     fn a_glued_unit_and_a_stray_dash_do_not_hide_a_number() {

@@ -1,4 +1,4 @@
-//! Bands as makers write them: masks, names, lists, and the channels that settle a doubtful base.
+//! Bands as vendors write them: masks, names, lists, and the channels that settle a doubtful base.
 
 use crate::case::Rat;
 use crate::reference::bands::lte_band;
@@ -73,7 +73,7 @@ pub(super) fn offset(code: u16) -> Option<(Rat, u16)> {
     }
 }
 
-/// Bands of GSM and UTRA bit masks that several makers share, as bit, technology and band.
+/// Bands of GSM and UTRA bit masks that several vendors share, as bit, technology and band.
 ///
 /// GSM bands are named by their frequency in MHz, UTRA bands by their number.
 pub(super) const GSM_UTRA_BITS: &[(u64, Rat, u16)] = &[

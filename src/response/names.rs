@@ -1,4 +1,4 @@
-//! Technologies and service states as makers spell them.
+//! Technologies and service states as vendors spell them.
 
 use crate::case::{Rat, Service};
 
