@@ -53,6 +53,7 @@ fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {
     let cause = cause.parse().ok()?;
     let kind = match list {
         "EMM" => CauseKind::Gmm,
+        "MM" => CauseKind::Mm,
         "SM" => CauseKind::Sm,
         "ESM" => CauseKind::Esm,
         _ => return None,
