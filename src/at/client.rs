@@ -1,12 +1,21 @@
-//! One command at a time: what was answered, whole, and never an answer of another command.
+//! One command at a time: its whole response, and never a response to another command.
+//!
+//! A modem answers in order (V.250 §5.7). While a command is pending, nothing further is sent but
+//! by [`Client::synchronise`], which finds out that no late response is under way.
 
-use super::answer::{Answer, End, expects_lines, head, is_damaged, is_of_another, result};
+use super::permit::is_read;
+use super::response::{
+    CommandResponse, ResultCode, expects_lines, is_damaged, is_of_another, is_start, prefix, result,
+};
+use super::secret::Secrets;
+use super::time_out::{AFTER_START, GONE_FOR_GOOD, QUIET, time_out};
+use super::volatile::Volatile;
 use crate::port::{Port, Recorder};
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-/// Why no answer can be had any more.
+/// Why no response can be had any more.
 #[derive(Debug, thiserror::Error)]
 pub enum ClientError {
     /// The line is gone.
@@ -23,39 +32,92 @@ pub enum ClientError {
     Stopped,
 }
 
+/// What happens to the line, for whoever waits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Notice {
+    /// The port is gone; its return is waited for.
+    PortGone,
+    /// The port is back.
+    PortBack,
+    /// The modem does not answer; it is waited for.
+    Waiting,
+    /// The modem restarted.
+    Restarted,
+}
+
 /// A client of one modem.
 pub struct Client<'p> {
-    port: &'p mut dyn Port,
-    recorder: Recorder,
-    buffer: Vec<u8>,
-    /// Commands whose answers did not come in time: they may come late.
-    owed: usize,
-    /// Whether an answer was ever late: an answer is looked at twice from then on.
-    shaky: bool,
+    pub(super) port: &'p mut dyn Port,
+    pub(super) recorder: Recorder,
+    pub(super) buffer: Vec<u8>,
+    /// Prefixes of commands whose result did not come yet.
+    pub(super) pending: Vec<String>,
+    /// Whether a response was ever late: one is looked at twice from then on.
+    pub(super) late: bool,
     /// Whether results came as numbers when the modem was woken (`ATV0`, V.250 §6.2.6).
-    numeric: bool,
+    pub(super) numeric: bool,
+    pub(super) volatile: Vec<Volatile>,
+    /// The command that found the modem in step, and its response, until the next command.
+    pub(super) marker: Option<(String, CommandResponse)>,
+    /// Whether a start was seen since the settings were made.
+    pub(super) restarted: bool,
+    pub(super) restarts: usize,
+    /// Whether the modem was waited for in vain: the next time is short.
+    pub(super) given_up: bool,
+    pub(super) secrets: Secrets,
+    answered: bool,
     stop: &'p AtomicBool,
+    /// Whether a stop waits, because the modem must not be left as it is.
+    guarded: bool,
     waited: Duration,
+    returns: u32,
+    notice: fn(Notice),
+}
+
+/// What the line gave.
+pub(super) enum Heard {
+    /// A line that is not blank.
+    Line(String),
+    /// Nothing within the time.
+    Nothing,
+    /// The port was away, and is back.
+    Away,
 }
 
 /// Lines longer than this are noise.
 const LONGEST: usize = 8192;
-/// After so long without a byte the line counts as quiet.
-const QUIET: Duration = Duration::from_millis(300);
 
 impl<'p> Client<'p> {
     /// A client over a port, which writes down everything; it ends early once `stop` is set.
     pub fn new(port: &'p mut dyn Port, recorder: Recorder, stop: &'p AtomicBool) -> Self {
+        let returns = port.returns();
         Self {
             port,
             recorder,
             buffer: Vec::new(),
-            owed: 0,
-            shaky: false,
+            pending: Vec::new(),
+            late: false,
             numeric: false,
+            volatile: Vec::new(),
+            marker: None,
+            restarted: false,
+            restarts: 0,
+            given_up: false,
+            secrets: Secrets::default(),
+            answered: false,
             stop,
+            guarded: false,
             waited: Duration::ZERO,
+            returns,
+            notice: |_| {},
         }
+    }
+
+    /// Tells what happens to the line.
+    #[must_use]
+    pub fn telling(mut self, notice: fn(Notice)) -> Self {
+        self.notice = notice;
+        self
     }
 
     /// What was recorded so far.
@@ -79,13 +141,54 @@ impl<'p> Client<'p> {
         self.waited
     }
 
-    /// Sends a command and waits at most `patience` for its whole answer.
+    /// How often the modem restarted, or its port came back, since the dialogue began.
+    pub const fn restarts(&self) -> usize {
+        self.restarts
+    }
+
+    /// Whether the modem has answered anything in this dialogue.
+    pub fn has_answered(&self) -> bool {
+        self.answered
+    }
+
+    /// Whether the user has asked for an end.
+    pub fn is_stopped(&self) -> bool {
+        self.stop.load(Ordering::Relaxed)
+    }
+
+    /// Makes a stop wait, or lets it through again; gives what was set before.
+    pub fn guard(&mut self, on: bool) -> bool {
+        std::mem::replace(&mut self.guarded, on)
+    }
+
+    /// Writes a remark into the recording.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError::Recording`].
+    pub fn remark(&mut self, words: &str) -> Result<(), ClientError> {
+        let words = self.secrets.hide(words);
+        self.recorder.remark(&words).map_err(ClientError::Recording)
+    }
+
+    pub(super) fn received(&mut self, line: &str) -> Result<(), ClientError> {
+        self.answered = true;
+        let line = self.secrets.hide(line);
+        self.recorder.received(&line).map_err(ClientError::Recording)
+    }
+
+    pub(super) fn notice(&mut self, what: Notice) {
+        (self.notice)(what);
+    }
+
+    /// Sends a command and waits for its whole response, as long as such a command may take. A read
+    /// that a restart or a lost port interrupted is asked once more when the modem is back.
     ///
     /// # Errors
     ///
     /// [`ClientError`] where the line or the recording fails, or the user stopped it.
-    pub fn ask(&mut self, command: &str, patience: Duration) -> Result<Answer, ClientError> {
-        self.ask_as(command, command, patience)
+    pub fn ask(&mut self, command: &str) -> Result<CommandResponse, ClientError> {
+        self.ask_within(command, command, time_out(command))
     }
 
     /// The same, with other words in the recording: a PIN never stands in it.
@@ -93,153 +196,139 @@ impl<'p> Client<'p> {
     /// # Errors
     ///
     /// As [`Client::ask`].
-    pub fn ask_as(
+    pub fn ask_as(&mut self, command: &str, shown: &str) -> Result<CommandResponse, ClientError> {
+        self.ask_within(command, shown, time_out(command))
+    }
+
+    /// The same, with a time-out of the caller's.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn ask_within(
         &mut self,
         command: &str,
         shown: &str,
         patience: Duration,
-    ) -> Result<Answer, ClientError> {
-        if self.owed > 0 && !self.settle()? {
-            return Err(ClientError::Silent);
+    ) -> Result<CommandResponse, ClientError> {
+        let response = self.ask_once(command, shown, patience)?;
+        let again = match response.result {
+            ResultCode::Interrupted => self.synchronise()?,
+            ResultCode::Silent if is_read(command) => self.synchronise()?,
+            _ => false,
+        };
+        if again && is_read(command) {
+            return self.ask_once(command, shown, patience);
         }
-        self.take_unsolicited()?;
-        self.recorder.sent(shown).map_err(ClientError::Recording)?;
-        self.port.write(format!("{command}\r").as_bytes()).map_err(ClientError::Gone)?;
-        let begin = self.port.now();
-        let answer = self.answer(command, shown, begin + patience);
-        self.waited += self.port.now().duration_since(begin);
-        answer
+        Ok(response)
     }
 
-    fn answer(
+    pub(super) fn ask_once(
         &mut self,
         command: &str,
         shown: &str,
-        until: Instant,
-    ) -> Result<Answer, ClientError> {
-        let head = head(command);
+        patience: Duration,
+    ) -> Result<CommandResponse, ClientError> {
+        self.take_unsolicited()?;
+        if self.restarted || !self.pending.is_empty() {
+            self.synchronise()?;
+        }
+        self.marker = None;
+        self.secrets.sent(command, shown);
+        self.send(command, shown)?;
+        let begin = self.port.now();
+        let response = self.response(command, begin + patience);
+        self.waited += self.port.now().duration_since(begin);
+        response
+    }
+
+    /// Sends one command; its response is pending from then on.
+    pub(super) fn send(&mut self, command: &str, shown: &str) -> Result<(), ClientError> {
+        self.recorder.sent(shown).map_err(ClientError::Recording)?;
+        self.pending.push(prefix(command));
+        self.port.write(format!("{command}\r").as_bytes()).map_err(ClientError::Gone)
+    }
+
+    /// No response is under way any more.
+    pub(super) fn settled(&mut self) {
+        self.pending.clear();
+        self.secrets.settled();
+    }
+
+    fn response(
+        &mut self,
+        command: &str,
+        mut until: Instant,
+    ) -> Result<CommandResponse, ClientError> {
+        let prefix = prefix(command);
         let mut lines: Vec<String> = Vec::new();
         let mut late = false;
-        while let Some(line) = self.line(until)? {
+        let mut started = false;
+        loop {
+            let line = match self.line(until)? {
+                Heard::Line(line) => line,
+                Heard::Nothing => break,
+                Heard::Away => {
+                    return Ok(CommandResponse { lines, result: ResultCode::Interrupted });
+                }
+            };
             // An echo is written down as what was sent already; what stood before it came unasked.
             if line.trim() == command.trim() {
                 continue;
             }
-            let noted = if line.contains(command) && command != shown {
-                line.replace(command, shown)
-            } else {
-                line.clone()
-            };
+            if is_start(&line) {
+                self.received(&line)?;
+                started = true;
+                until = until.min(self.port.now() + AFTER_START);
+                continue;
+            }
             let end = result(&line).or_else(|| self.numbered(command, &line));
-            if end.is_none() && is_of_another(&line, &head) || late {
-                self.recorder
-                    .remark(&format!("late: {}", noted.trim()))
-                    .map_err(ClientError::Recording)?;
+            if end.is_none() && is_of_another(&line, &prefix) || late {
+                self.remark(&format!("late: {}", line.trim()))?;
                 // The result behind it is the other command's.
                 late = end.is_none();
                 continue;
             }
-            if is_damaged(&line, &head) {
-                self.recorder
-                    .remark(&format!("damaged: {}", noted.trim()))
-                    .map_err(ClientError::Recording)?;
+            if is_damaged(&line, &prefix) {
+                self.remark(&format!("damaged: {}", line.trim()))?;
                 continue;
             }
-            let bare =
-                end == Some(End::Ok) && lines.is_empty() && self.shaky && expects_lines(command);
+            let bare = end == Some(ResultCode::Ok)
+                && lines.is_empty()
+                && self.late
+                && expects_lines(command);
             if bare && self.more_comes()? {
-                self.recorder.remark("late: OK").map_err(ClientError::Recording)?;
+                self.remark("late: OK")?;
                 continue;
             }
-            self.recorder.received(&noted).map_err(ClientError::Recording)?;
+            self.received(&line)?;
             match end {
-                Some(end) => return Ok(Answer { lines, end }),
-                None => lines.push(noted),
+                Some(result) => {
+                    self.settled();
+                    return Ok(CommandResponse { lines, result });
+                }
+                None => lines.push(line),
             }
         }
-        self.owed += 1;
-        self.shaky = true;
-        self.recorder.remark("no answer within the time").map_err(ClientError::Recording)?;
-        Ok(Answer { lines, end: End::Silent })
+        self.late = true;
+        let result = if started { ResultCode::Interrupted } else { ResultCode::Silent };
+        self.remark("no answer within the time")?;
+        Ok(CommandResponse { lines, result })
     }
 
     /// A result as a number, which is looked for where a modem is woken or its results are switched
     /// to words: elsewhere a lone digit may be data.
-    fn numbered(&mut self, command: &str, line: &str) -> Option<End> {
+    pub(super) fn numbered(&mut self, command: &str, line: &str) -> Option<ResultCode> {
         if !["AT", "ATV0", "ATV1"].iter().any(|c| command.trim().eq_ignore_ascii_case(c)) {
             return None;
         }
         let end = match line.trim() {
-            "0" => End::Ok,
-            "4" => End::Error("4".into()),
+            "0" => ResultCode::Ok,
+            "4" => ResultCode::Error("4".into()),
             _ => return None,
         };
         self.numeric = true;
         Some(end)
-    }
-
-    /// Wakes the modem: three tries at the speed that is set, then the usual speeds where the line
-    /// has one and `search` allows it; results as numbers are switched to words. Says whether
-    /// anything answered. [`Client::leave`] puts the results back.
-    ///
-    /// # Errors
-    ///
-    /// As [`Client::ask`].
-    pub fn wake(&mut self, search: bool) -> Result<bool, ClientError> {
-        const TRY: Duration = Duration::from_secs(1);
-        let mut answered = false;
-        // A modem that is woken owes nothing: what it did not answer before a restart never comes.
-        self.owed = 0;
-        for _ in 0..3 {
-            if self.ask("AT", TRY)?.end != End::Silent {
-                answered = true;
-                break;
-            }
-            // Nothing has answered yet, so nothing is owed.
-            self.owed = 0;
-        }
-        if !answered && search {
-            answered = self.find_speed()?;
-        }
-        if answered && self.numeric {
-            self.ask("ATV1", TRY)?;
-        }
-        Ok(answered)
-    }
-
-    /// Tries the usual speeds, the most common first; the line stays at the one that answers.
-    fn find_speed(&mut self) -> Result<bool, ClientError> {
-        const SPEEDS: [u32; 9] =
-            [9600, 115_200, 57_600, 38_400, 19_200, 230_400, 460_800, 921_600, 4800];
-        const TRY: Duration = Duration::from_millis(600);
-        for speed in SPEEDS {
-            if !self.port.set_speed(speed).map_err(ClientError::Gone)? {
-                return Ok(false);
-            }
-            self.buffer.clear();
-            self.recorder.remark(&format!("speed {speed}")).map_err(ClientError::Recording)?;
-            // The first byte after a change is often lost, and a modem that finds the speed by
-            // itself needs two.
-            for _ in 0..2 {
-                if self.ask("AT", TRY)?.end != End::Silent {
-                    return Ok(true);
-                }
-                self.owed = 0;
-            }
-        }
-        Ok(false)
-    }
-
-    /// Puts back what [`Client::wake`] switched; `false` where the modem did not take it.
-    ///
-    /// # Errors
-    ///
-    /// As [`Client::ask`].
-    pub fn leave(&mut self) -> Result<bool, ClientError> {
-        if !std::mem::take(&mut self.numeric) {
-            return Ok(true);
-        }
-        Ok(self.ask("ATV0", Duration::from_secs(1))?.is_ok())
     }
 
     /// Whether more bytes are under way.
@@ -257,42 +346,10 @@ impl<'p> Client<'p> {
         Ok(true)
     }
 
-    /// Waits until every late answer has come in and the line is quiet, asking a bare `AT` to see
-    /// whether anything still answers; `false` where nothing does.
-    fn settle(&mut self) -> Result<bool, ClientError> {
-        const LONG: Duration = Duration::from_secs(3);
-        for _ in 0..2 {
-            self.port.write(b"AT\r").map_err(ClientError::Gone)?;
-            self.owed += 1;
-            let mut heard = false;
-            loop {
-                // Once all are in, a short quiet is enough; an answer may be lost for good, too.
-                let wait = if self.owed == 0 { QUIET } else { LONG };
-                let until = self.port.now() + wait;
-                let Some(line) = self.line(until)? else { break };
-                if line.trim() == "AT" {
-                    continue;
-                }
-                if result(&line).is_some() {
-                    heard = true;
-                    self.owed = self.owed.saturating_sub(1);
-                }
-                self.recorder
-                    .remark(&format!("late: {}", line.trim()))
-                    .map_err(ClientError::Recording)?;
-            }
-            if heard {
-                self.owed = 0;
-                return Ok(true);
-            }
-        }
-        Ok(false)
-    }
-
     /// Notes what came by itself since the last command.
     fn take_unsolicited(&mut self) -> Result<(), ClientError> {
-        while let Some(line) = self.line(self.port.now())? {
-            self.recorder.received(&line).map_err(ClientError::Recording)?;
+        while let Heard::Line(line) = self.line(self.port.now())? {
+            self.received(&line)?;
         }
         Ok(())
     }
@@ -305,15 +362,15 @@ impl<'p> Client<'p> {
     pub fn listen(&mut self, span: Duration) -> Result<(), ClientError> {
         let until = self.port.now() + span;
         while self.port.now() < until {
-            if let Some(line) = self.line(until)? {
-                self.recorder.received(&line).map_err(ClientError::Recording)?;
+            if let Heard::Line(line) = self.line(until)? {
+                self.received(&line)?;
             }
         }
         Ok(())
     }
 
-    /// The next line that is not blank; `None` where none is whole by `until`.
-    fn line(&mut self, until: Instant) -> Result<Option<String>, ClientError> {
+    /// The next line that is not blank, of those that are whole by `until`.
+    pub(super) fn line(&mut self, until: Instant) -> Result<Heard, ClientError> {
         const TURN: Duration = Duration::from_millis(50);
         let mut bytes = [0; 1024];
         loop {
@@ -321,22 +378,55 @@ impl<'p> Client<'p> {
                 let line: Vec<u8> = self.buffer.drain(..=at).collect();
                 let text = String::from_utf8_lossy(&line[..at]).into_owned();
                 if !text.trim().is_empty() {
-                    return Ok(Some(text));
+                    self.restarted |= is_start(&text);
+                    return Ok(Heard::Line(text));
                 }
             }
             if self.buffer.len() > LONGEST {
                 self.buffer.clear();
-                self.recorder.remark("noise was left out").map_err(ClientError::Recording)?;
+                self.remark("noise was left out")?;
             }
-            if self.stop.load(Ordering::Relaxed) {
+            if self.is_stopped() && !self.guarded {
                 return Err(ClientError::Stopped);
+            }
+            if self.port.is_away() || self.port.returns() != self.returns {
+                self.wait_for_port()?;
+                return Ok(Heard::Away);
             }
             let left = until.saturating_duration_since(self.port.now());
             let n = self.port.read(&mut bytes, left.min(TURN)).map_err(ClientError::Gone)?;
             self.buffer.extend_from_slice(&bytes[..n]);
             if n == 0 && left.is_zero() {
-                return Ok(None);
+                return Ok(Heard::Nothing);
             }
         }
+    }
+
+    /// Waits until a port that is away is back: a modem that restarts takes its USB ports away.
+    fn wait_for_port(&mut self) -> Result<(), ClientError> {
+        const TURN: Duration = Duration::from_millis(250);
+        self.remark("the port is gone; its return is waited for")?;
+        self.notice(Notice::PortGone);
+        let begin = self.port.now();
+        while self.port.is_away() {
+            if self.is_stopped() && !self.guarded {
+                return Err(ClientError::Stopped);
+            }
+            if self.port.now().duration_since(begin) > GONE_FOR_GOOD {
+                self.remark("the port did not come back")?;
+                let kind = io::ErrorKind::BrokenPipe;
+                return Err(ClientError::Gone(io::Error::new(kind, "it did not come back")));
+            }
+            // Nothing can be read; a port that is followed looks for its return meanwhile.
+            self.port.read(&mut [0; 1], TURN).map_err(ClientError::Gone)?;
+        }
+        let away = self.port.now().duration_since(begin).as_secs_f64();
+        self.returns = self.port.returns();
+        self.buffer.clear();
+        self.settled();
+        self.restarted = true;
+        self.remark(&format!("the port is back after {away:.1} s"))?;
+        self.notice(Notice::PortBack);
+        Ok(())
     }
 }

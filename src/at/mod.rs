@@ -1,9 +1,15 @@
-//! The AT client: one command at a time, its time-out, unsolicited codes, and what may be sent.
+//! The AT client: one command at a time, its time-outs, unsolicited codes, and what may be sent.
 
-mod answer;
 mod client;
 mod permit;
+mod response;
+mod secret;
+mod synchronise;
+mod time_out;
+mod volatile;
+mod wake;
 
-pub use answer::{Answer, End};
-pub use client::{Client, ClientError};
-pub use permit::{is_read, patience};
+pub use client::{Client, ClientError, Notice};
+pub use permit::is_read;
+pub use response::{CommandResponse, ResultCode};
+pub use time_out::GONE_FOR_GOOD;

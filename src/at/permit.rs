@@ -1,6 +1,4 @@
-//! What a read-only run may send, and how long each command may take.
-
-use std::time::Duration;
+//! What a read-only run may send.
 
 /// Reads that write `=` and change nothing.
 const READS_WITH_VALUES: &[&str] = &[
@@ -15,7 +13,7 @@ const READS_WITH_VALUES: &[&str] = &[
     "+CLCK=\"PN\",2",
 ];
 
-/// Makers' commands whose set form with one quoted word is a read.
+/// Vendors' commands whose set form with one quoted word is a read.
 const READS_BY_WORD: &[&str] = &["+QCFG=\"", "+QNWPREFCFG=\""];
 
 /// Volatile settings that a read needs, and that are put back.
@@ -90,32 +88,6 @@ pub fn is_read(command: &str) -> bool {
             body.strip_prefix(p)
                 .is_some_and(|v| v.len() == 1 && v.bytes().all(|b| b.is_ascii_digit()))
         })
-}
-
-/// How long a command may take before it counts as unanswered: common practice, no source, but for
-/// the long ones, which makers' notes name.
-pub fn patience(command: &str) -> Duration {
-    let upper = command.to_ascii_uppercase();
-    let body = upper.strip_prefix("AT").unwrap_or(&upper);
-    let seconds = if body.starts_with("+COPS=?") {
-        240
-    } else if body.starts_with("+COPS=")
-        || body.starts_with("+CGATT=")
-        || body.starts_with("+CGACT=")
-    {
-        150
-    } else if body.starts_with("+CFUN=") {
-        30
-    } else if body.starts_with("+COPS")
-        || body.starts_with("+CPIN")
-        || body.starts_with("+CRSM")
-        || body.starts_with("+CLCK")
-    {
-        10
-    } else {
-        5
-    };
-    Duration::from_secs(seconds)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! `mastside align`: a live screen for a person who turns an antenna.
 
-use super::{Exit, live, refuse};
+use super::{Exit, live, refuse, system};
 use crate::align::{State, draw};
 use crate::at::Client;
 use crate::caution;
@@ -44,7 +44,7 @@ impl Align {
             );
             return Exit::Unusable;
         }
-        let stop = live::stop_flag();
+        let stop = system::stop_flag();
         if let Some(path) = &self.simulate {
             let place = std::fs::read_to_string(path)
                 .map_err(|e| e.to_string())
@@ -58,7 +58,8 @@ impl Align {
             Ok(open) => open,
             Err(exit) => return exit,
         };
-        let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
+        let mut client =
+            Client::new(port.as_mut(), crate::port::Recorder::new(), &stop).telling(live::told);
         match Live::begin(&mut client, self.line.may_search()) {
             Ok(mut source) => {
                 let exit = self.turn(&mut source, &stop);

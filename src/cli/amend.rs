@@ -1,7 +1,7 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
-use super::{Exit, live, refuse};
-use crate::at::{Client, patience};
+use super::{Exit, live, refuse, system};
+use crate::at::Client;
 use crate::live::{Change, Login, Refusal, Undo};
 use crate::sanitize::plain;
 use clap::{Args, Subcommand};
@@ -160,8 +160,8 @@ impl Amend {
             Ok(recorder) => recorder,
             Err(exit) => return exit,
         };
-        let stop = live::stop_flag();
-        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        let stop = system::stop_flag();
+        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
         let exit = match client.wake(line.may_search()) {
             Ok(true) => self.change(&change, &mut client, &path),
             Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
@@ -200,7 +200,7 @@ impl Amend {
         if self.dry_run {
             return Exit::Done;
         }
-        if amendment.drops_link && live::runs_over_the_modem() {
+        if amendment.drops_link && system::runs_over_the_modem() {
             return refuse(
                 "this session seems to run over the modem itself, and would be cut off; nothing was changed",
             );
@@ -262,7 +262,7 @@ impl Amend {
                 "the file holds a command that no undo of this program holds: {odd}"
             ));
         }
-        if live::runs_over_the_modem() {
+        if system::runs_over_the_modem() {
             return refuse(
                 "this session seems to run over the modem itself, and would be cut off; nothing was changed",
             );
@@ -278,15 +278,15 @@ impl Amend {
             Ok(recorder) => recorder,
             Err(exit) => return exit,
         };
-        let stop = live::stop_flag();
-        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        let stop = system::stop_flag();
+        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
         match client.wake(self.line.may_search()) {
             Ok(true) => {}
             Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
             Err(error) => return refuse(&error.to_string()),
         }
         for command in &undo.commands {
-            match client.ask(command, patience(command)) {
+            match client.ask(command) {
                 Ok(answer) if answer.is_ok() => {}
                 Ok(_) => return refuse(&format!("the modem refused {command}")),
                 Err(error) => return refuse(&error.to_string()),
@@ -352,27 +352,12 @@ fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
     std::fs::File::options().write(true).create_new(true).open(path)?.write_all(text.as_bytes())
 }
 
-/// Asks for a PIN or a password without showing it.
+/// Asks for a PIN or a password without showing it; reads a line where there is no terminal.
 fn secret(question: &str) -> std::io::Result<String> {
-    let stdin = std::io::stdin();
-    let terminal = stdin.is_terminal();
-    let before = if terminal {
-        eprint!("{question}");
-        // The question is only for show.
-        let _ = std::io::stderr().flush();
-        let settings = rustix::termios::tcgetattr(&stdin)?;
-        let mut hidden = settings.clone();
-        hidden.local_modes &= !rustix::termios::LocalModes::ECHO;
-        rustix::termios::tcsetattr(&stdin, rustix::termios::OptionalActions::Now, &hidden)?;
-        Some(settings)
-    } else {
-        None
-    };
-    let mut text = String::new();
-    let read = stdin.lock().read_line(&mut text);
-    if let Some(settings) = before {
-        rustix::termios::tcsetattr(&stdin, rustix::termios::OptionalActions::Now, &settings)?;
-        eprintln!();
+    if std::io::stdin().is_terminal() {
+        return Ok(rpassword::prompt_password(question)?.trim().to_owned());
     }
-    read.map(|_| text.trim().to_owned())
+    let mut text = String::new();
+    std::io::stdin().lock().read_line(&mut text)?;
+    Ok(text.trim().to_owned())
 }

@@ -1,6 +1,6 @@
 //! `mastside commission`: a site held against its criteria, with a record and a report.
 
-use super::{Exit, input, live, refuse};
+use super::{Exit, input, live, refuse, system};
 use crate::at::Client;
 use crate::capture::Capture;
 use crate::case::Case;
@@ -178,7 +178,7 @@ impl Commission {
     /// Makes the visit: the dialogue goes to a capture file, whose path is given back, the samples
     /// to the survey file.
     fn visit(&self, criteria: &Criteria) -> Result<PathBuf, String> {
-        if (self.restart || self.reattach) && live::runs_over_the_modem() {
+        if (self.restart || self.reattach) && system::runs_over_the_modem() {
             return Err(live::OVER_THE_MODEM.into());
         }
         let silent = |_| "nothing was measured".to_owned();
@@ -189,10 +189,10 @@ impl Commission {
             Head { title: self.site.clone(), antenna: self.antenna.clone(), ..Head::default() };
         let (mut file, found) = SurveyFile::open(&self.survey, &head).map_err(|e| e.to_string())?;
         super::survey::tell_found(found);
-        let stop = live::stop_flag();
+        let stop = system::stop_flag();
         let mut shown = live::Shown::new();
         {
-            let mut client = Client::new(port.as_mut(), recorder, &stop);
+            let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
             let (profiles, _) = super::carrier::load(&self.profiles);
             let run = examine(&mut client, &profiles, self.line.may_search(), &mut shown);
             for setting in &run.not_restored {
@@ -208,7 +208,7 @@ impl Commission {
             commission::begin_anew_by_name(&mut client, self.restart, self.reattach, &mut shown)
                 .map_err(|e| e.to_string())?;
         }
-        let mut client = Client::new(port.as_mut(), Recorder::new(), &stop);
+        let mut client = Client::new(port.as_mut(), Recorder::new(), &stop).telling(live::told);
         let mut source =
             Live::begin(&mut client, self.line.may_search()).map_err(|e| e.to_string())?;
         let mut watch = Watch::new(criteria, Duration::from_secs(self.longest));

@@ -1,12 +1,15 @@
 //! `mastside examine`: a live modem asked, recorded and explained.
 
 use super::format::Format;
-use super::{Exit, live};
-use crate::at::{Client, patience};
+use super::{Exit, live, system};
+use crate::at::Client;
 use crate::explanation::{Basis, Explanation, View};
-use crate::live::{Fresh, Progress, begin_anew, examine, remedy};
+use crate::live::{Further, examine_further, remedy};
 use std::path::PathBuf;
 use std::time::Duration;
+
+/// A fresh attach may take so long: a first search takes up to two minutes (common practice, no source).
+const ATTACHES_WITHIN: Duration = Duration::from_mins(2);
 
 /// Ask a live modem everything that matters, changing nothing that lasts, and explain
 ///
@@ -59,7 +62,7 @@ pub(super) struct Examine {
 
 impl Examine {
     pub(super) fn run(self) -> Exit {
-        if (self.search || self.reattach) && live::runs_over_the_modem() {
+        if (self.search || self.reattach) && system::runs_over_the_modem() {
             eprintln!("mastside: {}", live::OVER_THE_MODEM);
             return Exit::Unusable;
         }
@@ -75,15 +78,12 @@ impl Examine {
             Ok(recorder) => recorder,
             Err(exit) => return exit,
         };
-        let stop = live::stop_flag();
+        let stop = system::stop_flag();
         let (profiles, _) = super::carrier::load(&self.profiles);
-        let mut client = Client::new(port.as_mut(), recorder, &stop);
+        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
         let mut shown = live::Shown::new();
-        let run = examine(&mut client, &profiles, self.line.may_search(), &mut shown);
-        let mut trouble = run.ended.as_ref().map(ToString::to_string);
-        if run.answered && trouble.is_none() {
-            trouble = self.by_name(&mut client, &mut shown).err().map(|e| e.to_string());
-        }
+        let run = examine_further(&mut client, &profiles, &self.further(), &mut shown);
+        let trouble = run.ended.as_ref().map(ToString::to_string);
         shown.clear();
         let text = client.recorded().to_owned();
         let shown_path = crate::sanitize::plain(&path.display().to_string()).into_owned();
@@ -116,24 +116,21 @@ impl Examine {
     }
 
     /// What is done only when it is asked for by name.
-    fn by_name(
-        &self,
-        client: &mut Client<'_>,
-        shown: &mut live::Shown,
-    ) -> Result<(), crate::live::BrokenOff> {
+    fn further(&self) -> Further {
+        let watch_for = self.watch_for.map(Duration::from_secs);
+        let reattach = self.reattach.then(|| watch_for.unwrap_or(ATTACHES_WITHIN));
         if self.reattach {
-            eprintln!("\nA fresh attach: the link drops for a while.");
-            let wait = Duration::from_secs(self.watch_for.unwrap_or(20));
-            begin_anew(client, Fresh::Attach, wait, shown)?;
-        } else if let Some(seconds) = self.watch_for {
-            shown.asking("nothing, listening");
-            client.listen(Duration::from_secs(seconds))?;
+            eprintln!("A fresh attach comes last: the link drops for a while.");
         }
         if self.search {
-            eprintln!("\nSearching for networks; this takes minutes. Ctrl-C stops it.");
-            client.ask("AT+COPS=?", patience("AT+COPS=?"))?;
+            eprintln!("The search for networks comes last and takes minutes; Ctrl-C stops it.");
         }
-        Ok(())
+        Further {
+            search_speed: self.line.may_search(),
+            reattach,
+            watch_for: watch_for.filter(|_| !self.reattach),
+            search: self.search,
+        }
     }
 }
 

@@ -1,12 +1,11 @@
 //! What the commands that talk to a modem share: the line, the recording, and stopping with Ctrl-C.
 
 use super::Exit;
+use crate::at::Notice;
 use crate::live::Progress;
-use crate::port::{self, Followed, Port, Recorder, Speaks};
+use crate::port::{self, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
-use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 use std::time::Duration;
 
 /// Where the modem is.
@@ -50,18 +49,7 @@ impl LineArguments {
             (None, Some(command)) => command.clone(),
             (None, None) => self.find()?,
         };
-        let opened = if self.via.is_some() || name.starts_with("tcp://") {
-            port::open(&name, self.speed(), self.via.as_deref())
-        } else {
-            port::open_followed(&name, self.speed(), |event| match event {
-                Followed::Lost => eprintln!(
-                    "\r\x1b[KThe port is gone, as when a modem restarts or a cable is pulled; waiting for it."
-                ),
-                Followed::Back(name) => {
-                    eprintln!("\r\x1b[KThe port is back at {}.", crate::sanitize::plain(&name));
-                }
-            })
-        };
+        let opened = port::open_followed(&name, self.speed(), self.via.as_deref());
         match opened {
             Ok(port) => Ok((name, port)),
             Err(error) => {
@@ -135,15 +123,17 @@ impl Progress for Shown {
 /// Said where what is asked for would cut off whoever asks.
 pub(super) const OVER_THE_MODEM: &str = "this session seems to run over the modem itself, and would be cut off; go to the site or use another link";
 
-/// A flag that Ctrl-C sets.
-pub(super) fn stop_flag() -> Arc<AtomicBool> {
-    let stop = Arc::new(AtomicBool::new(false));
-    for signal in [signal_hook::consts::SIGINT, signal_hook::consts::SIGTERM] {
-        if let Err(error) = signal_hook::flag::register(signal, Arc::clone(&stop)) {
-            eprintln!("mastside: Ctrl-C will not be caught: {error}");
+/// Tells what happens to the line. A terminal that is gone is no reason to end a run.
+pub(super) fn told(notice: Notice) {
+    let words = match notice {
+        Notice::PortGone => {
+            "The port is gone, as when a modem restarts or a cable is pulled; waiting for it."
         }
-    }
-    stop
+        Notice::PortBack => "The port is back.",
+        Notice::Waiting => "The modem does not answer; waiting for it, 90 s at most.",
+        Notice::Restarted => "The modem restarted; going on.",
+    };
+    let _ = writeln!(std::io::stderr(), "\r\x1b[K{words}");
 }
 
 /// Says so where a modem did not take back the form of its results.
@@ -181,19 +171,4 @@ pub(super) fn recorder(path: Option<&PathBuf>, what: &str) -> Result<(PathBuf, R
             Err(Exit::Unusable)
         }
     }
-}
-
-/// Whether this very session seems to run over a cellular link, so that dropping it would cut off
-/// whoever types: a remote shell, and a default route over a mobile interface.
-pub(super) fn runs_over_the_modem() -> bool {
-    if std::env::var_os("SSH_CONNECTION").is_none() {
-        return false;
-    }
-    let routes = std::fs::read_to_string("/proc/net/route").unwrap_or_default();
-    routes.lines().skip(1).any(|line| {
-        let mut cells = line.split_whitespace();
-        let (interface, target) = (cells.next().unwrap_or(""), cells.next().unwrap_or(""));
-        target == "00000000"
-            && ["wwan", "ppp", "wwp", "usb", "rmnet"].iter().any(|p| interface.starts_with(p))
-    })
 }

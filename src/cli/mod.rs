@@ -20,6 +20,7 @@ mod rehearse;
 mod rules;
 mod schema;
 mod survey;
+mod system;
 
 use crate::verdict::{Finding, Verdict};
 use clap::{Parser, Subcommand};

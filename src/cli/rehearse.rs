@@ -1,6 +1,6 @@
 //! `mastside rehearse`: a simulated modem for practice, demos and tests.
 
-use super::{Exit, live, refuse};
+use super::{Exit, refuse, system};
 use crate::sanitize::plain;
 use crate::simulator::{Machine, Modem, Replay, Scenario, serve};
 use std::net::SocketAddr;
@@ -48,7 +48,7 @@ impl Rehearse {
                 );
             }
         };
-        let stop = live::stop_flag();
+        let stop = system::stop_flag();
         let served = match self.tcp {
             Some(address) => serve::listen(address).and_then(|listener| {
                 let there = listener.local_addr()?;

@@ -1,6 +1,6 @@
 //! `mastside survey`: samples at spots, kept line by line; tables, a page, and files for maps.
 
-use super::{Exit, live, refuse};
+use super::{Exit, live, refuse, system};
 use crate::at::Client;
 use crate::sanitize::plain;
 use crate::statistics::{Series, spread};
@@ -132,7 +132,7 @@ impl Record {
         if let Err(error) = no_device(&self.file) {
             return refuse(&error.to_string());
         }
-        let stop = live::stop_flag();
+        let stop = system::stop_flag();
         if let Some(path) = &self.simulate {
             let place = std::fs::read_to_string(path)
                 .map_err(|e| e.to_string())
@@ -149,7 +149,8 @@ impl Record {
             Ok(open) => open,
             Err(exit) => return exit,
         };
-        let mut client = Client::new(port.as_mut(), crate::port::Recorder::new(), &stop);
+        let mut client =
+            Client::new(port.as_mut(), crate::port::Recorder::new(), &stop).telling(live::told);
         match Live::begin(&mut client, self.line.may_search()) {
             Ok(mut source) => {
                 let exit = self.take(&mut source, false, &stop);

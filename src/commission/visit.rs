@@ -3,7 +3,7 @@
 
 use super::criteria::Criteria;
 use super::judge::settled_by;
-use crate::at::{Client, ClientError, patience};
+use crate::at::{Client, ClientError};
 use crate::live::{BrokenOff, Fresh, Progress, begin_anew};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
@@ -26,7 +26,7 @@ const IDENTITIES: [&str; 4] = ["AT+CGMM", "AT+CGMR", "AT+CGSN", "AT+CCID"];
 pub fn identify(client: &mut Client<'_>, progress: &mut dyn Progress) -> Result<(), ClientError> {
     for command in IDENTITIES {
         progress.asking(command);
-        client.ask(command, patience(command))?;
+        client.ask(command)?;
     }
     Ok(())
 }

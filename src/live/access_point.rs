@@ -21,14 +21,9 @@ pub(super) fn plan(
         return Err(Refusal::Impossible("the address type is IP, IPV6 or IPV4V6".into()));
     }
     let answer = ask(client, "AT+CGDCONT?")?;
-    let stored = answer.lines.iter().find_map(|l| {
-        let value = l.strip_prefix("+CGDCONT:")?.trim();
-        let fields: Vec<&str> = value.split(',').collect();
-        (fields.first()?.trim().parse() == Ok(context)).then(|| {
-            let field =
-                |n: usize| fields.get(n).map_or("", |f| f.trim().trim_matches('"')).to_owned();
-            (field(1), field(2))
-        })
+    let stored = answer.rows("+CGDCONT").find_map(|row| {
+        let field = |n: usize| row.get(n).map_or("", |f| f.text).to_owned();
+        (row.first()?.small() == Some(context)).then(|| (field(1), field(2)))
     });
     let set = |kind: &str, name: &str| format!("AT+CGDCONT={context},\"{kind}\",\"{name}\"");
     let (now, undo) = match &stored {
@@ -76,11 +71,8 @@ fn log_in(
         ));
     }
     let answer = ask(client, "AT+CGAUTH?")?;
-    let protocol = answer.lines.iter().find_map(|l| {
-        let value = l.strip_prefix("+CGAUTH:")?.trim();
-        let mut fields = value.split(',');
-        (fields.next()?.trim().parse() == Ok(context))
-            .then(|| fields.next().map(str::trim) == Some("0"))
+    let protocol = answer.rows("+CGAUTH").find_map(|row| {
+        (row.first()?.small() == Some(context)).then(|| row.get(1).is_some_and(|f| f.text == "0"))
     });
     if protocol == Some(false) {
         amendment.now.push_str("; a user name is set there, whose password cannot be put back");

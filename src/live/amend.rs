@@ -1,9 +1,10 @@
 //! One named change at a time: what is, what will be, how to undo it, and the proof of its effect.
 
-use crate::at::End;
-use crate::at::patience;
-use crate::at::{Client, ClientError};
+use super::values::{has_address, status, values};
+use crate::at::{Client, ClientError, CommandResponse, ResultCode};
 use crate::reference::errors::cme;
+use crate::response::fields;
+use crate::rules::RegistrationStatus;
 use serde::{Deserialize, Serialize};
 use std::time::Duration;
 
@@ -155,13 +156,14 @@ impl Change {
                     .value("+COPS")
                     .ok_or_else(|| Refusal::Unreadable("AT+COPS?".into()))?
                     .to_owned();
-                let fields: Vec<&str> = value.split(',').collect();
-                if fields.first() == Some(&"0") {
+                let row = fields(&value, 0);
+                if row.first().is_some_and(|f| f.text == "0") {
                     return Err(Refusal::Already("the network is chosen automatically".into()));
                 }
-                let back = match fields.as_slice() {
+                let texts: Vec<&str> = row.iter().map(|f| f.text).collect();
+                let back = match texts.as_slice() {
                     ["2", ..] => vec!["AT+COPS=2".into()],
-                    ["1" | "4", "2", plmn, ..] => vec![format!("AT+COPS=1,2,{plmn}")],
+                    ["1" | "4", "2", plmn, ..] => vec![format!("AT+COPS=1,2,\"{plmn}\"")],
                     _ => Vec::new(),
                 };
                 Ok(plain(
@@ -222,18 +224,14 @@ pub(super) fn plain(
     Amendment { now, then, why, shown: commands.clone(), commands, undo, drops_link: true }
 }
 
-pub(super) fn ask(client: &mut Client<'_>, command: &str) -> Result<crate::at::Answer, Refusal> {
-    let answer = client.ask(command, patience(command))?;
-    match &answer.end {
-        End::Ok => Ok(answer),
-        End::Error(_) | End::Silent => Err(Refusal::Unreadable(command.into())),
-    }
+pub(super) fn ask(client: &mut Client<'_>, command: &str) -> Result<CommandResponse, Refusal> {
+    let answer = client.ask(command)?;
+    if answer.is_ok() { Ok(answer) } else { Err(Refusal::Unreadable(command.into())) }
 }
 
 fn number(client: &mut Client<'_>, command: &str, head: &str) -> Result<u8, Refusal> {
     let answer = ask(client, command)?;
-    let value =
-        answer.value(head).and_then(|v| v.split(',').next()).and_then(|v| v.trim().parse().ok());
+    let value = answer.rows(head).next().and_then(|row| row.first()?.small());
     value.ok_or_else(|| Refusal::Unreadable(command.into()))
 }
 
@@ -253,13 +251,12 @@ fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
         }
         None => return Err(Refusal::Unreadable("AT+CPIN?".into())),
     }
-    let answer = client.ask("AT+CPINR", patience("AT+CPINR"))?;
-    let tries = answer
-        .lines
-        .iter()
-        .find_map(|l| {
-            l.strip_prefix("+CPINR: SIM PIN,")?.split(',').next()?.trim().parse::<u8>().ok()
-        })
+    let answer = client.ask("AT+CPINR")?;
+    let tries = values("AT+CPINR", &answer)
+        .card
+        .pin_tries
+        .latest()
+        .map(|o| o.value)
         .ok_or_else(|| Refusal::Unreadable("how many PIN tries are left".into()))?;
     if tries < 2 {
         return Err(Refusal::TriesLow(tries));
@@ -283,16 +280,18 @@ impl Amendment {
     /// [`Refusal::Refused`] where the modem refuses a command; those before it are in effect.
     pub fn apply(&self, client: &mut Client<'_>) -> Result<(), Refusal> {
         for (command, shown) in self.commands.iter().zip(&self.shown) {
-            let answer = client.ask_as(command, shown, patience(command))?;
-            match answer.end {
-                End::Ok => {}
-                End::Error(words) => {
+            let answer = client.ask_as(command, shown)?;
+            match answer.result {
+                ResultCode::Ok => {}
+                ResultCode::Error(words) => {
                     let number =
                         words.rsplit(':').next().and_then(|n| n.trim().parse().ok()).and_then(cme);
                     let meaning = number.map_or_else(String::new, |e| format!(" ({})", e.text));
                     return Err(Refusal::Refused(shown.clone(), format!("{words}{meaning}")));
                 }
-                End::Silent => return Err(Refusal::Refused(shown.clone(), "no answer".into())),
+                ResultCode::Silent | ResultCode::Interrupted => {
+                    return Err(Refusal::Refused(shown.clone(), "no answer".into()));
+                }
             }
         }
         Ok(())
@@ -320,15 +319,10 @@ pub(super) fn wait_for_address(
 ) -> Result<bool, ClientError> {
     let until = client.now() + most;
     loop {
-        let state = client.ask("AT+CEREG?", patience("AT+CEREG?"))?;
-        let registered = state
-            .value("+CEREG")
-            .and_then(|v| v.split(',').nth(1))
-            .is_some_and(|s| matches!(s.trim(), "1" | "5"));
-        if registered {
-            let address = client.ask("AT+CGPADDR", patience("AT+CGPADDR"))?;
-            if address.value("+CGPADDR").is_some_and(|v| v.contains('"') && !v.contains("0.0.0.0"))
-            {
+        let state = client.ask("AT+CEREG?")?;
+        if status("AT+CEREG?", &state) == Some(RegistrationStatus::Registered) {
+            let address = client.ask("AT+CGPADDR")?;
+            if has_address(&address) {
                 return Ok(true);
             }
         }

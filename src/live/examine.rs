@@ -1,14 +1,18 @@
 //! The read-only run: what matters most first, then what the open judgements ask for; every
 //! volatile setting put back at the end.
 
-use crate::at::{Client, ClientError};
-use crate::at::{is_read, patience};
+use super::fresh::attach_anew;
+use super::radio_cycle::CycleError;
+use super::values::status;
+use crate::at::is_read;
+use crate::at::{Client, ClientError, CommandResponse};
 use crate::capture::Capture;
 use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 use crate::response::{COMMAND_SETS, command_set};
-use crate::rules::{Judgement, Site};
+use crate::rules::{Judgement, RegistrationStatus, Site};
 use crate::verdict::{Finding, Verdict};
+use std::time::Duration;
 
 /// What is going on, for whoever waits.
 pub trait Progress {
@@ -28,7 +32,9 @@ pub struct Examination {
     /// How many commands were asked.
     pub asked: usize,
     /// What ended the run early.
-    pub ended: Option<ClientError>,
+    pub ended: Option<CycleError>,
+    /// How often the modem restarted, or its port was away, meanwhile.
+    pub restarts: usize,
     /// Volatile settings that could not be put back.
     pub not_restored: Vec<String>,
 }
@@ -53,27 +59,56 @@ const CARD_GROUPS: &[&str] = &["AT+CRSM=176,28486,0,0,17", "AT+CRSM=176,28478,0,
 /// At most so many commands.
 const MOST: usize = 60;
 
+/// What an examination does beside its reads, each only where it is asked for by name.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Further {
+    /// The usual speeds of the line are tried where nothing answers.
+    pub search_speed: bool,
+    /// A fresh attach, and how long it may take; the link drops.
+    pub reattach: Option<Duration>,
+    /// Listening for what the network sends by itself.
+    pub watch_for: Option<Duration>,
+    /// A search for networks; the link drops.
+    pub search: bool,
+}
+
 /// Asks a modem everything that matters, changes nothing that lasts, and puts back what it had to
-/// switch. What was read stands in the client's recording. Where nothing answers and `search_speed`
-/// is set, the usual speeds of the line are tried.
+/// switch. What was read stands in the client's recording.
 pub fn examine(
     client: &mut Client<'_>,
     profiles: &ProfileStore,
     search_speed: bool,
     progress: &mut dyn Progress,
 ) -> Examination {
-    let mut run =
-        Run { client, asked: Vec::new(), progress, restore: Vec::new(), search: search_speed };
-    let mut examination =
-        Examination { answered: false, asked: 0, ended: None, not_restored: Vec::new() };
-    match run.all(profiles) {
-        Ok(answered) => examination.answered = answered,
-        Err(error) => {
-            examination.answered = !run.client.recorded().is_empty();
-            examination.ended = Some(error);
-        }
+    examine_further(client, profiles, &Further { search_speed, ..Further::default() }, progress)
+}
+
+/// The same, with what is asked for by name; settings are put back behind it.
+pub fn examine_further(
+    client: &mut Client<'_>,
+    profiles: &ProfileStore,
+    further: &Further,
+    progress: &mut dyn Progress,
+) -> Examination {
+    let mut run = Run { client, asked: Vec::new(), progress, search: further.search_speed };
+    let mut examination = Examination {
+        answered: false,
+        asked: 0,
+        ended: None,
+        restarts: 0,
+        not_restored: Vec::new(),
+    };
+    let read = run.all(profiles).map_err(CycleError::Line);
+    let ended = read.and_then(|answered| {
+        examination.answered = answered;
+        if answered { run.further(further) } else { Ok(()) }
+    });
+    if let Err(error) = ended {
+        examination.answered = run.client.has_answered();
+        examination.ended = Some(error);
     }
-    examination.not_restored = run.restore();
+    examination.restarts = run.client.restarts();
+    examination.not_restored = run.client.restore();
     examination.asked = run.asked.len();
     examination
 }
@@ -82,14 +117,12 @@ struct Run<'r, 'p> {
     client: &'r mut Client<'p>,
     asked: Vec<String>,
     progress: &'r mut dyn Progress,
-    /// Commands that put volatile settings back.
-    restore: Vec<String>,
     /// Whether other speeds of the line may be tried.
     search: bool,
 }
 
 impl Run<'_, '_> {
-    fn ask(&mut self, command: &str) -> Result<Option<crate::at::Answer>, ClientError> {
+    fn ask(&mut self, command: &str) -> Result<Option<CommandResponse>, ClientError> {
         debug_assert!(is_read(command), "{command} is no read");
         if !is_read(command)
             || self.asked.iter().any(|a| a.eq_ignore_ascii_case(command))
@@ -99,7 +132,7 @@ impl Run<'_, '_> {
         }
         self.progress.asking(command);
         self.asked.push(command.to_owned());
-        self.client.ask(command, patience(command)).map(Some)
+        self.client.ask(command).map(Some)
     }
 
     fn all(&mut self, profiles: &ProfileStore) -> Result<bool, ClientError> {
@@ -107,18 +140,12 @@ impl Run<'_, '_> {
         if !self.client.wake(self.search)? {
             return Ok(false);
         }
-        self.volatile("+CMEE", "1")?;
+        self.switch("+CMEE", "1")?;
         for command in FIRST {
             let answer = self.ask(command)?;
-            if *command == "AT+CEREG?"
-                && answer.is_some_and(|a| {
-                    a.is_ok()
-                        && a.value("+CEREG")
-                            .is_some_and(|v| !v.ends_with(",1") && !v.ends_with(",5"))
-                })
-            {
-                // A refusal tells its reason only in the fuller report.
-                self.volatile("+CEREG", "3")?;
+            if *command == "AT+CEREG?" && answer.is_some_and(|a| is_not_registered(&a)) {
+                // A refusal gives its reason only in the fuller report.
+                self.switch("+CEREG", "3")?;
                 self.asked.retain(|a| a != "AT+CEREG?");
                 self.ask("AT+CEREG?")?;
             }
@@ -152,7 +179,34 @@ impl Run<'_, '_> {
         }
     }
 
-    /// What the dialogue so far comes to, and whether several profiles fit its card alike.
+    /// What is done only when it is asked for by name.
+    fn further(&mut self, further: &Further) -> Result<(), CycleError> {
+        if further.reattach.is_some() || further.watch_for.is_some() {
+            // What the network sends by itself comes only in the fuller report.
+            self.switch("+CEREG", "3")?;
+        }
+        if let Some(wait) = further.reattach {
+            attach_anew(self.client, wait, self.progress)?;
+        }
+        if let Some(span) = further.watch_for {
+            self.progress.asking("nothing, listening");
+            self.client.listen(span)?;
+            // The last state counts.
+            self.ask_again("AT+CEREG?")?;
+        }
+        if further.search {
+            self.progress.asking("AT+COPS=?, which takes minutes");
+            self.client.ask("AT+COPS=?")?;
+        }
+        Ok(())
+    }
+
+    fn ask_again(&mut self, command: &str) -> Result<(), ClientError> {
+        self.progress.asking(command);
+        self.client.ask(command).map(|_| ())
+    }
+
+    /// The verdict on the dialogue so far, and whether several profiles fit its card alike.
     fn so_far(&self, profiles: &ProfileStore) -> (Case, Verdict, bool) {
         let case = Case::read(&Capture::new(self.client.recorded()));
         let choice = Choice::make(profiles, &case, None).ok();
@@ -196,50 +250,15 @@ impl Run<'_, '_> {
         Ok(())
     }
 
-    /// Reads a volatile setting, switches it, and notes how to put it back.
-    fn volatile(&mut self, name: &str, wanted: &str) -> Result<(), ClientError> {
-        let read = format!("AT{name}?");
-        let now = if self.asked.contains(&read) {
-            last_mode(self.client.recorded(), name)
-        } else {
-            let answer = self.client.ask(&read, patience(&read))?;
-            answer.value(name).and_then(|v| v.split(',').next()).map(|v| v.trim().to_owned())
-        };
-        // A setting that cannot be read could not be put back, so it stays.
-        let Some(now) = now.filter(|n| n.len() == 1 && n.bytes().all(|b| b.is_ascii_digit()))
-        else {
-            return Ok(());
-        };
-        if now != wanted {
-            let back = format!("AT{name}={now}");
-            self.restore.push(back);
-            let set = format!("AT{name}={wanted}");
-            self.progress.asking(&set);
-            self.client.ask(&set, patience(&set))?;
-        }
-        Ok(())
-    }
-
-    fn restore(&mut self) -> Vec<String> {
-        let mut left = Vec::new();
-        for command in std::mem::take(&mut self.restore).into_iter().rev() {
-            self.progress.asking(&command);
-            match self.client.ask(&command, patience(&command)) {
-                Ok(answer) if answer.is_ok() => {}
-                _ => left.push(command),
-            }
-        }
-        if !matches!(self.client.leave(), Ok(true)) {
-            left.push("ATV0".into());
-        }
-        left
+    /// Switches a volatile setting that a read needs.
+    fn switch(&mut self, name: &str, wanted: &str) -> Result<(), ClientError> {
+        self.progress.asking(&format!("AT{name}={wanted}"));
+        self.client.switch(name, wanted).map(|_| ())
     }
 }
 
-/// The report mode in the last answer of a command.
-fn last_mode(recorded: &str, name: &str) -> Option<String> {
-    let head = format!("{name}:");
-    let line = recorded.lines().rev().find(|l| l.contains(&head))?;
-    let value = line.split_once(&head)?.1.trim();
-    value.split(',').next().map(|v| v.trim().to_owned())
+/// Whether a response gives a state of registration, and none that carries data.
+fn is_not_registered(response: &CommandResponse) -> bool {
+    response.is_ok()
+        && status("AT+CEREG?", response).is_some_and(|s| s != RegistrationStatus::Registered)
 }

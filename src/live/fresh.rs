@@ -2,9 +2,11 @@
 //! restart, each watched until the modem is registered for data.
 
 use super::examine::Progress;
-use crate::at::patience;
+use super::radio_cycle::{CycleError, cycle};
+use super::values::status;
 use crate::at::{Client, ClientError};
-use std::time::Duration;
+use crate::rules::RegistrationStatus;
+use std::time::{Duration, Instant};
 
 /// A beginning anew.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,15 +31,9 @@ const EVERY: Duration = Duration::from_secs(1);
 #[error("{source}{}", left(put_back))]
 pub struct BrokenOff {
     /// Why.
-    pub source: ClientError,
+    pub source: CycleError,
     /// Commands that put back what was switched, to be sent by hand.
     pub put_back: Vec<String>,
-}
-
-impl From<ClientError> for BrokenOff {
-    fn from(source: ClientError) -> Self {
-        Self { source, put_back: Vec::new() }
-    }
 }
 
 fn left(put_back: &[String]) -> String {
@@ -49,65 +45,74 @@ fn left(put_back: &[String]) -> String {
 }
 
 /// Begins anew and waits, at most `wait`, until the modem is registered for data; says whether it
-/// is. Order, states and what the network says by itself stand in the recording, with their times.
+/// is. Order, states and what the network sends by itself stand in the recording, with their times.
 ///
 /// # Errors
 ///
-/// [`BrokenOff`] where the line or the recording fails, or the user stopped it; it names what is
-/// left to put back, the radio first.
+/// [`BrokenOff`] where the line or the recording fails, or the user stopped it; the radio is on again
+/// then, or the error says so.
 pub fn begin_anew(
     client: &mut Client<'_>,
     fresh: Fresh,
     wait: Duration,
     progress: &mut dyn Progress,
 ) -> Result<bool, BrokenOff> {
-    let mut put_back = Vec::new();
-    run(client, fresh, wait, progress, &mut put_back)
-        .map_err(|source| BrokenOff { source, put_back })
+    let ran = match fresh {
+        Fresh::Attach => attach_anew(client, wait, progress),
+        Fresh::Restart => restart(client, wait, progress).map_err(CycleError::Line),
+    };
+    let put_back = client.restore();
+    ran.map_err(|source| BrokenOff { source, put_back })
 }
 
-fn run(
+/// The radio switched off and on, and the registration awaited; the fuller report stays switched.
+pub(super) fn attach_anew(
     client: &mut Client<'_>,
-    fresh: Fresh,
     wait: Duration,
     progress: &mut dyn Progress,
-    put_back: &mut Vec<String>,
+) -> Result<bool, CycleError> {
+    // With the fuller report a refusal comes with its cause.
+    progress.asking("AT+CEREG=3");
+    client.switch("+CEREG", "3")?;
+    progress.asking("AT+CFUN=4, then AT+CFUN=1");
+    cycle(client)?;
+    let until = client.now() + wait;
+    Ok(await_registration(client, until, progress)?)
+}
+
+fn restart(
+    client: &mut Client<'_>,
+    wait: Duration,
+    progress: &mut dyn Progress,
 ) -> Result<bool, ClientError> {
     let until = client.now() + wait;
-    match fresh {
-        Fresh::Attach => {
-            // With the fuller report a refusal comes with its cause.
-            if let Some(mode) = report_mode(&ask(client, progress, "AT+CEREG?")?) {
-                put_back.push(format!("AT+CEREG={mode}"));
-                ask(client, progress, "AT+CEREG=3")?;
-            }
-            put_back.insert(0, "AT+CFUN=1".into());
-            ask(client, progress, "AT+CFUN=4")?;
-            ask(client, progress, "AT+CFUN=1")?;
-            put_back.remove(0);
-        }
-        Fresh::Restart => {
-            progress.asking("AT+CFUN=1,1");
-            // Many modems go down without an answer; those that answer go down a moment later.
-            client.ask("AT+CFUN=1,1", GOES_DOWN)?;
-            client.listen(EVERY)?;
-            while !client.wake(false)? {
-                if client.now() >= until {
-                    return Ok(false);
-                }
-            }
+    progress.asking("AT+CFUN=1,1");
+    // Many modems go down without an answer; those that answer go down a moment later.
+    client.ask_within("AT+CFUN=1,1", "AT+CFUN=1,1", GOES_DOWN)?;
+    client.listen(EVERY)?;
+    while !client.wake(false)? {
+        if client.now() >= until {
+            return Ok(false);
         }
     }
+    await_registration(client, until, progress)
+}
+
+/// Asks for the states until one of them carries data.
+fn await_registration(
+    client: &mut Client<'_>,
+    until: Instant,
+    progress: &mut dyn Progress,
+) -> Result<bool, ClientError> {
     let mut asked: Vec<&str> = STATES.to_vec();
     let mut registered = false;
     while !registered && client.now() < until {
         let mut refused = Vec::new();
         for command in &asked {
-            let answer = ask(client, progress, command)?;
-            let head = &command[2..command.len() - 1];
-            let state = answer.value(head).and_then(|v| v.split(',').nth(1));
-            registered |= state.is_some_and(|s| matches!(s.trim(), "1" | "5"));
-            if !answer.is_ok() {
+            progress.asking(command);
+            let response = client.ask(command)?;
+            registered |= status(command, &response) == Some(RegistrationStatus::Registered);
+            if !response.is_ok() {
                 refused.push(*command);
             }
         }
@@ -120,26 +125,8 @@ fn run(
         }
     }
     for command in ["AT+CEER", "AT+CGPADDR"] {
-        ask(client, progress, command)?;
-    }
-    while let Some(command) = put_back.first().cloned() {
-        ask(client, progress, &command)?;
-        put_back.remove(0);
+        progress.asking(command);
+        client.ask(command)?;
     }
     Ok(registered)
-}
-
-fn ask(
-    client: &mut Client<'_>,
-    progress: &mut dyn Progress,
-    command: &str,
-) -> Result<crate::at::Answer, ClientError> {
-    progress.asking(command);
-    client.ask(command, patience(command))
-}
-
-/// The report mode in an answer of `+CEREG?`, where it is one digit.
-fn report_mode(answer: &crate::at::Answer) -> Option<String> {
-    let mode = answer.value("+CEREG")?.split(',').next()?.trim();
-    (mode.len() == 1 && mode.bytes().all(|b| b.is_ascii_digit())).then(|| mode.to_owned())
 }

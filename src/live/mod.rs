@@ -5,7 +5,10 @@ mod amend;
 mod examine;
 mod fresh;
 mod radio;
+mod radio_cycle;
+mod values;
 
 pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
-pub use examine::{Examination, Progress, examine};
+pub use examine::{Examination, Further, Progress, examine, examine_further};
 pub use fresh::{BrokenOff, Fresh, begin_anew};
+pub use radio_cycle::{CycleError, RADIO_ON};

@@ -6,16 +6,19 @@
 
 use super::amend::{Amendment, Refusal, plain};
 use crate::at::Client;
-use crate::at::End;
-use crate::at::patience;
+use crate::at::ResultCode;
 use crate::reference::bands::mask::Mask;
+use crate::response::fields;
 
 /// A setting that was read: the command, and what stands behind its header.
 fn stored(client: &mut Client<'_>, read: &str, head: &str) -> Result<Option<String>, Refusal> {
-    let answer = client.ask(read, patience(read))?;
-    Ok(match answer.end {
-        End::Ok => answer.value(head).map(str::to_owned),
-        End::Error(_) | End::Silent => None,
+    let answer = client.ask(read)?;
+    Ok(match answer.result {
+        ResultCode::Ok => answer.value(head).map(str::to_owned),
+        ResultCode::Error(_) => None,
+        ResultCode::Silent | ResultCode::Interrupted => {
+            return Err(Refusal::Unreadable(read.into()));
+        }
     })
 }
 
@@ -95,8 +98,9 @@ pub(super) fn band(client: &mut Client<'_>, number: u16) -> Result<Amendment, Re
         return Ok(plan(list.into(), format!("{key},{list}:{number}"), format!("{key},{list}")));
     }
     if let Some(value) = stored(client, "AT+QCFG=\"band\"", "+QCFG")? {
-        let parts: Vec<&str> = value.split(',').collect();
-        let [_, first, lte, rest @ ..] = parts.as_slice() else {
+        let parts = fields(&value, 0);
+        let texts: Vec<&str> = parts.iter().map(|f| f.text).collect();
+        let [_, first, lte, rest @ ..] = texts.as_slice() else {
             return Err(Refusal::Unreadable("the masks of the bands".into()));
         };
         let mask =

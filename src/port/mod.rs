@@ -8,7 +8,7 @@ mod serial;
 mod tcp;
 
 pub use find::{Candidate, Speaks, candidates, holders, probe};
-pub use follow::{Followed, open_followed};
+pub use follow::open_followed;
 pub use record::Recorder;
 
 use std::io;
@@ -38,6 +38,16 @@ pub trait Port: Send {
     fn set_speed(&mut self, baud: u32) -> io::Result<bool> {
         let _ = baud;
         Ok(false)
+    }
+
+    /// Whether the line is away at the moment, and its return is looked for with every read.
+    fn is_away(&self) -> bool {
+        false
+    }
+
+    /// How often the line was away and came back.
+    fn returns(&self) -> u32 {
+        0
     }
 
     /// The time, by the clock of the line; a simulated line has its own.

@@ -1,7 +1,7 @@
 //! A live modem as a source of readings, asked with reads that change nothing.
 
 use super::reading::{Reading, Source};
-use crate::at::{Client, ClientError, patience};
+use crate::at::{Client, ClientError};
 use crate::capture::{Capture, Piece};
 use crate::case::{Dialogue, Facts};
 use crate::reading::read_exchange;
@@ -39,12 +39,12 @@ impl<'c, 'p> Live<'c, 'p> {
         }
         let mut reads = Vec::new();
         for command in ["AT+CESQ", "AT+CSQ", "AT+CEREG?"] {
-            if client.ask(command, patience(command))?.is_ok() {
+            if client.ask(command)?.is_ok() {
                 reads.push(command);
             }
         }
         let mut answers = |command: &'static str| -> Result<bool, ClientError> {
-            let answer = client.ask(command, patience(command))?;
+            let answer = client.ask(command)?;
             Ok(answer.is_ok() && !answer.lines.is_empty())
         };
         // The first dialect that is answered is the modem's own.
@@ -79,7 +79,7 @@ impl Source for Live<'_, '_> {
     fn read(&mut self) -> io::Result<Option<Reading>> {
         let begin = self.client.now();
         for command in &self.reads {
-            match self.client.ask(command, patience(command)) {
+            match self.client.ask(command) {
                 Ok(_) => {}
                 Err(ClientError::Stopped) => return Ok(None),
                 Err(ClientError::Silent) => {

@@ -1,0 +1,111 @@
+//! Waking a modem: the first answer, the speed of the line, results as words.
+
+use super::client::{Client, ClientError, Heard};
+use super::response::{ResultCode, is_start, result};
+use super::time_out::WAKE;
+use std::time::Duration;
+
+impl Client<'_> {
+    /// Wakes the modem: three tries at the speed that is set, then the usual speeds where the line
+    /// has one and `search` allows it; results as numbers are switched to words, and the modem is
+    /// in step then. Says whether anything answered. [`Client::restore`] puts the results back.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn wake(&mut self, search: bool) -> Result<bool, ClientError> {
+        /// An answer that comes later than the tries is waited for, where no speed is looked for.
+        const LATE: Duration = Duration::from_secs(5);
+        let mut answered = false;
+        for _ in 0..3 {
+            if self.knock(WAKE)? {
+                answered = true;
+                break;
+            }
+        }
+        if !answered {
+            answered = search && self.find_speed()? || self.answers_late(LATE)?;
+        }
+        if !answered {
+            self.settled();
+            return Ok(false);
+        }
+        if self.numeric {
+            self.send("ATV1", "ATV1")?;
+        }
+        // A start that was seen while nothing had been switched has taken nothing away.
+        self.restarted &= !self.volatile.is_empty();
+        self.synchronise()?;
+        Ok(true)
+    }
+
+    /// Sends a bare `AT`; says whether any result comes in time, its own or a late one.
+    fn knock(&mut self, wait: Duration) -> Result<bool, ClientError> {
+        self.send("AT", "AT")?;
+        if self.answers_late(wait)? {
+            return Ok(true);
+        }
+        self.remark("no answer within the time")?;
+        Ok(false)
+    }
+
+    /// Whether a result comes within `wait`.
+    fn answers_late(&mut self, wait: Duration) -> Result<bool, ClientError> {
+        let until = self.port.now() + wait;
+        loop {
+            let line = match self.line(until)? {
+                Heard::Line(line) => line,
+                Heard::Nothing => return Ok(false),
+                Heard::Away => continue,
+            };
+            if line.trim() == "AT" {
+                continue;
+            }
+            self.received(&line)?;
+            if is_start(&line) {
+                continue;
+            }
+            if result(&line).or_else(|| self.numbered("AT", &line)) == Some(ResultCode::Ok) {
+                // What was sent before may be answered yet.
+                self.pending.pop();
+                return Ok(true);
+            }
+            if result(&line).is_some() {
+                self.pending.pop();
+                return Ok(true);
+            }
+        }
+    }
+
+    /// Tries the usual speeds, the most common first; the line stays at the one that answers.
+    fn find_speed(&mut self) -> Result<bool, ClientError> {
+        const SPEEDS: [u32; 9] =
+            [9600, 115_200, 57_600, 38_400, 19_200, 230_400, 460_800, 921_600, 4800];
+        const TRY: Duration = Duration::from_millis(600);
+        for speed in SPEEDS {
+            if !self.port.set_speed(speed).map_err(ClientError::Gone)? {
+                return Ok(false);
+            }
+            self.buffer.clear();
+            self.pending.clear();
+            self.remark(&format!("speed {speed}"))?;
+            // The first byte after a change is often lost, and a modem that finds the speed by
+            // itself needs two.
+            for _ in 0..2 {
+                if self.knock(TRY)? {
+                    return Ok(true);
+                }
+            }
+        }
+        Ok(false)
+    }
+
+    /// Puts back what [`Client::wake`] switched; `false` where the modem did not take it.
+    ///
+    /// # Errors
+    ///
+    /// None today; the shape is that of every command's end.
+    pub fn leave(&mut self) -> Result<bool, ClientError> {
+        Ok(self.restore().is_empty())
+    }
+}

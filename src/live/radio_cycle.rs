@@ -1,0 +1,108 @@
+//! The radio switched off and on (TS 27.007 §8.2), and on again whatever happens in between.
+//!
+//! From the moment at which `AT+CFUN=4` goes out nothing ends the run before the radio is on: a stop
+//! waits, a panic switches on while it unwinds, a lost port is waited for. Nothing is sent between
+//! `AT+CFUN=4` and its result, because a character may abort the command (V.250 §5.6.1).
+
+use super::values::values;
+use crate::at::{Client, ClientError, ResultCode};
+use std::time::Duration;
+
+/// The command that switches the radio on.
+pub const RADIO_ON: &str = "AT+CFUN=1";
+
+/// Why a fresh attach was not made, or not finished.
+#[derive(Debug, thiserror::Error)]
+pub enum CycleError {
+    /// The radio is on, or as it was before.
+    #[error(transparent)]
+    Line(#[from] ClientError),
+    /// The radio may be off, and could not be switched on.
+    #[error("THE RADIO MAY BE OFF and could not be switched on ({0}): send {RADIO_ON} by hand")]
+    RadioOff(ClientError),
+    /// It was not on before, so it is left as it was.
+    #[error("the radio was not on before (functionality level {0}), so it was not switched")]
+    WasOff(u8),
+    /// Whether it is on could not be read.
+    #[error("whether the radio is on could not be read, so it was not switched")]
+    Unreadable,
+}
+
+/// Switches the radio off and on.
+///
+/// # Errors
+///
+/// [`CycleError`]; but for [`CycleError::RadioOff`] the radio is as it was before.
+pub(super) fn cycle(client: &mut Client<'_>) -> Result<(), CycleError> {
+    match level(client)? {
+        Some(1) => {}
+        Some(level) => return Err(CycleError::WasOff(level)),
+        None => return Err(CycleError::Unreadable),
+    }
+    let mut off = Off::new(client);
+    // Whatever comes of it, the radio is switched on behind it.
+    let sent = off.client.ask("AT+CFUN=4");
+    let on = off.switch_on();
+    drop(off);
+    on.map_err(CycleError::RadioOff)?;
+    sent?;
+    Ok(())
+}
+
+/// The functionality level.
+pub(super) fn level(client: &mut Client<'_>) -> Result<Option<u8>, ClientError> {
+    let response = client.ask("AT+CFUN?")?;
+    Ok(values("AT+CFUN?", &response).device.functionality.latest().map(|o| o.value))
+}
+
+/// A radio that is to be switched on again.
+struct Off<'c, 'p> {
+    client: &'c mut Client<'p>,
+    guarded: bool,
+    on: bool,
+}
+
+impl<'c, 'p> Off<'c, 'p> {
+    fn new(client: &'c mut Client<'p>) -> Self {
+        let guarded = client.guard(true);
+        Self { client, guarded, on: false }
+    }
+
+    /// Switches the radio on and reads back that it is.
+    fn switch_on(&mut self) -> Result<(), ClientError> {
+        const TRIES: usize = 5;
+        const BETWEEN: Duration = Duration::from_secs(2);
+        let mut last = ClientError::Silent;
+        for _ in 0..TRIES {
+            match self.try_on() {
+                Ok(true) => {
+                    self.on = true;
+                    return Ok(());
+                }
+                Ok(false) => self.client.listen(BETWEEN)?,
+                Err(error @ (ClientError::Gone(_) | ClientError::Recording(_))) => {
+                    return Err(error);
+                }
+                Err(error) => last = error,
+            }
+        }
+        Err(last)
+    }
+
+    fn try_on(&mut self) -> Result<bool, ClientError> {
+        let response = self.client.ask(RADIO_ON)?;
+        let read = level(self.client)?;
+        // A modem that does not give its level is taken at its word.
+        Ok(read == Some(1) || read.is_none() && response.result == ResultCode::Ok)
+    }
+}
+
+impl Drop for Off<'_, '_> {
+    fn drop(&mut self) {
+        if !self.on && std::thread::panicking() {
+            // The last thing that can be done; the panic's own message follows.
+            let _ = self.switch_on();
+        }
+        self.client.guard(self.guarded);
+    }
+}
