@@ -120,6 +120,25 @@ fn the_schema_lists_the_words_of_the_contract() {
 }
 
 #[test]
+fn what_was_not_understood_stands_in_every_format() {
+    let text = "AT+XQTEST?\r\n+XQTEST: 4\r\nOK\r\nAT+CGACT=1,1\r\n+CME ERROR: 811\r\n";
+    let (_, json, _) = explain(text, &["--format", "json"]);
+    let object: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let unread = &object["unread"];
+    assert_eq!(unread[0]["why"], "unknown-command");
+    assert_eq!((&unread[0]["line"], &unread[0]["request"]), (&2.into(), &"AT+XQTEST?".into()));
+    assert_eq!(unread[1]["why"], "unknown-words");
+    assert_eq!(object["unread_more"], 0);
+    for format in ["text", "markdown"] {
+        let (_, page, _) = explain(text, &["--format", format]);
+        assert!(page.contains("Not understood") && page.contains("+XQTEST: 4"), "{page}");
+        assert!(page.contains("811: this vendor's own number, no meaning"), "{page}");
+    }
+    let (_, page, _) = explain(PIN, &[]);
+    assert!(!page.contains("Not understood"), "{page}");
+}
+
+#[test]
 fn bad_input_is_one_sentence_and_nothing_on_standard_output() {
     let folder = tempfile::tempdir().unwrap();
     let write = |name: &str, bytes: &[u8]| {

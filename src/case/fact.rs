@@ -175,12 +175,13 @@ impl Fact {
 #[derive(Debug)]
 pub struct Facts {
     found: Vec<(Fact, Span)>,
+    unread: Vec<Span>,
 }
 
 impl Default for Facts {
     fn default() -> Self {
         // An exchange seldom tells more.
-        Self { found: Vec::with_capacity(16) }
+        Self { found: Vec::with_capacity(16), unread: Vec::new() }
     }
 }
 
@@ -201,6 +202,16 @@ impl Facts {
             self.push(Fact::number(quantity, value, cell), span);
         }
         fits
+    }
+
+    /// Notes words behind a known key that have no known meaning.
+    pub fn unknown_words(&mut self, span: Span) {
+        self.unread.push(span);
+    }
+
+    /// Hands out where words without a known meaning stand, and leaves none behind.
+    pub(crate) fn take_unknown_words(&mut self) -> Vec<Span> {
+        std::mem::take(&mut self.unread)
     }
 
     /// The facts so far, in the order in which they were read.

@@ -10,7 +10,7 @@ mod kind;
 mod quantity;
 
 pub use conflict::{Conflict, conflicts};
-pub use dialogue::Dialogue;
+pub use dialogue::{Dialogue, Unread, Why};
 pub use fact::*;
 pub use facts::*;
 pub use history::{Evidence, History, Observation};

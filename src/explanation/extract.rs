@@ -1,6 +1,5 @@
 //! Extracts of the pasted text: a line, where the telling part stands in it, masked on request.
 
-use crate::case::Evidence;
 use crate::identity::mask;
 use crate::sanitize::plain;
 use crate::span::{Lines, Place, Span};
@@ -78,12 +77,12 @@ impl<'t> Source<'t> {
         }
     }
 
-    /// The extract for a piece of evidence.
-    pub fn extract(&self, evidence: &Evidence) -> Extract {
-        let place = self.lines.place(evidence.span.start);
+    /// The extract of a range of the text.
+    pub fn extract(&self, span: Span) -> Extract {
+        let place = self.lines.place(span.start);
         let whole = self.lines.line(place.line).unwrap_or_default();
-        let start = evidence.span.start.clamp(whole.start, whole.end);
-        let end = evidence.span.end.clamp(start, whole.end);
+        let start = span.start.clamp(whole.start, whole.end);
+        let end = span.end.clamp(start, whole.end);
         let shown = Span::new(
             self.boundary(start.saturating_sub(AROUND).max(whole.start)),
             self.boundary((end.min(start + AROUND) + AROUND).min(whole.end)),

@@ -31,7 +31,7 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
     if !evidence.is_empty() {
         writeln!(out, "### What shows it\n\n| line | text | says |\n| --- | --- | --- |")?;
         for e in evidence {
-            let extract = source.extract(e);
+            let extract = source.extract(e.span);
             writeln!(
                 out,
                 "| {} | {} | {} |",
@@ -81,6 +81,7 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
         }
         writeln!(out)?;
     }
+    super::unread::markdown(explanation, out)?;
     if view.all {
         writeln!(out, "### Every judgement\n\n| rule | judgement | clause |\n| --- | --- | --- |")?;
         for j in &verdict.judged {

@@ -9,6 +9,7 @@ mod markdown;
 mod returning;
 mod team;
 mod text;
+mod unread;
 
 pub use extract::{Extract, Part, Source};
 pub use json::json;

@@ -36,6 +36,7 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
     }
     page.ask_next(&verdict.ask_next, out)?;
     page.remarks(verdict, out)?;
+    super::unread::text(explanation, width, out)?;
     page.rest(verdict, view.all, out)?;
     match returning {
         Some(decision) => super::returning::text(source, decision, width, out),
@@ -43,7 +44,7 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
     }
 }
 
-fn heading(words: &str, out: &mut impl Write) -> fmt::Result {
+pub(super) fn heading(words: &str, out: &mut impl Write) -> fmt::Result {
     writeln!(out, "\n{BOLD}{words}{BOLD:#}")
 }
 
@@ -94,7 +95,7 @@ impl Page<'_> {
             return Ok(());
         }
         heading("What shows it", out)?;
-        let extracts: Vec<_> = list.iter().map(|e| self.source.extract(e)).collect();
+        let extracts: Vec<_> = list.iter().map(|e| self.source.extract(e.span)).collect();
         let gutter = extracts.iter().map(|e| e.place.line.to_string().len()).max().unwrap_or(1);
         let extracts: Vec<_> = extracts
             .into_iter()

@@ -1,5 +1,6 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
+use super::unread;
 use crate::capture::{Exchange, Line, Outcome};
 use crate::case::{Dialogue, Facts};
 use crate::free_text;
@@ -64,13 +65,18 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Di
         one(exchange, &request, at, &mut row, facts, seen);
     }
     if plain {
+        let before = facts.found().len();
         device::identification(exchange, facts);
         vendor::unprefixed::read(exchange, facts);
+        if facts.found().len() == before {
+            unread::plain(exchange, &request, seen);
+        }
     }
     if request.acts() {
         apdu::follow(exchange, &mut seen.selected, facts);
     }
     outcome::read(exchange, request.acts(), facts);
+    unread::error(exchange, seen);
 }
 
 /// Reads the headed line at this place; whether its family knew its form.
@@ -88,7 +94,7 @@ fn one<'t>(
     }
     let Some((known, answered, asked)) = request.reader(line.prefix) else {
         if !device::mark(line, facts) {
-            seen.unknown += 1;
+            unread::command(line, request, seen);
         }
         return false;
     };
@@ -122,7 +128,7 @@ fn one<'t>(
             seen.vendor_prefixes.push(line.prefix.to_owned());
         }
     } else {
-        seen.unknown_form += 1;
+        unread::form(line, reply.span, asked, seen);
     }
     understood
 }

@@ -2,6 +2,7 @@
 
 mod exchange;
 mod several;
+mod unread;
 
 use crate::capture::{Capture, Piece, Stamp};
 use crate::case::{Case, Facts};
@@ -58,10 +59,16 @@ fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
     ] {
         *span = span.map(|s| capture.origin(s));
     }
+    for unread in &mut case.dialogue.unread {
+        unread.span = capture.origin(unread.span);
+    }
     case
 }
 
 fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
+    for span in facts.take_unknown_words() {
+        unread::words(span, &mut case.dialogue);
+    }
     for (fact, span) in facts.drain() {
         case.add(fact, capture.origin(span), at);
     }

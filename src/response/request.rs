@@ -49,6 +49,12 @@ impl<'t> Request<'t> {
         self.means.acts
     }
 
+    /// Whether it is an extended command whose responses nothing reads.
+    pub(crate) fn is_unknown(&self) -> bool {
+        let extended = self.text.starts_with(['+', '^', '%', '#', '!', '$', '*']);
+        extended && self.means.own.is_none() && self.means.name > 0 && !self.means.acts
+    }
+
     /// Who reads a reply with this header, the form of the request that it answers, and the request
     /// itself.
     pub(crate) fn reader(&self, head: &str) -> Option<(&'static Known, Form, &'t str)> {

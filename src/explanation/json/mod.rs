@@ -4,8 +4,8 @@ mod object;
 
 pub use object::*;
 
-use super::{Explanation, Source};
-use crate::case::{Case, Cell, Evidence, Quantity, Value};
+use super::{Explanation, Source, unread};
+use crate::case::{Case, Cell, Evidence, Quantity, Unread, Value};
 use crate::rules::{Action, Judgement};
 use crate::span::Span;
 use crate::verdict::returns::{Check, Decision, State};
@@ -47,6 +47,8 @@ pub fn object(explanation: &Explanation<'_>) -> Object {
             })
             .collect(),
         observed: observed(source, case),
+        unread: unread::all(explanation).into_iter().map(|u| not_understood(source, u)).collect(),
+        unread_more: unread::more(explanation),
         remarks: verdict
             .remarks
             .iter()
@@ -84,6 +86,18 @@ fn decision(source: &Source<'_>, decision: &Decision) -> ReturnObject {
         sentence: source.word(&decision.sentence),
         for_the_maker: source.word(&decision.for_the_maker),
         checks: decision.checks.iter().map(check).collect(),
+    }
+}
+
+fn not_understood(source: &Source<'_>, unread: &Unread) -> UnreadObject {
+    let extract = source.extract(unread.span);
+    UnreadObject {
+        file: extract.part.clone(),
+        line: extract.place.line,
+        text: extract.marked().into(),
+        why: unread.why,
+        request: unread.request.as_deref().map(|r| source.word(r)),
+        note: unread.error.map(|_| unread::reason(unread)),
     }
 }
 
@@ -132,7 +146,7 @@ fn evidence(source: &Source<'_>, list: &[Evidence]) -> Vec<EvidenceObject> {
 }
 
 fn one(source: &Source<'_>, e: &Evidence) -> EvidenceObject {
-    let extract = source.extract(e);
+    let extract = source.extract(e.span);
     EvidenceObject {
         file: extract.part.clone(),
         line: extract.place.line,

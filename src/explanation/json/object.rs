@@ -2,6 +2,7 @@
 //!
 //! The documentation of the members is what `mastside schema` prints; names and values are a contract.
 
+use crate::case::Why;
 use crate::rules::{Acts, Certainty};
 use crate::verdict::Kind;
 use crate::verdict::returns::Advice;
@@ -22,6 +23,10 @@ pub struct Object {
     pub ask_next: Vec<AskObject>,
     /// Every value that was read, in the order of the text. Values that the modem does not know are left out.
     pub observed: Vec<ObservedObject>,
+    /// The lines of the dialogue that were not understood, in the order of the text; at most 200.
+    pub unread: Vec<UnreadObject>,
+    /// How many further lines were not understood.
+    pub unread_more: usize,
     /// Remarks beside the cause.
     pub remarks: Vec<RemarkObject>,
     /// What the team's own file adds to the cause. Left out if it adds nothing.
@@ -245,6 +250,25 @@ pub enum CellRole {
     Secondary,
     /// A cell that is received and not used.
     Neighbour,
+}
+
+/// A line of the dialogue that was not understood.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct UnreadObject {
+    /// The name of the text, if several texts were read together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
+    /// The number of the line, from 1.
+    pub line: usize,
+    /// The part of the line. Identities and secrets are masked unless asked otherwise.
+    pub text: String,
+    /// Why it was not understood.
+    pub why: Why,
+    /// The command that it answers, as sent.
+    pub request: Option<String>,
+    /// What can be said about it all the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
 }
 
 /// A remark.

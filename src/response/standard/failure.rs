@@ -46,6 +46,17 @@ fn number(text: &str) -> Option<u16> {
     early.or_else(|| errors::cme_in_words(lower).map(|e| e.number))
 }
 
+/// Whether the number or the words of an error stand in a table.
+pub(crate) fn is_known(list: &str, text: &str) -> bool {
+    let words = text.to_ascii_lowercase();
+    match number(text) {
+        Some(n) if list.eq_ignore_ascii_case("CMS") => errors::cms(n).is_some(),
+        Some(n) => errors::cme(n).is_some(),
+        // Of these words `failed` makes a fact.
+        None => words.contains("profile"),
+    }
+}
+
 /// The network's cause that an error stands for (TS 27.007 §9.2.2): of a session only where the
 /// command has to do with one, because makers give these numbers to other things, too.
 fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {

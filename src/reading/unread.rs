@@ -1,0 +1,128 @@
+//! What was not understood: which lines have the shape of dialogue, so that they are listed and not passed over.
+//!
+//! A person's sentence and a log's own lines are no dialogue; they are never listed.
+
+use crate::capture::{Exchange, Line, Outcome};
+use crate::case::{Dialogue, Unread, Why};
+use crate::response::Request;
+use crate::response::standard::failure;
+use crate::span::Span;
+
+/// So many plain lines of one answer to an unknown command are listed.
+const MOST_PLAIN: usize = 8;
+
+/// Notes a line with a prefix that no family reads.
+pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogue) {
+    // A log writes its own tags in small letters; modems print their commands in capitals.
+    let shouted = !line.prefix.bytes().any(|b| b.is_ascii_lowercase());
+    if shouted && !is_prose(line) {
+        note(line.span, Why::UnknownCommand, request.form(line.prefix).1, None, seen);
+    }
+}
+
+/// Notes a response of a known command in a form that its family does not know.
+pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialogue) {
+    // What may be set is no state, so nothing is lost with it.
+    if !request.ends_with("=?") && !is_prose(line) {
+        note(span, Why::UnknownForm, request, None, seen);
+    }
+}
+
+/// Notes the plain lines that answer a command which nothing is known of.
+pub(super) fn plain(exchange: &Exchange<'_, '_>, request: &Request<'_>, seen: &mut Dialogue) {
+    let Some(command) = exchange.command.filter(|_| request.is_unknown()) else { return };
+    // Only between a command and its `OK` a plain line is an answer for sure.
+    if exchange.outcome == Outcome::Ok {
+        let plain = exchange.lines.iter().filter(|l| l.prefix.is_empty());
+        let spoken = |l: &&Line<'_>| l.text.bytes().filter(u8::is_ascii_alphanumeric).count() > 1;
+        for line in plain.filter(spoken).filter(|l| !is_prose(l)).take(MOST_PLAIN) {
+            note(line.span, Why::UnknownCommand, command, None, seen);
+        }
+    }
+}
+
+/// Notes an error whose number or words no table has.
+pub(super) fn error(exchange: &Exchange<'_, '_>, seen: &mut Dialogue) {
+    let Outcome::Error { list, text } = exchange.outcome else { return };
+    if list.is_empty() || failure::is_known(list, text) {
+        return;
+    }
+    let number = text.trim().parse().ok();
+    note(exchange.outcome_span, Why::UnknownWords, exchange.command.unwrap_or(""), number, seen);
+}
+
+/// Notes words behind a known key.
+pub(super) fn words(span: Span, seen: &mut Dialogue) {
+    note(span, Why::UnknownWords, "", None, seen);
+}
+
+/// Whether a line is a sentence, or ends in one.
+fn is_prose(line: &Line<'_>) -> bool {
+    const SENTENCE: usize = 4;
+    line.in_sentence || crate::capture::words(line.text) >= SENTENCE
+}
+
+fn note(span: Span, why: Why, request: &str, error: Option<u16>, seen: &mut Dialogue) {
+    let request = Some(request).filter(|r| !r.is_empty()).map(|r| format!("AT{r}"));
+    seen.not_understood(Unread { span, why, request, error });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::capture::Capture;
+    use crate::case::Case;
+
+    /// What is listed of a text: the reason, the text, the request.
+    fn listed(text: &str) -> Vec<(Why, &str, Option<String>)> {
+        let case = Case::read(&Capture::new(text));
+        let seen = case.dialogue.unread.into_iter();
+        seen.map(|u| (u.why, u.span.of(text), u.request)).collect()
+    }
+
+    #[test]
+    fn a_line_of_the_shape_of_dialogue_is_listed_with_its_request() {
+        let asked = |r: &str| Some(r.to_owned());
+        assert_eq!(
+            listed("AT+XQTEST?\n+XQTEST: 4,\"a\"\nOK\nAT+CSQ\n+CSQ: 17,99\nOK\n"),
+            [(Why::UnknownCommand, "+XQTEST: 4,\"a\"", asked("AT+XQTEST?"))]
+        );
+        assert_eq!(
+            listed("AT+CEREG?\n+CEREG: soon\nOK\n"),
+            [(Why::UnknownForm, "+CEREG: soon", asked("AT+CEREG?"))]
+        );
+        assert_eq!(
+            listed("AT^XQROW\nalpha 1\nOK\n"),
+            [(Why::UnknownCommand, "alpha 1", asked("AT^XQROW"))]
+        );
+        assert_eq!(listed("AT+CSQ\n+CSQ: 17,99\n^XQBOOT: 7\nOK\n")[0].2, None, "by itself");
+    }
+
+    #[test]
+    fn a_vendors_own_error_number_is_listed_and_a_known_one_is_not() {
+        let case = Case::read(&Capture::new("AT+CGACT=1,1\n+CME ERROR: 811\n"));
+        let [unread] = &case.dialogue.unread[..] else { panic!("{:?}", case.dialogue.unread) };
+        assert_eq!((unread.why, unread.error), (Why::UnknownWords, Some(811)));
+        for known in ["+CME ERROR: 10", "+CME ERROR: SIM busy", "ERROR", "+CMS ERROR: 310"] {
+            assert_eq!(listed(&format!("AT+CPIN?\n{known}\n")), [], "{known}");
+        }
+    }
+
+    #[test]
+    fn people_and_logs_are_not_listed() {
+        for text in [
+            "Dear all, the modem does not work. Note: it did last week!\n",
+            "Jan 10 12:00:01 gw app[12]: +state: idle\n",
+            "I get +XQTEST: 4 from time to time, what is it?\n",
+            "AT+CEREG?\n+CEREG: 0,1\nOK\nnice, is it not?\n",
+        ] {
+            assert_eq!(listed(text), [], "{text}");
+        }
+    }
+
+    #[test]
+    fn at_most_200_are_kept_and_the_rest_is_counted() {
+        let case = Case::read(&Capture::new(&"+XQTEST: 4\n".repeat(230)));
+        assert_eq!((case.dialogue.unread.len(), case.dialogue.unread_more), (200, 30));
+    }
+}
