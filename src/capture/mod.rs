@@ -1,6 +1,5 @@
 //! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
 
-mod body;
 mod characters;
 mod column_wrap;
 mod command;
@@ -25,9 +24,6 @@ mod stamp;
 mod starts;
 mod terminal_sequences;
 mod word_wrap;
-
-#[cfg(test)]
-mod tests;
 
 pub use decode::{DecodeError, decode};
 pub use exchange::{Exchange, Line, Outcome, Piece};

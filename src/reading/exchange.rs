@@ -118,6 +118,7 @@ fn one<'t>(
         body,
         body_at,
         span: values.map_or(line.span, |l| line.span.to(l.span)),
+        open: exchange.outcome == Outcome::Missing && line.span.end == exchange.outcome_span.end,
         fields: row,
         tail: &tail,
     };

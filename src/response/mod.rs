@@ -4,8 +4,10 @@
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
 mod bands;
+pub(crate) mod boundary;
 mod fact_writer;
 mod fields;
+pub(crate) mod grammar;
 mod names;
 pub(crate) mod outcome;
 mod prefixes;
@@ -18,6 +20,7 @@ pub(crate) mod vendor;
 
 pub(crate) use fields::fields_into;
 pub use fields::{Field, Fields, fields};
+pub use grammar::FieldError;
 pub use prefixes::{families, family};
 pub(crate) use request::Request;
 pub use vendor::{COMMAND_SETS, VendorCommandSet, command_set};
@@ -62,6 +65,8 @@ pub struct Response<'t> {
     pub body_at: usize,
     /// Where header and body stand.
     pub span: Span,
+    /// Whether the text ends right behind the body without a line end: its last value may be cut.
+    pub open: bool,
     /// The body cut into its fields.
     pub(crate) fields: &'t [Field<'t>],
     /// Plain lines that follow.
@@ -81,12 +86,20 @@ impl<'t> Response<'t> {
 }
 
 /// Whether a family knew the form of a reply.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Read {
     /// Understood; the facts are noted.
     Understood,
     /// The command is known, this form of its reply is not. Nothing was noted.
     UnknownForm,
+    /// A field is not of its type. Nothing was noted.
+    Misread(FieldError),
+}
+
+impl From<Result<(), FieldError>> for Read {
+    fn from(read: Result<(), FieldError>) -> Self {
+        read.map_or_else(Self::Misread, |()| Self::Understood)
+    }
 }
 
 /// A reply family: the replies of one command, or of a few that share their form.

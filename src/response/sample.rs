@@ -21,6 +21,7 @@ pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (
         body,
         body_at,
         span: Span::new(0, body_at + body.len()),
+        open: false,
         fields: &crate::response::fields(body, body_at),
         tail: &tail,
     };

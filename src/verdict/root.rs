@@ -1,7 +1,11 @@
 //! Which finding explains the others.
 
 use super::Judged;
-use crate::rules::Certainty;
+use crate::rules::{Certainty, height};
+
+/// Faults that a connected modem can have: its session is the wrong one, or nothing passes.
+const BESIDE_HEALTH: [&str; 5] =
+    ["device/restarts", "device/hot", "bearer/wrong-context", "path/no-address", "path/no-traffic"];
 
 /// Notes for every finding that holds which other one explains it.
 pub(super) fn link(judged: &mut [Judged]) {
@@ -15,12 +19,12 @@ pub(super) fn link(judged: &mut [Judged]) {
         j.because_of = holding
             .iter()
             .filter(|(rule, certainty)| {
-                rule.explains(j.rule) && (*certainty >= own || *certainty >= Certainty::Likely)
+                rule.explains(j.rule.id) && (*certainty >= own || *certainty >= Certainty::Likely)
             })
             // Where two explain each other, the one that names the other outweighs a whole layer;
             // no two name each other.
-            .filter(|(rule, _)| !j.rule.explains(rule) || rule.explains_by_name(j.rule))
-            .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(rule.layer())))
+            .filter(|(rule, _)| !j.rule.explains(rule.id) || rule.explains_by_name(j.rule.id))
+            .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(height(rule.id))))
             .map(|(rule, _)| rule.id);
     }
     break_circles(judged);
@@ -43,7 +47,7 @@ fn break_circles(judged: &mut [Judged]) {
                 let root = circle
                     .iter()
                     .copied()
-                    .max_by_key(|i| (judged[*i].certainty(), judged[*i].rule.layer()));
+                    .max_by_key(|i| (judged[*i].certainty(), height(judged[*i].rule.id)));
                 if let Some(root) = root {
                     judged[root].because_of = None;
                 }
@@ -65,7 +69,7 @@ pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
         .iter()
         .filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely))
         .filter(|j| j.because_of.is_none())
-        .filter(|j| !connected || j.rule.beside_connection)
+        .filter(|j| !connected || BESIDE_HEALTH.contains(&j.rule.id))
         .min_by_key(|j| std::cmp::Reverse(j.certainty()))
 }
 
@@ -85,7 +89,7 @@ mod tests {
             rule,
             judgement: holds.clone(),
             because_of: None,
-            settled_by: Vec::new(),
+            settled_by: &[],
         };
         rules.iter().map(of).collect()
     }
@@ -94,7 +98,12 @@ mod tests {
     fn no_two_rules_name_each_other() {
         for a in all() {
             for b in all() {
-                assert!(!(a.explains_by_name(b) && b.explains_by_name(a)), "{} {}", a.id, b.id);
+                assert!(
+                    !(a.explains_by_name(b.id) && b.explains_by_name(a.id)),
+                    "{} {}",
+                    a.id,
+                    b.id
+                );
             }
         }
     }

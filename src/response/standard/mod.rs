@@ -65,19 +65,32 @@ pub(in crate::response) mod tests {
 
     /// The facts of one reply line that answers a request of the form.
     pub(in crate::response) fn facts_of_form(line: &str, form: Form) -> Vec<Fact> {
-        let (head, body) = line.split_once(": ").unwrap();
         let mut facts = Facts::default();
-        let reply = Response {
+        with_response(line, form, |reply| {
+            let _ = (family(reply.head).unwrap().read)(reply, &mut facts);
+        });
+        facts.drain().map(|(fact, _)| fact).collect()
+    }
+
+    /// Hands one response line to a reader.
+    pub(in crate::response) fn with_response<T>(
+        line: &str,
+        form: Form,
+        read: impl FnOnce(&Response<'_>) -> T,
+    ) -> T {
+        let (head, body) = line.split_once(':').unwrap();
+        let body_at = line.len() - body.trim_start().len();
+        let body = body.trim();
+        read(&Response {
             head,
             form,
             request: "",
             body,
-            body_at: head.len() + 2,
+            body_at,
             span: Span::new(0, line.len()),
-            fields: &crate::response::fields(body, head.len() + 2),
+            open: false,
+            fields: &crate::response::fields(body, body_at),
             tail: &[],
-        };
-        let _ = (family(head).unwrap().read)(&reply, &mut facts);
-        facts.drain().map(|(fact, _)| fact).collect()
+        })
     }
 }

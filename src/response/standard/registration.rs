@@ -4,13 +4,20 @@
 //! unsolicited form with the state:
 //!
 //! ```text
-//! read        = <n>,<stat>[,[<area>],[<cell>],[<AcT>][,…][,<cause_type>,<reject_cause>]]
-//! unsolicited = <stat>[,[<area>],[<cell>],[<AcT>][,…][,<cause_type>,<reject_cause>]]
+//! read        = <n> "," status
+//! unsolicited = status
+//! test        = "(" …                           no state
+//! status      = <stat>[,[<area>],[<cell>],[<AcT>][,…][,<cause_type>,<reject_cause>][,…]]
 //! ```
+//!
+//! `<n>` and `<stat>` are numbers of one digit or two; area and cell have quotes, or four hexadecimal digits at least. So
+//! a line whose second field is a short number is the read form, and no other is.
 
 use crate::case::{CauseKind, Cell, Domain, Fact, Facts, Quantity, Registration, Reject, Sim};
-use crate::response::{Family, Field, Form, Read, Response, fields};
+use crate::response::grammar::{self, Input, Parsed, Spanned};
+use crate::response::{Family, Field, FieldError, Fields, Form, Read, Response};
 use compact_str::CompactString;
+use std::fmt;
 
 const YIELDS: &[Quantity] = &[
     Quantity::RegistrationStat,
@@ -44,196 +51,309 @@ fn domain(head: &str) -> Domain {
     }
 }
 
+/// One registration response.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct RegistrationStatus {
+    /// The domain, which the prefix names.
+    pub domain: Domain,
+    /// The report mode `<n>`, in the read form alone.
+    pub mode: Option<Spanned<u8>>,
+    /// The state; those beyond the clause stay numbers.
+    pub stat: Spanned<u8>,
+    /// Location or tracking area code, hexadecimal.
+    pub area: Option<Spanned<CompactString>>,
+    /// Cell identity, hexadecimal.
+    pub cell: Option<Spanned<CompactString>>,
+    /// Access technology.
+    pub act: Option<Spanned<u8>>,
+    /// `<cause_type>` 0: the network's reject cause. A vendor's own cause (type 1) is left out.
+    pub cause: Option<Spanned<u8>>,
+}
+
+impl RegistrationStatus {
+    /// Reads a response, in the form that its request or its first fields tell.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        let domain = domain(reply.head);
+        let read = reply.form == Form::Read
+            || dotted(reply.body)
+            || grammar::begins_with_two_numbers(reply.body);
+        let form = |input| {
+            if read && !alone(reply.body) {
+                read_form(domain, input)
+            } else {
+                status(domain, None, input)
+            }
+        };
+        let status = grammar::parse(reply, form)?;
+        // One number alone is the unsolicited form, unless the line may have gone on.
+        let lost =
+            reply.open || reply.tail.first().is_some_and(|l| l.text.trim_start().starts_with(','));
+        if lost && status.mode.is_none() && status.is_bare() {
+            return Err(FieldError {
+                response: reply.head.to_owned(),
+                field: "stat",
+                expected: "a complete line",
+                found: reply.body.to_owned(),
+                span: reply.span,
+            });
+        }
+        Ok(status)
+    }
+
+    /// Whether the state has nothing behind it.
+    fn is_bare(&self) -> bool {
+        self.area.is_none() && self.cell.is_none() && self.act.is_none() && self.cause.is_none()
+    }
+}
+
+/// Whether a response has one number and no further field: no read form has so few.
+fn alone(body: &str) -> bool {
+    !body.contains(',') && !dotted(body)
+}
+
+/// Whether mode and state stand with a point between, `0.3`, as some people write what they saw.
+fn dotted(body: &str) -> bool {
+    matches!(body.as_bytes(), [b'0'..=b'5', b'.', b'0'..=b'9', ..])
+}
+
+fn read_form(domain: Domain, input: Input<'_>) -> Parsed<'_, RegistrationStatus> {
+    let (input, mode) = if dotted(input.fragment()) {
+        grammar::digit_before("n", '.')(input)?
+    } else {
+        let (input, mode) = grammar::number("n", 0..=5)(input)?;
+        let (input, ()) = grammar::next("stat", |input| Ok((input, ())))(input)?;
+        (input, mode)
+    };
+    status(domain, Some(mode), input)
+}
+
+/// What follows the report mode.
+fn status(
+    domain: Domain,
+    mode: Option<Spanned<u8>>,
+    input: Input<'_>,
+) -> Parsed<'_, RegistrationStatus> {
+    let (input, stat) = grammar::short_number("stat", 0..=99)(input)?;
+    let (rest, fields) = if grammar::is_sentence(input) {
+        (input, Fields::new())
+    } else {
+        grammar::remaining(input)?
+    };
+    // A comma with nothing behind it may part the report mode from a state that was lost.
+    if let ([field], None) = (&*fields, mode)
+        && field.is_blank()
+    {
+        return Err(nom::Err::Failure(FieldError::of(field, "area", "a further field")));
+    }
+    let mut status =
+        RegistrationStatus { domain, mode, stat, area: None, cell: None, act: None, cause: None };
+    place_and_cause(&mut status, &fields).map_err(nom::Err::Failure)?;
+    Ok((rest, status))
+}
+
+/// The fields behind the state: the place, the technology, and the cause behind what the clause of the domain has between.
+fn place_and_cause(
+    status: &mut RegistrationStatus,
+    fields: &[Field<'_>],
+) -> Result<(), FieldError> {
+    // Some modems leave out the place: cause type and cause alone.
+    if let [kind, cause] = fields
+        && !kind.quoted
+        && kind.text.len() == 1
+    {
+        return self::cause(status, kind, cause);
+    }
+    let mut fields = fields.iter();
+    let area = fields.next();
+    let mut cell = fields.next();
+    // Some vendors print a second code in quotes between area and cell; `<AcT>` never has quotes.
+    if let Some(quoted) = fields.as_slice().first().filter(|f| f.quoted) {
+        cell = Some(quoted);
+        fields.next();
+    }
+    status.area = code("area", area, 6)?;
+    status.cell = code("cell", cell, 9)?;
+    status.act = fields.next().map_or(Ok(None), |f| small("AcT", f, 20))?;
+    let mut rest = fields.as_slice();
+    // Some vendors print one more empty field before the cause.
+    if let [empty, kind, cause, ..] = rest
+        && empty.text.is_empty()
+        && !kind.is_blank()
+        && !kind.quoted
+        && !cause.is_blank()
+        && !cause.quoted
+    {
+        rest = &rest[1..];
+    }
+    let between = match (status.domain, rest) {
+        // The allowed slices in quotes with their length before them.
+        (Domain::FiveG, [_, slices, ..]) if slices.quoted || slices.text.is_empty() => 2,
+        // The routing area code in quotes.
+        (Domain::Packet, [routing, ..])
+            if routing.quoted || (routing.text.is_empty() && rest.len() > 2) =>
+        {
+            1
+        }
+        _ => 0,
+    };
+    match rest.get(between..) {
+        Some([kind, cause, ..]) => self::cause(status, kind, cause),
+        _ => Ok(()),
+    }
+}
+
+/// Hexadecimal digits of an area or a cell; without quotes four at least.
+fn code(
+    name: &'static str,
+    field: Option<&Field<'_>>,
+    longest: usize,
+) -> Result<Option<Spanned<CompactString>>, FieldError> {
+    let Some(field) = field.filter(|f| !f.is_blank() && !is_masked(f.text)) else {
+        return Ok(None);
+    };
+    let shortest = if field.quoted { 1 } else { 4 };
+    match field.hex_digits() {
+        Some(digits) if (shortest..=longest).contains(&digits.len()) => {
+            let mut value = CompactString::new(digits);
+            value.make_ascii_uppercase();
+            Ok(Some(Spanned { value, span: field.span }))
+        }
+        _ => Err(FieldError::of(field, name, "hexadecimal digits")),
+    }
+}
+
+/// Whether somebody has put a mask over the digits: `XXXX`, `****`.
+fn is_masked(text: &str) -> bool {
+    text.len() > 1 && text.chars().all(|c| matches!(c, 'X' | 'x' | '*' | '#' | '?' | '_' | '•'))
+}
+
+fn small(
+    name: &'static str,
+    field: &Field<'_>,
+    highest: u8,
+) -> Result<Option<Spanned<u8>>, FieldError> {
+    if field.is_blank() {
+        return Ok(None);
+    }
+    match field.small().filter(|n| *n <= highest && !field.quoted) {
+        Some(value) => Ok(Some(Spanned { value, span: field.span })),
+        None => Err(FieldError::of(field, name, "a whole number of its range")),
+    }
+}
+
+fn cause(
+    status: &mut RegistrationStatus,
+    kind: &Field<'_>,
+    cause: &Field<'_>,
+) -> Result<(), FieldError> {
+    // Times of power saving (`"00100100"`) where a clause has the cause before them: no cause was given.
+    if kind.quoted || cause.quoted {
+        return Ok(());
+    }
+    let kind = small("cause_type", kind, 1)?;
+    let given = small("reject_cause", cause, u8::MAX)?;
+    if kind.is_some_and(|k| *k == 0) {
+        status.cause = given;
+    }
+    Ok(())
+}
+
+impl fmt::Display for RegistrationStatus {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: ", self.domain.command())?;
+        if let Some(mode) = self.mode {
+            write!(f, "{mode},")?;
+        }
+        write!(f, "{}", self.stat)?;
+        if self.area.is_none() && self.cell.is_none() && self.act.is_none() && self.cause.is_none()
+        {
+            return Ok(());
+        }
+        for code in [&self.area, &self.cell] {
+            f.write_str(",")?;
+            if let Some(code) = code {
+                write!(f, "\"{code}\"")?;
+            }
+        }
+        f.write_str(",")?;
+        if let Some(act) = self.act {
+            write!(f, "{act}")?;
+        }
+        if let Some(cause) = self.cause {
+            let between = match self.domain {
+                Domain::FiveG => ",,",
+                Domain::Packet => ",",
+                Domain::Circuit | Domain::Eps => "",
+            };
+            write!(f, "{between},0,{cause}")?;
+        }
+        Ok(())
+    }
+}
+
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.starts_with('(') {
         return Read::Understood;
     }
-    match dotted(reply.body) {
-        Some((mode, stat)) => {
-            let at = reply.body_at;
-            let mut apart = fields(mode, at);
-            apart.extend(fields(stat, at + mode.len() + 1));
-            state(reply, &apart, facts)
-        }
-        None => state(reply, reply.fields(), facts),
-    }
+    RegistrationStatus::parse(reply).map(|status| note(&status, reply, facts)).into()
 }
 
-/// The state in the fields of a reply, and what stands behind it.
-fn state(reply: &Response<'_>, fields: &[Field<'_>], facts: &mut Facts) -> Read {
-    let Some(stat_at) = stat_index(fields, reply.form) else { return Read::UnknownForm };
-    let Some(stat) = fields[stat_at].small() else { return Read::UnknownForm };
-    let domain = domain(reply.head);
-    let rest = &fields[stat_at + 1..];
+/// Notes what a response says.
+fn note(status: &RegistrationStatus, reply: &Response<'_>, facts: &mut Facts) {
     let span = reply.span;
-    let act = access_technology(rest);
     facts.push(
         Fact::Registration(Registration {
-            domain,
-            stat,
-            act,
-            unsolicited: stat_at == 0 && fields.len() != 1 || reply.form == Form::Unsolicited,
+            domain: status.domain,
+            stat: *status.stat,
+            act: status.act.map(|a| *a),
+            unsolicited: status.mode.is_none(),
         }),
         span,
     );
-    facts.number(Quantity::RegistrationStat, f64::from(stat), Cell::Serving, fields[stat_at].span);
-    if stat == 90 {
+    facts.number(
+        Quantity::RegistrationStat,
+        f64::from(*status.stat),
+        Cell::Serving,
+        status.stat.span,
+    );
+    if *status.stat == 90 {
         // One maker's own number for a card that failed.
         facts.push(Fact::Sim(Sim::Failure), span);
     }
-    place(rest, facts);
-    if let Some(act) = act {
-        facts.number(Quantity::Act, f64::from(act), Cell::Serving, span);
+    place(status, facts);
+    if let Some(act) = status.act {
+        facts.number(Quantity::Act, f64::from(*act), Cell::Serving, span);
     }
-    cause(domain, stat, rest, facts);
-    Read::Understood
-}
-
-/// `0.3`, as some people write what they saw: mode and state.
-fn dotted(body: &str) -> Option<(&str, &str)> {
-    let [mode, b'.', ..] = body.as_bytes() else { return None };
-    let rest = &body[2..];
-    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-    let ends = !rest[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
-    (mode.is_ascii_digit() && matches!(digits, 1 | 2) && ends)
-        .then(|| (&body[..1], &rest[..digits]))
-}
-
-/// Where the state stands: behind the report mode, unless the reply came by itself.
-fn stat_index(fields: &[Field<'_>], form: Form) -> Option<usize> {
-    let small = |i: usize| {
-        fields.get(i).is_some_and(|f| !f.quoted && f.text.len() <= 2 && f.small().is_some())
-    };
-    if !small(0) {
-        return None;
-    }
-    if fields.len() == 1 {
-        return Some(0);
-    }
-    let mode_fits = fields[0].small().is_some_and(|n| n <= 5);
-    match form {
-        Form::Unsolicited if fields.len() != 2 => Some(0),
-        _ if mode_fits && small(1) => Some(1),
-        _ => Some(0),
+    if let Some(cause) = status.cause.filter(|c| **c > 0) {
+        let kind = match status.domain {
+            Domain::Circuit => CauseKind::Mm,
+            Domain::Packet => CauseKind::Gmm,
+            Domain::Eps => CauseKind::Emm,
+            Domain::FiveG => CauseKind::FiveGmm,
+        };
+        let reject = Reject { kind, cause: *cause, history: matches!(*status.stat, 1 | 5) };
+        facts.push(Fact::Reject(reject), cause.span);
+        facts.number(Quantity::RejectCause, f64::from(*cause), Cell::Serving, cause.span);
     }
 }
 
-/// Area and cell, quoted or not; all-F and zero cells say "not known".
-fn place(rest: &[Field<'_>], facts: &mut Facts) {
-    let Some(area) = rest.first() else { return };
+/// Area and cell; all-F and zero codes say "not known".
+fn place(status: &RegistrationStatus, facts: &mut Facts) {
     let known = |digits: &str| {
-        !digits.bytes().all(|b| b == b'F' || b == b'f') && !digits.bytes().all(|b| b == b'0')
+        !digits.bytes().all(|b| b == b'F') && !digits.bytes().all(|b| b == b'0') && digits != "FFFE"
     };
-    let Some(digits) =
-        area.hex_digits().filter(|d| d.len() <= 6 && known(d) && !d.eq_ignore_ascii_case("FFFE"))
-    else {
-        return;
-    };
-    // Some makers print a second code between area and cell: the cell is the longest.
-    let cell = rest[1..]
-        .iter()
-        .take(2)
-        .filter(|f| f.quoted == area.quoted)
-        .filter_map(|f| f.hex_digits().map(|d| (f, d)))
-        .max_by_key(|(_, d)| d.len());
-    if let Some((field, cell)) = cell.filter(|(_, d)| known(d) && d.len() >= 3) {
-        let mut code = CompactString::new(digits);
-        code.make_ascii_uppercase();
-        facts.push(Fact::word(Quantity::TacHex, code, Cell::Serving), area.span);
+    let (Some(area), Some(cell)) = (&status.area, &status.cell) else { return };
+    if known(area) && known(cell) && cell.len() >= 3 {
+        facts.push(Fact::word(Quantity::TacHex, area.value.clone(), Cell::Serving), area.span);
         if let Ok(id) = u64::from_str_radix(cell, 16) {
-            facts.number(Quantity::CellId, id as f64, Cell::Serving, field.span);
+            facts.number(Quantity::CellId, id as f64, Cell::Serving, cell.span);
         }
     }
-}
-
-fn access_technology(rest: &[Field<'_>]) -> Option<u8> {
-    // Behind area and cell; a quoted number there is a code.
-    rest.iter().skip(2).take(2).find(|f| !f.quoted).and_then(|f| f.small()).filter(|&a| a <= 20)
-}
-
-fn cause(domain: Domain, stat: u8, rest: &[Field<'_>], facts: &mut Facts) {
-    // Cause type and cause are the fourth and fifth behind the state in the standard form; `+CGREG`
-    // has the routing area before them, `+C5GREG` the allowed slices with their length, and some
-    // replies leave the place out altogether.
-    let places = if domain == Domain::FiveG { [5usize, 3, 0] } else { [3, 4, 0] };
-    let pair = places.into_iter().find_map(|i| {
-        let kind = rest.get(i)?;
-        let value = rest.get(i + 1)?;
-        let plain = !kind.quoted && !value.quoted && !value.text.is_empty();
-        (plain && kind.text == "0" && (i != 0 || rest.len() == 2)).then_some(value)
-    });
-    let Some(field) = pair else { return };
-    let Some(cause) = field.small().filter(|&c| c > 0) else { return };
-    let kind = match domain {
-        Domain::Circuit => CauseKind::Mm,
-        Domain::Packet => CauseKind::Gmm,
-        Domain::Eps => CauseKind::Emm,
-        Domain::FiveG => CauseKind::FiveGmm,
-    };
-    facts.push(Fact::Reject(Reject { kind, cause, history: matches!(stat, 1 | 5) }), field.span);
-    facts.number(Quantity::RejectCause, f64::from(cause), Cell::Serving, field.span);
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::response::standard::tests::{facts_of, facts_of_form};
-
-    fn state(line: &str, form: Form) -> u8 {
-        facts_of_form(line, form)
-            .into_iter()
-            .find_map(|f| match f {
-                Fact::Registration(r) => Some(r.stat),
-                _ => None,
-            })
-            .unwrap()
-    }
-
-    #[test]
-    fn the_first_number_is_the_mode_unless_the_line_came_by_itself() {
-        assert_eq!(state("+CREG: 0,1", Form::Read), 1);
-        assert_eq!(state("+CREG: 2,5,\"1A2B\",\"0001C3D4\",7", Form::Read), 5);
-        assert_eq!(state("+CEREG: 2", Form::Unsolicited), 2);
-        assert_eq!(state("+CEREG: 1,\"1A2B\",\"0001C3D4\",7", Form::Unsolicited), 1);
-        assert_eq!(state("+CGREG: 0.3", Form::Unknown), 3);
-    }
-
-    #[test]
-    fn a_cause_behind_empty_fields_is_no_access_technology() {
-        let technology = |line| {
-            facts_of(line).into_iter().find_map(|f| match f {
-                Fact::Registration(r) => r.act,
-                _ => None,
-            })
-        };
-        assert_eq!(technology("+CEREG: 3,3,,,,0,15"), None);
-        assert_eq!(technology("+CEREG: 3,2,\"1A2B\",\"0001C3D4\",7,0,15"), Some(7));
-    }
-
-    #[test]
-    fn a_cause_is_read_with_and_without_a_place() {
-        let reject = Fact::Reject(Reject { kind: CauseKind::Emm, cause: 15, history: false });
-        assert!(facts_of("+CEREG: 3,3,,,,0,15").contains(&reject));
-        assert!(facts_of("+CEREG: 3,2,\"1A2B\",\"0001C3D4\",7,0,15").contains(&reject));
-    }
-
-    #[test]
-    fn a_cause_of_the_5g_system_stands_behind_the_slices() {
-        let reject =
-            |cause| Fact::Reject(Reject { kind: CauseKind::FiveGmm, cause, history: false });
-        for line in [
-            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,,0,11",
-            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,4,\"01.000001\",0,11",
-            "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,11",
-        ] {
-            assert!(facts_of(line).contains(&reject(11)), "{line}");
-        }
-        let none = facts_of("+C5GREG: 2,1,\"000A11\",\"0003A2B1\",11,4,\"01.000001\"");
-        assert!(!none.iter().any(|f| matches!(f, Fact::Reject(_))), "{none:?}");
-    }
-
-    #[test]
-    fn a_range_is_no_state() {
-        assert!(facts_of("+CREG: (0-2)").is_empty());
-    }
-}
+mod tests;

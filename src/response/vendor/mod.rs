@@ -231,7 +231,7 @@ mod tests {
                 for head in family.heads {
                     let reply = Response {
                         head, form, request: family.request, body: &body, body_at: 10,
-                        span: Span::new(0, 10 + body.len()),
+                        span: Span::new(0, 10 + body.len()), open: false,
                         fields: &crate::response::fields(&body, 10), tail: &tail,
                     };
                     let mut facts = Facts::default();

@@ -78,6 +78,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         body: "",
         body_at: at,
         span: tail[0].span,
+        open: false,
         fields: &crate::response::fields("", at),
         tail: &tail,
     };

@@ -1,15 +1,13 @@
 #![doc = include_str!("apn_blank.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed, reads,
+    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed,
 };
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "bearer/apn-blank",
     asks: "Is an access point name missing where one is needed?",
-    settled_by: &[&reads::CONTEXTS],
-    amendment: Some("access-point NAME"),
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CGDCONT?"],
     clause: "TS 27.007 §10.1.1; TS 23.003 §9",
     acts: Acts::Installer,
     actions: &[
@@ -23,7 +21,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("apn_blank.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

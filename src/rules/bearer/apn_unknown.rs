@@ -1,14 +1,11 @@
 #![doc = include_str!("apn_unknown.md")]
 
-use crate::rules::{Action, Acts, Consequence, Layer, Rule, reads};
+use crate::rules::{Action, Acts, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "bearer/apn-unknown",
     asks: "Does the network know the access point name?",
-    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
-    amendment: Some("access-point NAME"),
-    commonness: 3,
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[
@@ -23,13 +20,13 @@ pub(in crate::rules) static RULE: Rule = Rule {
         .reading(&["AT+CGDCONT?"]),
     ],
     explains: &[
-        Consequence::Rule(&super::inactive::RULE),
-        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
-        Consequence::Rule(&crate::rules::registration::denied::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Layer(Layer::Path),
-        Consequence::Rule(&super::apn_blank::RULE),
+        "bearer/inactive",
+        "registration/attach-bearer",
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "path/",
+        "bearer/apn-blank",
     ],
     page: include_str!("apn_unknown.md"),
     judge: |site| {
@@ -40,5 +37,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "access point name missing or unknown",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,16 +1,12 @@
 #![doc = include_str!("inactive.md")]
 
 use crate::rules::registration_status::opening_failed;
-use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "bearer/inactive",
     asks: "Is a context active?",
-    settled_by: &[&reads::CONTEXTS],
-    commonness: 6,
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CGACT?", "AT+CGPADDR"],
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[
@@ -22,10 +18,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "If that fails, read the reason at once.")
             .reading(&["AT+CEER"]),
     ],
-    explains: &[Consequence::Layer(Layer::Path)],
+    explains: &["path/"],
     page: include_str!("inactive.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,15 +1,12 @@
 #![doc = include_str!("failure.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Check, POWER_OFF, Rule, reads};
+use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/failure",
     asks: "Can the SIM be read?",
-    settled_by: &[&reads::CARD, &reads::VERBOSE],
-    commonness: 3,
-    check: Some(Check::Card),
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?"],
     clause: "TS 27.007 §9.2 (13, SIM failure; 15, SIM wrong)",
     acts: Acts::Installer,
     actions: &[
@@ -32,5 +29,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "the SIM failed",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,13 +1,12 @@
 #![doc = include_str!("identifier.md")]
 
 use crate::identity::is_checked;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/identifier",
     asks: "Is the card's number well formed?",
-    settled_by: &[&reads::CARD_NUMBER],
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CCID"],
     clause: "ITU-T E.118 (check digit)",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -16,9 +15,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
              copying error.",
     )
     .reading(&["AT+CCID"])],
+    explains: &[],
     page: include_str!("identifier.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,13 +1,12 @@
 #![doc = include_str!("lock.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, POWER_OFF, Rule, reads};
+use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/lock",
     asks: "Is the device bound to another card or carrier?",
-    settled_by: &[&reads::CARD],
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?"],
     clause: "TS 22.022; TS 27.007 §8.3",
     acts: Acts::Maker,
     actions: &[
@@ -29,5 +28,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "a lock of the device, not the card's own PIN",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,13 +1,12 @@
 #![doc = include_str!("no_profile.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/no-profile",
     asks: "Is a profile enabled on the embedded SIM?",
-    settled_by: &[&reads::CARD, &reads::CARD_NUMBER],
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?", "AT+CCID"],
     clause: PRACTICE,
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -24,5 +23,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "no enabled profile",
         )
     },
-    ..Rule::BLANK
 };

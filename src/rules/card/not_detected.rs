@@ -1,15 +1,12 @@
 #![doc = include_str!("not_detected.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Check, POWER_OFF, Rule, reads};
+use crate::rules::{Action, Acts, POWER_OFF, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/not-detected",
     asks: "Does the modem see a SIM?",
-    settled_by: &[&reads::CARD, &reads::VERBOSE],
-    commonness: 8,
-    check: Some(Check::Card),
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?"],
     clause: "TS 27.007 §9.2 (10, SIM not inserted)",
     acts: Acts::Installer,
     actions: &[
@@ -38,5 +35,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "no SIM in the slot",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,16 +1,12 @@
 #![doc = include_str!("pin_required.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::rules::{Action, Acts, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/pin-required",
     asks: "Does the SIM wait for its PIN?",
-    settled_by: &[&reads::CARD],
-    amendment: Some("pin"),
-    commonness: 4,
-    known_first: &[&super::pin_attempts_low::RULE],
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?", "AT+CPINR"],
     clause: "TS 27.007 §8.3",
     acts: Acts::Installer,
     actions: &[
@@ -35,5 +31,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "waiting for the PIN",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,14 +1,12 @@
 #![doc = include_str!("puk_required.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::rules::{Action, Acts, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "card/puk-required",
     asks: "Is the SIM blocked by wrong PINs?",
-    settled_by: &[&reads::CARD],
-    known_first: &[&super::pin_attempts_low::RULE],
-    follow_up: super::FOLLOW_UP,
+    needs: &["AT+CPIN?"],
     clause: "TS 27.007 §8.3",
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -26,5 +24,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "waiting for the PUK",
         )
     },
-    ..Rule::BLANK
 };

@@ -3,17 +3,12 @@
 use crate::case::{Holder, Service};
 use crate::caution::RADIATES;
 use crate::rules::registration_status::refusal;
-use crate::rules::{
-    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule, Site, holds, reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "device/radio-off",
     asks: "Is the radio switched off?",
-    settled_by: &[&reads::RADIO],
-    amendment: Some("radio"),
-    commonness: 4,
-    check: Some(Check::Radio),
+    needs: &["AT+CFUN?"],
     clause: "TS 27.007 §8.2",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -22,15 +17,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     )
     .changing(&["AT+CFUN=1"])
     .with_care(RADIATES)],
-    explains: &[
-        Consequence::Layer(Layer::Radio),
-        Consequence::Layer(Layer::Registration),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["radio/", "registration/", "bearer/", "path/"],
     page: include_str!("radio_off.md"),
     judge,
-    ..Rule::BLANK
 };
 
 const fn by(holder: Holder) -> &'static str {

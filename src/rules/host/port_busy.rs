@@ -1,13 +1,12 @@
 #![doc = include_str!("port_busy.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "host/port-busy",
     asks: "Does another program hold the port?",
-    settled_by: &[&reads::ALIVE],
-    check: Some(Check::Port),
+    needs: &[],
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -17,5 +16,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
     explains: super::WITHOUT_PORT,
     page: include_str!("port_busy.md"),
     judge: |site| super::told(site, &[Host::PortBusy], "Another program holds the modem's port."),
-    ..Rule::BLANK
 };

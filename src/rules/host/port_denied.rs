@@ -1,14 +1,12 @@
 #![doc = include_str!("port_denied.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "host/port-denied",
     asks: "May this user open the port?",
-    settled_by: &[&reads::ALIVE],
-    commonness: 2,
-    check: Some(Check::Port),
+    needs: &[],
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -24,5 +22,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "This user has no permission to open the modem's port.",
         )
     },
-    ..Rule::BLANK
 };

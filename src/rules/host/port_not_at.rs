@@ -1,13 +1,12 @@
 #![doc = include_str!("port_not_at.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "host/port-not-at",
     asks: "Is what answers on the port AT at all?",
-    settled_by: &[&reads::ALIVE],
-    check: Some(Check::Port),
+    needs: &["AT"],
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -21,5 +20,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge: |site| {
         super::told(site, &[Host::NotAt], "The port carries something other than AT answers.")
     },
-    ..Rule::BLANK
 };

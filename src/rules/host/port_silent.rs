@@ -2,17 +2,12 @@
 
 use crate::case::Evidence;
 use crate::case::Host;
-use crate::rules::{
-    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, Site, holds,
-    reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "host/port-silent",
     asks: "Does anything answer AT on the port?",
-    settled_by: &[&reads::ALIVE],
-    commonness: 3,
-    check: Some(Check::Port),
+    needs: &["AT"],
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -28,17 +23,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Switch the supply off, wait ten seconds, switch it on, wait a minute, and send AT again.",
         ),
     ],
-    explains: &[
-        Consequence::Layer(Layer::Device),
-        Consequence::Layer(Layer::Card),
-        Consequence::Layer(Layer::Radio),
-        Consequence::Layer(Layer::Registration),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["device/", "card/", "radio/", "registration/", "bearer/", "path/"],
     page: include_str!("port_silent.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

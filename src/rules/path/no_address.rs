@@ -1,12 +1,11 @@
 #![doc = include_str!("no_address.md")]
 
-use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "path/no-address",
     asks: "Has the active context an address?",
-    settled_by: &[&reads::CONTEXTS],
-    beside_connection: true,
+    needs: &["AT+CGPADDR"],
     clause: "TS 27.007 §10.1.14",
     acts: Acts::Carrier,
     actions: &[
@@ -21,10 +20,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask whether addresses are left for this access point, and of which type.",
         ),
     ],
-    explains: &[Consequence::Rule(&super::no_traffic::RULE)],
+    explains: &["path/no-traffic"],
     page: include_str!("no_address.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

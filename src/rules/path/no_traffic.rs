@@ -2,14 +2,12 @@
 
 use crate::rules::{
     Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, bearer_up, data_registered, holds,
-    reads,
 };
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "path/no-traffic",
     asks: "Does anything pass over the link?",
-    settled_by: &[&reads::SESSION_PARAMETERS],
-    beside_connection: true,
+    needs: &["AT+CGCONTRDP"],
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -24,9 +22,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask whether the access point leads to the open network or only to a private one.",
         ),
     ],
+    explains: &[],
     page: include_str!("no_traffic.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

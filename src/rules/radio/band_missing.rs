@@ -1,15 +1,11 @@
 #![doc = include_str!("band_missing.md")]
 
-use crate::rules::{
-    Action, Acts, Certainty, Check, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "radio/band-missing",
     asks: "Does the modem have any band that the network uses here?",
-    settled_by: &[&reads::MODEL, &reads::TECHNOLOGY],
-    vendor_read: Some(VendorRead::Bands),
-    check: Some(Check::Settings),
+    needs: &["AT+QNWPREFCFG=\"ue_capability_band\"", "AT+CGMM"],
     clause: "TS 36.101 table 5.5-1",
     acts: Acts::Maker,
     actions: &[
@@ -20,15 +16,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Or use a carrier whose bands this modem has."),
     ],
     explains: &[
-        Consequence::Rule(&super::no_signal::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        "radio/no-signal",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "bearer/inactive",
     ],
     page: include_str!("band_missing.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

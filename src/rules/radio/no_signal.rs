@@ -2,17 +2,13 @@
 
 use crate::rules::registration_status::{held_back, just_started};
 use crate::rules::{
-    ANTENNA, Action, Acts, Certainty, Check, Consequence, Judgement, Layer, RegistrationStatus,
-    Rule, Site, VendorRead, holds, reads,
+    ANTENNA, Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds,
 };
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "radio/no-signal",
     asks: "Does the modem hear any cell?",
-    settled_by: &[&reads::LEVEL, &reads::SEARCH],
-    vendor_read: Some(VendorRead::Cell),
-    commonness: 4,
-    check: Some(Check::Antenna),
+    needs: &["AT+CSQ", "AT+CESQ"],
     clause: "TS 27.007 §8.5, §8.69",
     acts: Acts::Installer,
     actions: &[
@@ -30,14 +26,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         )
         .reading(&["AT+COPS=?"]),
     ],
-    explains: &[
-        Consequence::Layer(Layer::Registration),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["registration/", "bearer/", "path/"],
     page: include_str!("no_signal.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,14 +1,11 @@
 #![doc = include_str!("poor_quality.md")]
 
-use crate::rules::{
-    ANTENNA, Action, Acts, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
-};
+use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "radio/poor-quality",
     asks: "Is there interference or load although the level is fair?",
-    settled_by: &[&reads::LEVEL],
-    vendor_read: Some(VendorRead::Cell),
+    needs: &["AT+CESQ"],
     clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[
@@ -20,13 +17,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         .with_care(ANTENNA),
         Action::step(Acts::Carrier, "Ask whether the cell is overloaded or disturbed."),
     ],
-    explains: &[
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-    ],
+    explains: &["registration/searching", "bearer/inactive"],
     page: include_str!("poor_quality.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

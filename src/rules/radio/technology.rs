@@ -2,19 +2,12 @@
 
 use crate::case::Rat;
 use crate::rules::registration_status::held_back;
-use crate::rules::{
-    Action, Acts, Certainty, Check, Consequence, Judgement, RegistrationStatus, Rule, Site,
-    VendorRead, holds, reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "radio/technology",
     asks: "Do the settings exclude the radio technology that is needed?",
-    settled_by: &[&reads::TECHNOLOGY, &reads::SEARCH],
-    vendor_read: Some(VendorRead::Technology),
-    amendment: Some("technology"),
-    commonness: 5,
-    check: Some(Check::Settings),
+    needs: &["AT+WS46?", "AT+QCFG=\"nwscanmode\"", "AT+CNMP?"],
     clause: "TS 27.007 §5.9 (+WS46)",
     acts: Acts::Installer,
     actions: &[
@@ -28,15 +21,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
-        Consequence::Rule(&super::no_signal::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        "radio/no-signal",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "bearer/inactive",
     ],
     page: include_str!("technology.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,12 +1,11 @@
 #![doc = include_str!("attach_bearer.md")]
 
-use crate::rules::{Action, Acts, Consequence, Rule, reads};
+use crate::rules::{Action, Acts, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    settled_by: &[&reads::REASON],
-    follow_up: &[&reads::SESSION_REASON, &reads::CONTEXTS],
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -16,11 +15,11 @@ pub(in crate::rules) static RULE: Rule = Rule {
     )
     .reading(&["AT+CGDCONT?", "AT+CEER"])],
     explains: &[
-        Consequence::Rule(&super::denied::RULE),
-        Consequence::Rule(&super::searching::RULE),
-        Consequence::Rule(&super::idle::RULE),
-        Consequence::Rule(&super::emergency::RULE),
-        Consequence::Rule(&super::manual::RULE),
+        "registration/denied",
+        "registration/searching",
+        "registration/idle",
+        "registration/emergency",
+        "registration/manual",
     ],
     page: include_str!("attach_bearer.md"),
     judge: |site| {
@@ -31,5 +30,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "refused for a reason of the data session",
         )
     },
-    ..Rule::BLANK
 };

@@ -1,15 +1,12 @@
 #![doc = include_str!("emergency.md")]
 
 use crate::case::Service;
-use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site, holds,
-    reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/emergency",
     asks: "Is the modem limited to emergency service?",
-    settled_by: &[&reads::STATES, &reads::CHOICE],
+    needs: &["AT+CEREG?", "AT+COPS?"],
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::AccountHolder,
     actions: &[
@@ -24,14 +21,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask the carrier whether the SIM is active and which networks it may use.",
         ),
     ],
-    explains: &[
-        Consequence::Rule(&super::searching::RULE),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["registration/searching", "bearer/", "path/"],
     page: include_str!("emergency.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,15 +1,14 @@
 #![doc = include_str!("idle.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
-    circuit_registered, data_known, holds, reads,
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, circuit_registered,
+    data_known, holds,
 };
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/idle",
     asks: "Has the modem stopped looking for a network?",
-    settled_by: &[&reads::STATES, &reads::CHOICE],
-    amendment: Some("network"),
+    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?", "AT+COPS?"],
     clause: "TS 27.007 §7.2, §7.3, §10.1.22",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -17,13 +16,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         "Set automatic network choice, which also starts a new search, and wait some minutes.",
     )
     .changing(&["AT+COPS=0"])],
-    explains: &[
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["bearer/inactive", "path/"],
     page: include_str!("idle.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -2,15 +2,12 @@
 
 use crate::case::{Cell, Quantity};
 use crate::case::{Reading, Value};
-use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds, reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/roaming",
     asks: "Is roaming refused?",
-    settled_by: &[&reads::REASON, &reads::CHOICE, &reads::IDENTITY],
-    commonness: 3,
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+COPS?", "AT+CIMI"],
     clause: "TS 24.301 §9.9.3.9 (13); TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[
@@ -27,7 +24,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("roaming.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

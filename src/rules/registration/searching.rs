@@ -3,15 +3,13 @@
 use crate::case::Evidence;
 
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
-    data_known, holds, reads,
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, holds,
 };
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/searching",
     asks: "Does the modem search without finding its network?",
-    settled_by: &[&reads::STATES],
-    commonness: 4,
+    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
     clause: "TS 27.007 §7.2, §10.1.22",
     acts: Acts::Installer,
     actions: &[
@@ -32,13 +30,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask the carrier whether the SIM is active and which networks it may use.",
         ),
     ],
-    explains: &[
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["bearer/inactive", "path/"],
     page: include_str!("searching.md"),
     judge,
-    ..Rule::BLANK
 };
 
 /// A lock to single cells, which a modem keeps when it is moved.

@@ -1,12 +1,11 @@
 #![doc = include_str!("subscriber.md")]
 
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::rules::{Action, Acts, Rule};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/subscriber",
     asks: "Does the network refuse this subscriber?",
-    settled_by: &[&reads::REASON],
-    commonness: 5,
+    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[
@@ -29,5 +28,4 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "the network does not accept this subscriber",
         )
     },
-    ..Rule::BLANK
 };

@@ -2,16 +2,12 @@
 
 use crate::case::Domain;
 use crate::case::Evidence;
-use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site, holds,
-    reads,
-};
+use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
 
-pub(in crate::rules) static RULE: Rule = Rule {
+pub(super) static RULE: Rule = Rule {
     id: "registration/voice-centric",
     asks: "Does the usage setting make the modem leave the data network?",
-    settled_by: &[&reads::USAGE],
-    amendment: Some("usage"),
+    needs: &["AT+CEMODE?"],
     clause: "TS 27.007 §10.1.28; TS 24.301 §4.3",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -19,15 +15,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         "Set the modem to data-centric use and restart its radio.",
     )
     .changing(&["AT+CEMODE=2"])],
-    explains: &[
-        Consequence::Rule(&super::searching::RULE),
-        Consequence::Rule(&super::idle::RULE),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: &["registration/searching", "registration/idle", "bearer/", "path/"],
     page: include_str!("voice_centric.md"),
     judge,
-    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
