@@ -165,3 +165,15 @@ fn the_users_own_team_file_is_found_where_the_platform_keeps_it() {
     assert!(shown(folder.path()).contains("box B"));
     assert!(!shown(&own).contains("box B"), "and nowhere else");
 }
+
+#[test]
+fn every_change_that_mends_a_cause_is_one_that_amend_knows() {
+    let mending: Vec<_> =
+        mastside::rules::all().filter_map(|r| Some((r.id, r.amendment?))).collect();
+    assert_eq!(mending.len(), 13, "{mending:?}");
+    for (id, change) in mending {
+        let word = change.split(' ').next().unwrap();
+        let help = mastside(&["amend", word, "--help"]);
+        assert!(help.status.success(), "{id}: {change}");
+    }
+}

@@ -7,8 +7,6 @@ use crate::span::Span;
 /// A line of an answer.
 #[derive(Clone, Copy, Debug)]
 pub struct Line<'t> {
-    /// Prefix and text, with what parts them.
-    pub whole: &'t str,
     /// The prefix with its sign; empty for a plain line.
     pub prefix: &'t str,
     /// The text after the prefix, or the whole plain line without log marks.
@@ -102,7 +100,6 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             Kind::Command if item.in_sentence => {}
             Kind::Command => self.command(text.trim(), span),
             Kind::Prefixed => self.lines.push(Line {
-                whole: &line[item.start..item.end],
                 prefix: &line[item.start..item.prefix_end],
                 text,
                 text_at: base + item.text_at,
@@ -136,15 +133,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             self.at = at;
         }
         let span = Span::new(base, base + text.len());
-        self.lines.push(Line {
-            whole: text,
-            prefix: "",
-            text,
-            text_at: base,
-            span,
-            in_sentence: false,
-            at,
-        });
+        self.lines.push(Line { prefix: "", text, text_at: base, span, in_sentence: false, at });
     }
 
     /// Hands out a line of words.

@@ -1,5 +1,6 @@
 //! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
 
+mod body;
 mod characters;
 mod column_wrap;
 mod command;
@@ -24,6 +25,9 @@ mod stamp;
 mod starts;
 mod terminal_sequences;
 mod word_wrap;
+
+#[cfg(test)]
+mod tests;
 
 pub use decode::{DecodeError, decode};
 pub use exchange::{Exchange, Line, Outcome, Piece};

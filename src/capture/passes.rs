@@ -47,6 +47,13 @@ pub static PASSES: &[Pass] = &[
         edit: terminal_sequences::remove,
     },
     Pass {
+        name: "spelled-out sequences",
+        undoes: "the same with an escape character that is spelled out or was lost",
+        example: ("^[[32mOK^[[0m\n[33mOK[0m\n", "OK\nOK\n"),
+        any_length: true,
+        edit: terminal_sequences::remove_spelled,
+    },
+    Pass {
         name: "mail coding",
         undoes: "the quoted-printable coding of mail (RFC 2045)",
         example: ("AT+CGDCONT=3D1,=22IP=22\nAT+CF=\nUN?\n", "AT+CGDCONT=1,\"IP\"\nAT+CFUN?\n"),

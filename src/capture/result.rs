@@ -1,6 +1,7 @@
 //! Final results: `OK`, `ERROR` and `+CME ERROR` with their text, `NO CARRIER`, `CONNECT`.
 
-use super::ends::{body_end, skip_blanks};
+use super::body::body_end;
+use super::ends::skip_blanks;
 use super::item::{Item, Kind};
 
 /// `+CME ERROR: 10`, and the ways in which people write it.
@@ -14,7 +15,9 @@ pub(super) fn error_result(line: &str, at: usize, name_end: usize) -> Option<Ite
     while matches!(line.as_bytes().get(text_at), Some(b':' | b'#' | b'=' | b' ')) {
         text_at += 1;
     }
-    let end = body_end(line, at, text_at);
+    // A number may have a remark behind it; words are the error's own.
+    let words = line[text_at..].starts_with(|c: char| c.is_alphabetic());
+    let end = body_end(line, at, text_at, words);
     Some(Item { prefix_end: name_end, ..Item::new(Kind::Error, at..end, text_at) })
 }
 
@@ -27,8 +30,9 @@ pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) ->
     let upper = |word: &str| rest.get(..word.len()).is_some_and(|r| r.eq_ignore_ascii_case(word));
     let item = |kind, len: usize| Item::new(kind, at..at + len, at + len);
     let ends = |len: usize| {
-        let after =
-            rest[len..].trim_end_matches(['\'', '"', ']', ')', ',', ' ', '\t', '`', '.', '*']);
+        let after = rest[len..].trim_end_matches([
+            '\'', '"', ']', ')', '}', ',', ' ', '\t', '`', '.', '*', '|', '_', '\\',
+        ]);
         after.is_empty() || after.trim_start().starts_with("AT")
     };
     for (word, kind) in [

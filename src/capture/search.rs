@@ -3,8 +3,9 @@
 //! A paste mixes dialogue with people's words, so nothing is taken from the start of a line only:
 //! items are found wherever they stand, and those that stand among words are marked.
 
+use super::body::body_end;
 use super::command::{command, mention};
-use super::ends::{body_end, name_len, skip_blanks};
+use super::ends::{name_len, skip_blanks};
 use super::item::{Item, Kind};
 use super::log_marks;
 use super::result::{error_result, result};
@@ -104,7 +105,8 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
     match bytes.get(next) {
         Some(b':') if next - prefix_end <= 1 => {
             next += 1;
-            let end = body_end(line, at, next);
+            // The cause of the last failure is free text (TS 27.007 §8.10): nothing in it is a remark.
+            let end = body_end(line, at, next, name.eq_ignore_ascii_case("CEER"));
             Some(Item {
                 prefix_end,
                 ..Item::new(Kind::Prefixed, at..end, skip_blanks(line, next).min(end))
@@ -112,7 +114,7 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
         }
         Some(b'=') if sign == b'+' && is_standard(name) => {
             let text_at = skip_blanks(line, next + 1);
-            let end = body_end(line, at, text_at);
+            let end = body_end(line, at, text_at, false);
             reads_like_reply(name, &line[text_at..end])
                 .then_some(Item {
                     kind: Kind::Prefixed,
@@ -126,7 +128,7 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
         }
         Some(b'?' | b'=') => mention(line, at, prefix_end),
         Some(b'0'..=b'9') if sign == b'+' && is_standard(name) && next > prefix_end => {
-            let end = body_end(line, at, next);
+            let end = body_end(line, at, next, false);
             let digits = line[next..end].trim();
             (digits.contains(',') && digits.bytes().all(|b| b.is_ascii_digit() || b == b','))
                 .then_some(Item { prefix_end, ..Item::new(Kind::Prefixed, at..end, next) })
@@ -162,7 +164,7 @@ fn without_sign(line: &str, at: usize) -> Option<Item> {
     if line.as_bytes().get(at + len) != Some(&b':') || !is_standard(name) {
         return None;
     }
-    let end = body_end(line, at, at + len + 1);
+    let end = body_end(line, at, at + len + 1, false);
     let text_at = skip_blanks(line, at + len + 1).min(end);
     Some(Item { prefix_end: at + len, ..Item::new(Kind::Prefixed, at..end, text_at) })
 }

@@ -13,7 +13,8 @@ pub(super) fn decode(text: &str, edits: &mut Edits<'_>) {
         let rest = &text.as_bytes()[at..];
         let found = match b {
             b'<' | b'[' | b'{' | b'(' => bracketed(rest),
-            b'\\' => backslash(rest, at == 0 || matches!(text.as_bytes()[at - 1], b'\n' | b'\r')),
+            b'\\' => backslash(rest, ends_value(&text[..at]) || taken == at),
+            b'/' => slashes(rest),
             b'^' => caret(rest),
             b'\'' => between_strings(rest),
             _ => None,
@@ -23,6 +24,11 @@ pub(super) fn decode(text: &str, edits: &mut Edits<'_>) {
             taken = at + len;
         }
     }
+}
+
+/// A line end with the wrong stroke: `/r/n`.
+fn slashes(rest: &[u8]) -> Option<(usize, &'static str)> {
+    rest.starts_with(b"/r/n").then_some((4, "\r\n"))
 }
 
 /// The pieces of a list of strings, as interpreters print it, are lines.
@@ -85,7 +91,7 @@ fn bracketed(rest: &[u8]) -> Option<(usize, &'static str)> {
     Some((end + 1, control_name(std::str::from_utf8(&rest[1..end]).ok()?)?))
 }
 
-fn backslash(rest: &[u8], after_line_end: bool) -> Option<(usize, &'static str)> {
+fn backslash(rest: &[u8], behind_value: bool) -> Option<(usize, &'static str)> {
     const LONG: &[(&str, &str)] = &[
         ("\\x0d", "\r"),
         ("\\x0D", "\r"),
@@ -111,9 +117,15 @@ fn backslash(rest: &[u8], after_line_end: bool) -> Option<(usize, &'static str)>
         b't' => "\t",
         _ => return None,
     };
-    // `C:\new` is a path: a small letter behind the escape, and no line end before it.
+    // `C:\new` is a path: a small letter behind the escape, and no complete value before it.
     let small = rest.get(2).is_some_and(u8::is_ascii_lowercase);
-    (!small || after_line_end).then_some((2, with))
+    (!small || behind_value).then_some((2, with))
+}
+
+/// Whether a text ends as a response or a line does: with a number, a quote, a word in capitals.
+fn ends_value(text: &str) -> bool {
+    let last = text.bytes().last();
+    last.is_none_or(|b| b.is_ascii_digit() || b.is_ascii_uppercase() || b"\n\r\"')?".contains(&b))
 }
 
 fn caret(rest: &[u8]) -> Option<(usize, &'static str)> {
@@ -148,6 +160,7 @@ mod tests {
             "\\x0d\\x0a",
             "<0x0D><0x0A>",
             "{CR}{LF}",
+            "/r/n",
         ] {
             assert_eq!(plain(&format!("AT{spelled}OK")), "AT\r\nOK", "{spelled}");
         }
@@ -156,6 +169,7 @@ mod tests {
     #[test]
     fn a_path_and_a_makers_command_are_not_controls() {
         assert_eq!(plain("C:\\new\\readme"), "C:\\new\\readme");
+        assert_eq!(plain("+CSQ: 17,99\\r\\nok"), "+CSQ: 17,99\r\nok");
         assert_eq!(plain("AT^MONSC"), "AT^MONSC");
         assert_eq!(plain("+CBAND: <n>,[1]"), "+CBAND: <n>,[1]");
     }

@@ -28,41 +28,55 @@ impl Stamp {
     }
 }
 
-/// The first time of day in the head of a line: `HH:MM:SS`, with or without a fraction and a date.
-pub(super) fn find(head: &str) -> Option<Stamp> {
-    let bytes = head.as_bytes();
-    let upto = bytes.len().min(64);
-    let colon = memchr::memchr(b':', &bytes[..upto])?;
-    let at = colon.checked_sub(2)?;
-    let two = |i: usize| -> Option<u32> {
-        let pair = bytes.get(i..i + 2)?;
-        pair.iter()
-            .all(u8::is_ascii_digit)
-            .then(|| u32::from(pair[0] - b'0') * 10 + u32::from(pair[1] - b'0'))
-    };
-    if bytes.get(at + 5) != Some(&b':') {
-        return None;
-    }
-    let (hour, minute, second) = (two(at)?, two(at + 3)?, two(at + 6)?);
-    let mut milli = 0;
-    if matches!(bytes.get(at + 8), Some(b'.' | b',' | b':')) {
-        let digits = bytes[at + 9..upto].iter().take(3).take_while(|b| b.is_ascii_digit()).count();
-        if digits > 0 {
-            let value: u32 = head.get(at + 9..at + 9 + digits)?.parse().ok()?;
-            milli = value * 10u32.pow(3 - u32::try_from(digits).ok()?);
-        }
-    }
-    let time = NaiveTime::from_hms_milli_opt(hour, minute, second, milli)?;
-    Some(Stamp { date: date_before(head.get(..at)?), time })
+/// So far into a line's marks a time is looked for.
+const MARKS: usize = 96;
+
+/// The first time of day in a line's marks: `HH:MM:SS`, with or without a fraction and a date.
+pub(super) fn find(marks: &str) -> Option<Stamp> {
+    locate(marks).map(|(stamp, _)| stamp)
 }
 
-/// Where the time of day stands in the head of a line, its fraction with it.
-pub(super) fn place(head: &str) -> Option<Range<usize>> {
-    find(head)?;
-    let start = head.find(':')?.checked_sub(2)?;
-    let rest = head.get(start..)?;
-    let len = rest.bytes().take_while(|b| b.is_ascii_digit() || matches!(b, b':' | b'.')).count();
-    Some(start..start + len)
+/// Where the time of day stands in a line's marks, its fraction with it.
+fn place(marks: &str) -> Option<Range<usize>> {
+    locate(marks).map(|(_, place)| place)
+}
+
+fn locate(marks: &str) -> Option<(Stamp, Range<usize>)> {
+    let bytes = &marks.as_bytes()[..marks.len().min(MARKS)];
+    memchr::memchr_iter(b':', bytes).find_map(|colon| {
+        let at = colon.checked_sub(2)?;
+        // A time does not begin within a number.
+        let inside = at.checked_sub(1).is_some_and(|i| bytes[i].is_ascii_digit());
+        let (time, len) = time_of_day(bytes.get(at..)?).filter(|_| !inside)?;
+        let date = date_before(marks.get(..at)?);
+        Some((Stamp { date, time }, at..at + len))
+    })
+}
+
+/// The time of day that begins here, and its length: `HH:MM:SS` with at most nine more digits.
+fn time_of_day(bytes: &[u8]) -> Option<(NaiveTime, usize)> {
+    let two = |at: usize| -> Option<u32> {
+        let pair = bytes.get(at..at + 2)?;
+        let digit = |b: u8| b.is_ascii_digit().then(|| u32::from(b - b'0'));
+        Some(digit(pair[0])? * 10 + digit(pair[1])?)
+    };
+    if bytes.get(2) != Some(&b':') || bytes.get(5) != Some(&b':') {
+        return None;
+    }
+    let (hour, minute, second) = (two(0)?, two(3)?, two(6)?);
+    let behind = bytes.get(9..).filter(|_| matches!(bytes[8], b'.' | b',' | b':'));
+    let digits = behind.unwrap_or_default().iter().take(9).take_while(|b| b.is_ascii_digit());
+    let fraction: Vec<u32> = digits.map(|b| u32::from(b - b'0')).collect();
+    let milli = (0..3).fold(0, |sum, n| sum * 10 + fraction.get(n).copied().unwrap_or(0));
+    let len = if fraction.is_empty() { 8 } else { 9 + fraction.len() };
+    Some((NaiveTime::from_hms_milli_opt(hour, minute, second, milli)?, len))
+}
+
+/// Whether a time of day begins here, with or without its date.
+pub(super) fn begins(text: &str) -> bool {
+    let dated = text.get(..10).is_some_and(|date| date_before(date).is_some());
+    let time = if dated { text.get(11..).unwrap_or_default() } else { text };
+    time_of_day(time.as_bytes()).is_some()
 }
 
 /// Leaves of a line's marks nothing but the time, in brackets.
@@ -99,6 +113,26 @@ mod tests {
         assert_eq!(time("99:99:99 x"), None);
         let dated = find("2026-03-04T16:51:07Z x").unwrap();
         assert_eq!(dated.date, NaiveDate::from_ymd_opt(2026, 3, 4));
+    }
+
+    #[test]
+    fn a_time_at_the_end_of_long_marks_is_read_or_left() {
+        for blanks in 0..MARKS + 20 {
+            for text in ["12:00:01.123", "12:00:01", "12:00:", "12:00:01."] {
+                let marks = format!("[{}{text}", "·".repeat(blanks));
+                if let Some(stamp) = find(&marks) {
+                    assert_eq!(stamp.time.format("%H:%M:%S").to_string(), "12:00:01");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_number_with_colons_before_the_time_is_none() {
+        let time = |s: &str| find(s).map(|t| t.time.to_string());
+        assert_eq!(time("port:1:12:00:01 "), Some("12:00:01".into()));
+        assert_eq!(time("112:00:01"), None);
+        assert_eq!(time("2001:db8:0::1"), None);
     }
 
     #[test]

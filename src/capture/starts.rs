@@ -25,11 +25,17 @@ pub(super) fn boundary(bytes: &[u8], at: usize) -> bool {
     !(before.is_ascii_alphanumeric()
         || matches!(before, b'_' | b'+' | b'^' | b'%' | b'#' | b'$' | b'/' | b'-'))
         || (bytes[at..].starts_with(b"AT") && ends_with_ok(&bytes[..at]))
-        || (bytes[at..].starts_with(b"OK") && before.is_ascii_digit())
+        || (bytes[at..].starts_with(b"OK")
+            && (before.is_ascii_digit() || ends_with_state(&bytes[..at])))
         || before == b'-' && at >= 2 && !bytes[at - 2].is_ascii_alphanumeric()
 }
 
 fn ends_with_ok(head: &[u8]) -> bool {
     head.ends_with(b"OK")
         && !head.get(head.len().wrapping_sub(3)).is_some_and(u8::is_ascii_alphabetic)
+}
+
+/// Whether a card's state stands directly before.
+fn ends_with_state(head: &[u8]) -> bool {
+    [&b"READY"[..], b"SIM PIN", b"SIM PUK"].iter().any(|state| head.ends_with(state))
 }

@@ -4,7 +4,7 @@ use super::format::Format;
 use super::{Exit, live, system};
 use crate::at::Client;
 use crate::explanation::{Basis, Explanation, View};
-use crate::live::{Further, examine_further, remedy};
+use crate::live::{Further, examine_further};
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -137,7 +137,7 @@ impl Examine {
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
 fn notes(explanation: &Explanation<'_>, recording: &str) -> String {
     let mut notes = format!("The dialogue is in {recording}; it holds identities in full.\n");
-    if let Some(change) = remedy(explanation.verdict.id()) {
+    if let Some(change) = explanation.verdict.root().and_then(|j| j.rule.amendment) {
         notes
             .push_str(&format!("To mend it, with an undo, shown first: mastside amend {change}\n"));
     }

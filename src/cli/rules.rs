@@ -1,7 +1,7 @@
 //! `mastside rules`: every rule, or the page of one.
 
 use super::Exit;
-use crate::rules::{self, Rule, Team};
+use crate::rules::{self, Layer, Rule, Team};
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -41,9 +41,7 @@ impl Rules {
             (Some(id), ..) if rules::find(id).is_some() => rules::find(id).map_or(Ok(()), |rule| {
                 one(rule, &mut page).and_then(|()| added(&team, rule, &mut page))
             }),
-            (Some(layer), ..) if rules::all().any(|r| r.layer() == layer) => {
-                list(Some(layer), &mut page)
-            }
+            (Some(word), ..) if Layer::named(word).is_some() => list(Layer::named(word), &mut page),
             (Some(id), ..) => {
                 let near: Vec<_> = rules::all().filter(|r| near(r.id, id)).map(|r| r.id).collect();
                 let hint = if near.is_empty() {
@@ -66,13 +64,13 @@ fn near(id: &str, typed: &str) -> bool {
         .any(|word| word.len() > 2 && id.contains(&word.to_lowercase()))
 }
 
-fn list(layer: Option<&str>, out: &mut String) -> std::fmt::Result {
-    let mut current = "";
+fn list(layer: Option<Layer>, out: &mut String) -> std::fmt::Result {
+    let mut current = None;
     for rule in rules::all().filter(|r| layer.is_none_or(|l| l == r.layer())) {
-        if current != rule.layer() {
-            let gap = if current.is_empty() { "" } else { "\n" };
-            current = rule.layer();
-            writeln!(out, "{gap}{current}")?;
+        if current != Some(rule.layer()) {
+            let gap = if current.is_none() { "" } else { "\n" };
+            current = Some(rule.layer());
+            writeln!(out, "{gap}{}", rule.layer().word())?;
         }
         writeln!(out, "  {:28} {}", rule.id, rule.asks)?;
     }
@@ -95,11 +93,13 @@ fn one(rule: &Rule, out: &mut String) -> std::fmt::Result {
             writeln!(out, "  - Caution: {caution}")?;
         }
     }
-    if !rule.needs.is_empty() {
-        writeln!(out, "\nReads that settle it: {}", rule.needs.join(", "))?;
+    let reads = rule.reads(None);
+    if !reads.is_empty() {
+        writeln!(out, "\nReads that settle it: {}", reads.join(", "))?;
     }
     if !rule.explains.is_empty() {
-        writeln!(out, "Explains, where it holds: {}", rule.explains.join(", "))?;
+        let follows: Vec<_> = rule.explains.iter().map(|c| c.word()).collect();
+        writeln!(out, "Explains, where it holds: {}", follows.join(", "))?;
     }
     writeln!(out, "Source: {}", rule.clause)
 }

@@ -106,24 +106,6 @@ pub struct Undo {
     pub commands: Vec<String>,
 }
 
-/// The change of `mastside amend` that mends a finding, as it is typed; `None` where none does.
-pub fn remedy(finding: &str) -> Option<&'static str> {
-    Some(match finding {
-        "device/radio-off" => "radio",
-        "registration/manual" | "registration/idle" => "network",
-        "registration/voice-centric" => "usage",
-        "card/forbidden-list" => "forbidden",
-        "card/pin-required" => "pin",
-        "radio/technology" => "technology",
-        "radio/band-off" => "band NUMBER",
-        "bearer/apn-unknown" | "bearer/apn-mismatch" | "bearer/apn-blank" | "bearer/pdn-type" => {
-            "access-point NAME"
-        }
-        "bearer/credentials" => "access-point NAME --user NAME",
-        _ => return None,
-    })
-}
-
 impl Change {
     /// Reads what is set now and says what the change would do.
     ///
@@ -341,15 +323,5 @@ impl Client<'_> {
     /// As [`Client::ask`].
     pub fn wait_for_address(&mut self, most: Duration) -> Result<bool, ClientError> {
         wait_for_address(self, most)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn every_remedy_is_one_of_an_existing_finding() {
-        let remedied: Vec<_> =
-            crate::rules::all().filter(|r| super::remedy(r.id).is_some()).map(|r| r.id).collect();
-        assert_eq!(remedied.len(), 13, "{remedied:?}");
     }
 }

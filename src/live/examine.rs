@@ -10,7 +10,7 @@ use crate::capture::Capture;
 use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 use crate::response::{COMMAND_SETS, command_set};
-use crate::rules::{Judgement, RegistrationStatus, Site};
+use crate::rules::{Judgement, Layer, RegistrationStatus, Site, VendorRead};
 use crate::verdict::{Finding, Verdict};
 use std::time::Duration;
 
@@ -231,10 +231,13 @@ impl Run<'_, '_> {
     fn command_set(&mut self, profiles: &ProfileStore) -> Result<(), ClientError> {
         let (case, verdict, _) = self.so_far(profiles);
         let deeper = verdict.root().is_some_and(|j| {
-            matches!(j.rule.layer(), "host" | "device" | "card" | "bearer" | "path")
+            matches!(
+                j.rule.layer(),
+                Layer::Host | Layer::Device | Layer::Card | Layer::Bearer | Layer::Path
+            )
         });
         let wanted = verdict.judged.iter().any(|j| {
-            matches!(j.rule.id, "radio/band-off" | "radio/technology")
+            matches!(j.rule.vendor_read, Some(VendorRead::Bands | VendorRead::Technology))
                 && matches!(j.judgement, Judgement::Open)
         });
         let known = command_set(case.dialogue.vendor_prefixes.iter().map(String::as_str)).is_some();

@@ -8,7 +8,7 @@ mod radio;
 mod radio_cycle;
 mod values;
 
-pub use amend::{Amendment, Change, Login, Refusal, Undo, remedy};
+pub use amend::{Amendment, Change, Login, Refusal, Undo};
 pub use examine::{Examination, Further, Progress, examine, examine_further};
 pub use fresh::{BrokenOff, Fresh, begin_anew};
 pub use radio_cycle::{CycleError, RADIO_ON};

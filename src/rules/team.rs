@@ -118,7 +118,7 @@ impl Team {
             }
         }
         for id in team.rule.keys() {
-            if find(id).is_none() && !super::all().any(|r| r.layer() == id) {
+            if find(id).is_none() && super::Layer::named(id).is_none() {
                 return Err(fail(
                     line(id),
                     format!("there is no rule `{id}`; `mastside rules` lists them"),

@@ -1,17 +1,17 @@
 //! What to ask next: the reads that would settle what is still open, most telling first.
 
 use super::Judged;
-use super::questions::{
-    ALIVE, ATTACHED, CARD, CHOICE, CONTEXTS, IDENTITY, LEVEL, RADIO, REASON, Read, RuleSet, SEARCH,
-    SESSION_REASON, STATES, TECHNOLOGY, TRIES, USAGE, VERBOSE, ranked,
-};
 use crate::case::Observation;
 use crate::case::{Registration, Sim};
 use crate::response::{VendorCommandSet, command_set};
-use crate::rules::{
-    self, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, data_registered,
+use crate::rules::reads::{
+    ALIVE, ATTACHED, CARD, CHOICE, CONTEXTS, IDENTITY, LEVEL, RADIO, REASON, SEARCH,
+    SESSION_REASON, STATES, TECHNOLOGY, USAGE, VERBOSE,
 };
-use std::sync::{LazyLock, OnceLock};
+use crate::rules::{
+    self, Certainty, Judgement, Layer, Read, RegistrationStatus, Rule, Site, VendorRead,
+    data_known, data_registered,
+};
 
 /// A question to the modem.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,23 +43,13 @@ pub(super) enum Aim {
 }
 
 impl Aim {
-    /// The rules that are worth asking about, were they not settled.
-    fn wants(self) -> RuleSet {
-        /// Of each rule those that would explain it, or belong to it, by its place among all.
-        static BELOW: [OnceLock<RuleSet>; rules::COUNT] = [const { OnceLock::new() }; rules::COUNT];
-        static SESSION: LazyLock<RuleSet> = LazyLock::new(|| {
-            RuleSet::of(rules::all().map(|r| matches!(r.layer(), "bearer" | "path")))
-        });
-        let below = |root: &'static Rule| {
-            RuleSet::of(rules::all().map(|r| r.explains(root.id) || goes_with(root.id, r.id)))
-        };
+    /// Whether a rule is worth asking about, were it not settled.
+    fn wants(self, rule: &'static Rule) -> bool {
         match self {
-            Self::Below(root) => rules::all()
-                .position(|rule| rule == root)
-                .map_or_else(RuleSet::none, |place| *BELOW[place].get_or_init(|| below(root))),
-            Self::Health(Certainty::Certain) => RuleSet::none(),
-            Self::Health(_) => *SESSION,
-            Self::Cause => RuleSet::every(),
+            Self::Below(root) => rule.explains(root) || root.known_first.contains(&rule),
+            Self::Health(Certainty::Certain) => false,
+            Self::Health(_) => matches!(rule.layer(), Layer::Bearer | Layer::Path),
+            Self::Cause => true,
         }
     }
 }
@@ -69,25 +59,20 @@ fn is_unsettled(j: &Judged) -> bool {
     matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible)
 }
 
-/// What must be known before the root is acted on, though it is no deeper cause.
-fn goes_with(root: &str, id: &str) -> bool {
-    matches!((root, id), ("card/pin-required" | "card/puk-required", "card/pin-attempts-low"))
-}
-
 /// The questions for a site, most telling and cheapest first.
 pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
-    let wanted = RuleSet::of(judged.iter().map(is_unsettled)).both(aim.wants());
+    let wanted: Vec<&'static Rule> =
+        judged.iter().filter(|j| is_unsettled(j) && aim.wants(j.rule)).map(|j| j.rule).collect();
     let own = command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str));
     let mut asks: Vec<Ask> = Vec::with_capacity(MOST);
     for read in order(site, aim) {
-        let settled = wanted.both(read.set());
-        if settled.is_empty() {
+        let settles: Vec<_> =
+            wanted.iter().filter(|r| r.settled_by.contains(&read)).map(|r| r.id).collect();
+        if settles.is_empty() {
             continue;
         }
         let commands = in_dialect(site, own, read, unseen(site, read));
         if !commands.is_empty() && !asks.iter().any(|a| a.commands == commands) {
-            let mut settles = Vec::with_capacity(settled.len());
-            settles.extend(settled.places().map(|at| judged[at].rule.id));
             let seconds = read.seconds;
             asks.push(Ask { commands, why: read.why, settles, changes: false, seconds });
         }
@@ -110,12 +95,12 @@ fn in_dialect(
     let mut add = |command: Option<&'static str>| {
         commands.extend(command.filter(|c| !requested(site, c) && !commands.contains(c)));
     };
-    if read.commands == LEVEL.commands {
-        add(Some(dialect.cell));
-        add(dialect.branches);
-    } else if read.commands == TECHNOLOGY.commands {
-        add(dialect.technology);
-        add(dialect.bands);
+    if *read == LEVEL {
+        add(VendorRead::Cell.command(dialect));
+        add(VendorRead::Branches.command(dialect));
+    } else if *read == TECHNOLOGY {
+        add(VendorRead::Technology.command(dialect));
+        add(VendorRead::Bands.command(dialect));
     }
     commands
 }
@@ -152,15 +137,10 @@ fn unseen(site: &Site<'_>, read: &Read) -> Vec<&'static str> {
 
 /// The groups in the order in which a good engineer would ask, for where the modem stands.
 fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
-    if let Aim::Below(root) = aim {
-        match root.layer() {
-            "card" => return vec![&CARD, &TRIES, &VERBOSE, &IDENTITY],
-            "bearer" => return vec![&SESSION_REASON, &CONTEXTS, &ATTACHED],
-            _ if root.id == "registration/attach-bearer" => {
-                return vec![&SESSION_REASON, &CONTEXTS];
-            }
-            _ => {}
-        }
+    if let Aim::Below(root) = aim
+        && !root.follow_up.is_empty()
+    {
+        return root.follow_up.to_vec();
     }
     if site.dialogue.answered == 0 && site.case.is_empty() {
         return vec![&ALIVE, &CARD, &STATES, &LEVEL];
@@ -211,12 +191,25 @@ fn order(site: &Site<'_>, aim: Aim) -> Vec<&'static Read> {
         order.insert(0, &STATES);
     }
     // What is left is ranked by how much it would settle.
-    for &read in ranked() {
-        if !order.iter().any(|r| std::ptr::eq(*r, read)) {
+    for read in ranked() {
+        if !order.contains(&read) {
             order.push(read);
         }
     }
     order
+}
+
+/// The groups that are asked when nothing else is more telling, by how much they would settle a second.
+fn ranked() -> [&'static Read; 8] {
+    let mut all = [&CARD, &RADIO, &CHOICE, &LEVEL, &CONTEXTS, &ATTACHED, &IDENTITY, &USAGE];
+    all.sort_by_key(|read| std::cmp::Reverse(gain(read)));
+    all
+}
+
+/// How much of the trouble that is common a group would settle, a second.
+fn gain(read: &Read) -> u16 {
+    let settles = rules::all().filter(|rule| rule.settled_by.contains(&read));
+    settles.map(|rule| u16::from(rule.commonness)).sum::<u16>() / read.seconds
 }
 
 /// Whether the modem was seen searching more than once in one domain.

@@ -4,14 +4,11 @@
 //! and never made the verdict by itself: then the text is not enough, and the right question is.
 
 mod ask;
-mod commonness;
 mod health;
 mod noted;
-mod questions;
 mod remark;
 pub mod returns;
 mod root;
-mod settle;
 
 pub use ask::Ask;
 pub use remark::{Kind, Remark};
@@ -30,7 +27,7 @@ pub struct Judged {
     /// The finding that explains this one, where another does.
     pub because_of: Option<&'static str>,
     /// Reads that would settle it, as this modem has them.
-    pub settled_by: &'static [&'static str],
+    pub settled_by: Vec<&'static str>,
 }
 
 impl Judged {
@@ -113,18 +110,15 @@ pub enum TeamLine {
 impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
-        let judge = |rule: &'static Rule| Judged {
-            rule,
-            judgement: (rule.judge)(site),
-            because_of: None,
-            settled_by: &[],
+        let set = command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str));
+        let judge = |rule: &'static Rule| {
+            let judgement = (rule.judge)(site);
+            let open = matches!(judgement, Judgement::Open);
+            let settled_by = if open { rule.reads(set) } else { Vec::new() };
+            Judged { rule, judgement, because_of: None, settled_by }
         };
         let mut judged: Vec<Judged> = rules::all().map(judge).collect();
         root::link(&mut judged);
-        settle::note(
-            &mut judged,
-            command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str)),
-        );
         let state = health::state(site);
         let health = health::connected(site);
         let root = root::choose(&judged, health.is_some()).map(|j| j.rule.id);

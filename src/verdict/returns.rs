@@ -4,7 +4,7 @@
 use super::{Finding, Judged, Verdict};
 use crate::case::{Case, Evidence};
 use crate::caution::{ANTENNA, SUPPLY};
-use crate::rules::{Acts, Certainty, Judgement};
+use crate::rules::{self, Acts, Certainty, Judgement, Layer};
 use schemars::JsonSchema;
 use serde::Serialize;
 use strum::IntoStaticStr;
@@ -103,8 +103,7 @@ pub const NAMES: [&str; 12] = [
 /// Goes through the checks; those whose names stand in `tried` were made outside of the text and
 /// found nothing.
 pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
-    let rule = |id: &str| of_rule(verdict, id);
-    let layer = |layer: &str| of_layer(verdict, layer);
+    let of = |check: rules::Check| of_check(verdict, check);
     let mut checks = vec![
         check(
             "The right parts are there: the device as ordered, its own supply, antennas and card holder, no transport damage",
@@ -117,14 +116,14 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
             ..check(
                 "The supply holds under load",
                 "Measure at the device while it transmits; try a second supply.",
-                rule("device/restarts"),
+                of(rules::Check::Supply),
                 true,
             )
         },
         check(
             "The port and its cable work",
             "Try another cable, another socket and another computer.",
-            answered(case).map_or_else(|| layer("host"), |e| State::Clear(Some(e))),
+            answered(case).map_or_else(|| of(rules::Check::Port), |e| State::Clear(Some(e))),
             true,
         ),
         check(
@@ -148,7 +147,7 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
         check(
             "The card is seen and read",
             "Reseat it with the supply off; look at form, side, adapter and holder.",
-            layer_of_card(verdict, case),
+            of_card(verdict, case),
             true,
         ),
         check(
@@ -157,20 +156,20 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
             swapped(case),
             false,
         ),
-        check("The radio is on", "Read the functionality level.", rule("device/radio-off"), false),
+        check("The radio is on", "Read the functionality level.", of(rules::Check::Radio), false),
         Check {
             caution: Some(ANTENNA),
             ..check(
                 "The antenna is on the right connector and a level is measured",
                 "Swap antenna and cable; read the level again.",
-                rule("radio/no-signal"),
+                of(rules::Check::Antenna),
                 true,
             )
         },
         check(
             "Bands, technologies and network choice fit the place",
             "Read the settings and compare with the carrier.",
-            radio_settings(verdict),
+            of(rules::Check::Settings),
             false,
         ),
         check(
@@ -257,10 +256,6 @@ fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
     }
 }
 
-fn of_rule(verdict: &Verdict, id: &str) -> State {
-    verdict.judged.iter().find(|j| j.rule.id == id).map_or(State::Open, of)
-}
-
 fn of(judged: &Judged) -> State {
     match &judged.judgement {
         Judgement::Holds { certainty, evidence, .. } if *certainty >= Certainty::Likely => {
@@ -271,9 +266,9 @@ fn of(judged: &Judged) -> State {
     }
 }
 
-/// The state of a layer: found where one of its rules holds, clear where all are ruled out.
-fn of_layer(verdict: &Verdict, layer: &str) -> State {
-    join(verdict.judged.iter().filter(|j| j.rule.layer() == layer).map(of))
+/// The state of a check: found where one of its rules holds, clear where all are ruled out.
+fn of_check(verdict: &Verdict, check: rules::Check) -> State {
+    join(verdict.judged.iter().filter(|j| j.rule.check == Some(check)).map(of))
 }
 
 fn join(states: impl Iterator<Item = State>) -> State {
@@ -319,25 +314,20 @@ fn swapped(case: &Case) -> State {
     other.map_or(State::Open, |o| State::Clear(Some(o.says("another card"))))
 }
 
-fn layer_of_card(verdict: &Verdict, case: &Case) -> State {
-    match (of_rule(verdict, "card/not-detected"), of_rule(verdict, "card/failure")) {
-        (found @ State::Found(_), _) | (_, found @ State::Found(_)) => found,
-        (State::Clear(evidence), State::Clear(_)) => {
+fn of_card(verdict: &Verdict, case: &Case) -> State {
+    match of_check(verdict, rules::Check::Card) {
+        State::Clear(evidence) => {
             State::Clear(case.card.imsi.latest().map(|o| o.says("the card was read")).or(evidence))
         }
-        _ => State::Open,
+        other => other,
     }
-}
-
-fn radio_settings(verdict: &Verdict) -> State {
-    let ids = ["radio/band-off", "radio/band-missing", "radio/technology", "registration/manual"];
-    join(ids.iter().map(|id| of_rule(verdict, id)))
 }
 
 /// What the carrier, the account or the session decides; that a modem searches is no sign of it.
 fn network(verdict: &Verdict) -> State {
     let decides = |j: &&Judged| {
-        j.rule.layer() == "bearer" || matches!(j.rule.acts, Acts::Carrier | Acts::AccountHolder)
+        j.rule.layer() == Layer::Bearer
+            || matches!(j.rule.acts, Acts::Carrier | Acts::AccountHolder)
     };
     join(verdict.judged.iter().filter(|j| j.because_of.is_none()).filter(decides).map(of))
 }

@@ -1,11 +1,7 @@
 //! Which finding explains the others.
 
 use super::Judged;
-use crate::rules::{Certainty, height};
-
-/// Faults that a connected modem can have: its session is the wrong one, or nothing passes.
-const BESIDE_HEALTH: [&str; 5] =
-    ["device/restarts", "device/hot", "bearer/wrong-context", "path/no-address", "path/no-traffic"];
+use crate::rules::Certainty;
 
 /// Notes for every finding that holds which other one explains it.
 pub(super) fn link(judged: &mut [Judged]) {
@@ -19,12 +15,12 @@ pub(super) fn link(judged: &mut [Judged]) {
         j.because_of = holding
             .iter()
             .filter(|(rule, certainty)| {
-                rule.explains(j.rule.id) && (*certainty >= own || *certainty >= Certainty::Likely)
+                rule.explains(j.rule) && (*certainty >= own || *certainty >= Certainty::Likely)
             })
             // Where two explain each other, the one that names the other outweighs a whole layer;
             // no two name each other.
-            .filter(|(rule, _)| !j.rule.explains(rule.id) || rule.explains_by_name(j.rule.id))
-            .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(height(rule.id))))
+            .filter(|(rule, _)| !j.rule.explains(rule) || rule.explains_by_name(j.rule))
+            .max_by_key(|(rule, certainty)| (*certainty, std::cmp::Reverse(rule.layer())))
             .map(|(rule, _)| rule.id);
     }
     break_circles(judged);
@@ -47,7 +43,7 @@ fn break_circles(judged: &mut [Judged]) {
                 let root = circle
                     .iter()
                     .copied()
-                    .max_by_key(|i| (judged[*i].certainty(), height(judged[*i].rule.id)));
+                    .max_by_key(|i| (judged[*i].certainty(), judged[*i].rule.layer()));
                 if let Some(root) = root {
                     judged[root].because_of = None;
                 }
@@ -69,7 +65,7 @@ pub(super) fn choose(judged: &[Judged], connected: bool) -> Option<&Judged> {
         .iter()
         .filter(|j| j.certainty().is_some_and(|c| c >= Certainty::Likely))
         .filter(|j| j.because_of.is_none())
-        .filter(|j| !connected || BESIDE_HEALTH.contains(&j.rule.id))
+        .filter(|j| !connected || j.rule.beside_connection)
         .min_by_key(|j| std::cmp::Reverse(j.certainty()))
 }
 
@@ -89,7 +85,7 @@ mod tests {
             rule,
             judgement: holds.clone(),
             because_of: None,
-            settled_by: &[],
+            settled_by: Vec::new(),
         };
         rules.iter().map(of).collect()
     }
@@ -98,12 +94,7 @@ mod tests {
     fn no_two_rules_name_each_other() {
         for a in all() {
             for b in all() {
-                assert!(
-                    !(a.explains_by_name(b.id) && b.explains_by_name(a.id)),
-                    "{} {}",
-                    a.id,
-                    b.id
-                );
+                assert!(!(a.explains_by_name(b) && b.explains_by_name(a)), "{} {}", a.id, b.id);
             }
         }
     }

@@ -1,13 +1,15 @@
 #![doc = include_str!("apn_blank.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed,
+    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/apn-blank",
     asks: "Is an access point name missing where one is needed?",
-    needs: &["AT+CGDCONT?"],
+    settled_by: &[&reads::CONTEXTS],
+    amendment: Some("access-point NAME"),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §10.1.1; TS 23.003 §9",
     acts: Acts::Installer,
     actions: &[
@@ -21,6 +23,7 @@ pub(super) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("apn_blank.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

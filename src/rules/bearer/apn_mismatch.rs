@@ -4,14 +4,18 @@ use crate::carrier::access_point_name::difference;
 use crate::case::ContextDefinition;
 use crate::case::Observation;
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, bearer_up, holds,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    bearer_up, holds, reads,
 };
 use compact_str::CompactString;
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/apn-mismatch",
     asks: "Is the access point name the one that the carrier wants?",
-    needs: &["AT+CGDCONT?"],
+    settled_by: &[&reads::CONTEXTS],
+    amendment: Some("access-point NAME"),
+    commonness: 4,
+    follow_up: super::FOLLOW_UP,
     clause: "TS 23.003 §9; TS 27.007 §10.1.1",
     acts: Acts::Installer,
     actions: &[
@@ -26,16 +30,17 @@ pub(super) static RULE: Rule = Rule {
         .reading(&["AT+CGDCONT?"]),
     ],
     explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-        "bearer/apn-unknown",
+        Consequence::Rule(&super::inactive::RULE),
+        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
+        Consequence::Rule(&crate::rules::registration::denied::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Layer(Layer::Path),
+        Consequence::Rule(&super::apn_unknown::RULE),
     ],
     page: include_str!("apn_mismatch.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,11 +1,14 @@
 #![doc = include_str!("apn_unknown.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Consequence, Layer, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/apn-unknown",
     asks: "Does the network know the access point name?",
-    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    amendment: Some("access-point NAME"),
+    commonness: 3,
+    follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[
@@ -20,13 +23,13 @@ pub(super) static RULE: Rule = Rule {
         .reading(&["AT+CGDCONT?"]),
     ],
     explains: &[
-        "bearer/inactive",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "path/",
-        "bearer/apn-blank",
+        Consequence::Rule(&super::inactive::RULE),
+        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
+        Consequence::Rule(&crate::rules::registration::denied::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Layer(Layer::Path),
+        Consequence::Rule(&super::apn_blank::RULE),
     ],
     page: include_str!("apn_unknown.md"),
     judge: |site| {
@@ -37,4 +40,5 @@ pub(super) static RULE: Rule = Rule {
             "access point name missing or unknown",
         )
     },
+    ..Rule::BLANK
 };

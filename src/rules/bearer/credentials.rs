@@ -1,11 +1,13 @@
 #![doc = include_str!("credentials.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/credentials",
     asks: "Are user name and password of the access point right?",
-    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    amendment: Some("access-point NAME --user NAME"),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[
@@ -18,6 +20,7 @@ pub(super) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("credentials.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

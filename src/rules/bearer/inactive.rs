@@ -1,12 +1,16 @@
 #![doc = include_str!("inactive.md")]
 
 use crate::rules::registration_status::opening_failed;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/inactive",
     asks: "Is a context active?",
-    needs: &["AT+CGACT?", "AT+CGPADDR"],
+    settled_by: &[&reads::CONTEXTS],
+    commonness: 6,
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[
@@ -18,9 +22,10 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "If that fails, read the reason at once.")
             .reading(&["AT+CEER"]),
     ],
-    explains: &["path/"],
+    explains: &[Consequence::Layer(Layer::Path)],
     page: include_str!("inactive.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

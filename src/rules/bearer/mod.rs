@@ -1,31 +1,34 @@
 //! The bearer layer: access point, address type, credentials, contexts.
 
-mod apn_blank;
-mod apn_mismatch;
-mod apn_unknown;
-mod credentials;
-mod inactive;
-mod network_refused;
-mod not_subscribed;
-mod pdn_type;
-mod wrong_context;
+pub(super) mod apn_blank;
+pub(super) mod apn_mismatch;
+pub(super) mod apn_unknown;
+pub(super) mod credentials;
+pub(super) mod inactive;
+pub(super) mod network_refused;
+pub(super) mod not_subscribed;
+pub(super) mod pdn_type;
+pub(super) mod wrong_context;
 
 use super::registration_status::refusal;
 use super::{Certainty, Judgement, Site, bearer_up, holds, opening_failed};
 use crate::case::Observation;
 use crate::case::{ContextDefinition, Reject};
 
-use super::Rule;
+use super::{Consequence, Layer, Read, Rule, reads};
 
 /// What follows where the network opens no session.
-const AFTER_REFUSAL: &[&str] = &[
-    "bearer/inactive",
-    "registration/attach-bearer",
-    "registration/denied",
-    "registration/searching",
-    "registration/idle",
-    "path/",
+const AFTER_REFUSAL: &[Consequence] = &[
+    Consequence::Rule(&inactive::RULE),
+    Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
+    Consequence::Rule(&crate::rules::registration::denied::RULE),
+    Consequence::Rule(&crate::rules::registration::searching::RULE),
+    Consequence::Rule(&crate::rules::registration::idle::RULE),
+    Consequence::Layer(Layer::Path),
 ];
+
+/// What to ask once the trouble lies with the session.
+const FOLLOW_UP: &[&Read] = &[&reads::SESSION_REASON, &reads::CONTEXTS, &reads::ATTACHED];
 
 pub(super) static RULES: &[&Rule] = &[
     &apn_unknown::RULE,

@@ -1,11 +1,12 @@
 #![doc = include_str!("network_refused.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/network-refused",
     asks: "Did the network refuse the session for another reason?",
-    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Carrier,
     actions: &[
@@ -23,4 +24,5 @@ pub(super) static RULE: Rule = Rule {
             "the session was refused",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,11 +1,12 @@
 #![doc = include_str!("not_subscribed.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/not-subscribed",
     asks: "Does the contract include this session?",
-    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -22,4 +23,5 @@ pub(super) static RULE: Rule = Rule {
             "not subscribed, or barred by the operator",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,11 +1,13 @@
 #![doc = include_str!("pdn_type.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/pdn-type",
     asks: "Does the network refuse the address type?",
-    needs: &["AT+CEER", "AT+CEREG=3", "AT+CEREG?"],
+    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    amendment: Some("access-point NAME"),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Installer,
     actions: &[
@@ -20,6 +22,7 @@ pub(super) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("pdn_type.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

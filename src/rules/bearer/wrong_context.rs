@@ -1,11 +1,16 @@
 #![doc = include_str!("wrong_context.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/wrong-context",
     asks: "Does the session run on another context than the one in use?",
-    needs: &["AT+CGPADDR", "AT+CGACT?"],
+    settled_by: &[&reads::CONTEXTS],
+    commonness: 3,
+    beside_connection: true,
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §10.1.1, §10.1.10",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -15,16 +20,17 @@ pub(super) static RULE: Rule = Rule {
     )
     .reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
     explains: &[
-        "path/",
-        "bearer/inactive",
-        "bearer/apn-mismatch",
-        "registration/attach-bearer",
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
+        Consequence::Layer(Layer::Path),
+        Consequence::Rule(&super::inactive::RULE),
+        Consequence::Rule(&super::apn_mismatch::RULE),
+        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
+        Consequence::Rule(&crate::rules::registration::denied::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
     ],
     page: include_str!("wrong_context.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,12 +1,15 @@
 #![doc = include_str!("failure.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, POWER_OFF, Rule};
+use crate::rules::{Action, Acts, Check, POWER_OFF, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/failure",
     asks: "Can the SIM be read?",
-    needs: &["AT+CPIN?"],
+    settled_by: &[&reads::CARD, &reads::VERBOSE],
+    commonness: 3,
+    check: Some(Check::Card),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §9.2 (13, SIM failure; 15, SIM wrong)",
     acts: Acts::Installer,
     actions: &[
@@ -29,4 +32,5 @@ pub(super) static RULE: Rule = Rule {
             "the SIM failed",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,11 +1,13 @@
 #![doc = include_str!("forbidden_list.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/forbidden-list",
     asks: "Does the card forbid its own home network?",
-    needs: &["AT+CRSM=176,28539,0,0,12"],
+    settled_by: &[&reads::IDENTITY],
+    amendment: Some("forbidden"),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 31.102 §4.2.16; TS 24.301 §5.5.1.2.5",
     acts: Acts::Installer,
     actions: &[
@@ -21,13 +23,14 @@ pub(super) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
-        "registration/searching",
-        "registration/idle",
-        "registration/manual",
-        "registration/emergency",
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::manual::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
     ],
     page: include_str!("forbidden_list.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

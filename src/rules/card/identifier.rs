@@ -1,12 +1,13 @@
 #![doc = include_str!("identifier.md")]
 
 use crate::identity::is_checked;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/identifier",
     asks: "Is the card's number well formed?",
-    needs: &["AT+CCID"],
+    settled_by: &[&reads::CARD_NUMBER],
+    follow_up: super::FOLLOW_UP,
     clause: "ITU-T E.118 (check digit)",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -15,9 +16,9 @@ pub(super) static RULE: Rule = Rule {
              copying error.",
     )
     .reading(&["AT+CCID"])],
-    explains: &[],
     page: include_str!("identifier.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

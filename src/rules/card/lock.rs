@@ -1,12 +1,13 @@
 #![doc = include_str!("lock.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, POWER_OFF, Rule};
+use crate::rules::{Action, Acts, POWER_OFF, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/lock",
     asks: "Is the device bound to another card or carrier?",
-    needs: &["AT+CPIN?"],
+    settled_by: &[&reads::CARD],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 22.022; TS 27.007 §8.3",
     acts: Acts::Maker,
     actions: &[
@@ -28,4 +29,5 @@ pub(super) static RULE: Rule = Rule {
             "a lock of the device, not the card's own PIN",
         )
     },
+    ..Rule::BLANK
 };

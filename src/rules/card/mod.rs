@@ -1,23 +1,32 @@
 //! The card layer: whether it is seen, works, and is unlocked.
 
-mod failure;
-mod forbidden_list;
-mod identifier;
-mod lock;
-mod no_profile;
-mod not_detected;
-mod pin_attempts_low;
-mod pin_required;
-mod puk_required;
+pub(super) mod failure;
+pub(super) mod forbidden_list;
+pub(super) mod identifier;
+pub(super) mod lock;
+pub(super) mod no_profile;
+pub(super) mod not_detected;
+pub(super) mod pin_attempts_low;
+pub(super) mod pin_required;
+pub(super) mod puk_required;
 
 use super::registration_status::{card_state, refusal};
 use super::{Certainty, Judgement, Site, holds};
 use crate::case::Sim;
 
-use super::Rule;
+use super::{Consequence, Layer, Read, Rule, reads};
 
 /// What follows where the card cannot be used.
-const WITHOUT_CARD: &[&str] = &["registration/", "radio/no-signal", "bearer/", "path/"];
+const WITHOUT_CARD: &[Consequence] = &[
+    Consequence::Layer(Layer::Registration),
+    Consequence::Rule(&crate::rules::radio::no_signal::RULE),
+    Consequence::Layer(Layer::Bearer),
+    Consequence::Layer(Layer::Path),
+];
+
+/// What to ask once the trouble lies with the card.
+const FOLLOW_UP: &[&Read] =
+    &[&reads::CARD, &reads::PIN_ATTEMPTS, &reads::VERBOSE, &reads::IDENTITY];
 
 pub(super) static RULES: &[&Rule] = &[
     &not_detected::RULE,

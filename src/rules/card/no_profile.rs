@@ -1,12 +1,13 @@
 #![doc = include_str!("no_profile.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, PRACTICE, Rule};
+use crate::rules::{Action, Acts, PRACTICE, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/no-profile",
     asks: "Is a profile enabled on the embedded SIM?",
-    needs: &["AT+CPIN?", "AT+CCID"],
+    settled_by: &[&reads::CARD, &reads::CARD_NUMBER],
+    follow_up: super::FOLLOW_UP,
     clause: PRACTICE,
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -23,4 +24,5 @@ pub(super) static RULE: Rule = Rule {
             "no enabled profile",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,12 +1,15 @@
 #![doc = include_str!("not_detected.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, POWER_OFF, Rule};
+use crate::rules::{Action, Acts, Check, POWER_OFF, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/not-detected",
     asks: "Does the modem see a SIM?",
-    needs: &["AT+CPIN?"],
+    settled_by: &[&reads::CARD, &reads::VERBOSE],
+    commonness: 8,
+    check: Some(Check::Card),
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §9.2 (10, SIM not inserted)",
     acts: Acts::Installer,
     actions: &[
@@ -35,4 +38,5 @@ pub(super) static RULE: Rule = Rule {
             "no SIM in the slot",
         )
     },
+    ..Rule::BLANK
 };

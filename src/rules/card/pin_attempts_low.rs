@@ -1,11 +1,12 @@
 #![doc = include_str!("pin_attempts_low.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/pin-attempts-low",
     asks: "Are enough PIN tries left?",
-    needs: &["AT+CPINR"],
+    settled_by: &[&reads::PIN_ATTEMPTS],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §8.65",
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -13,9 +14,9 @@ pub(super) static RULE: Rule = Rule {
         "Try no PIN that is not known for sure: the last wrong one blocks the card.",
     )
     .reading(&["AT+CPINR"])],
-    explains: &[],
     page: include_str!("pin_attempts_low.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,12 +1,16 @@
 #![doc = include_str!("pin_required.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/pin-required",
     asks: "Does the SIM wait for its PIN?",
-    needs: &["AT+CPIN?", "AT+CPINR"],
+    settled_by: &[&reads::CARD],
+    amendment: Some("pin"),
+    commonness: 4,
+    known_first: &[&super::pin_attempts_low::RULE],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §8.3",
     acts: Acts::Installer,
     actions: &[
@@ -31,4 +35,5 @@ pub(super) static RULE: Rule = Rule {
             "waiting for the PIN",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,12 +1,14 @@
 #![doc = include_str!("puk_required.md")]
 
 use crate::case::Sim;
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/puk-required",
     asks: "Is the SIM blocked by wrong PINs?",
-    needs: &["AT+CPIN?"],
+    settled_by: &[&reads::CARD],
+    known_first: &[&super::pin_attempts_low::RULE],
+    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §8.3",
     acts: Acts::AccountHolder,
     actions: &[Action::step(
@@ -24,4 +26,5 @@ pub(super) static RULE: Rule = Rule {
             "waiting for the PUK",
         )
     },
+    ..Rule::BLANK
 };

@@ -2,12 +2,14 @@
 
 use crate::case::{Holder, Power, Quantity};
 use crate::reference::thresholds::{Reach, threshold};
-use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, Layer, PRACTICE, Rule, Site, holds,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "device/hot",
     asks: "Is the module beyond its temperature limit?",
-    needs: &[],
+    beside_connection: true,
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -15,19 +17,20 @@ pub(super) static RULE: Rule = Rule {
         "Let the module cool, shade or ventilate the cabinet, and read its temperature again.",
     )],
     explains: &[
-        "device/restarts",
-        "device/radio-off",
-        "radio/",
+        Consequence::Rule(&super::restarts::RULE),
+        Consequence::Rule(&super::radio_off::RULE),
+        Consequence::Layer(Layer::Radio),
         // A reason that the network gave has nothing to do with heat.
-        "registration/idle",
-        "registration/searching",
-        "registration/emergency",
-        "registration/detached",
-        "bearer/inactive",
-        "path/",
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::registration::detached::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        Consequence::Layer(Layer::Path),
     ],
     page: include_str!("hot.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,9 +1,9 @@
 //! The device layer: radio on or off, starting, restarting, heat.
 
-mod hot;
-mod not_ready;
-mod radio_off;
-mod restarts;
+pub(super) mod hot;
+pub(super) mod not_ready;
+pub(super) mod radio_off;
+pub(super) mod restarts;
 
 use super::Rule;
 

@@ -3,12 +3,15 @@
 use crate::case::{History, Observation};
 use crate::case::{Registration, Sim};
 use crate::rules::registration_status::just_started;
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, RegistrationStatus, Rule, Site, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "device/not-ready",
     asks: "Is the modem, or its card, still starting?",
-    needs: &["AT+CPIN?"],
+    settled_by: &[&reads::CARD, &reads::VERBOSE],
+    commonness: 4,
     clause: "TS 27.007 §9.2 (14, SIM busy)",
     acts: Acts::Nobody,
     actions: &[Action::step(
@@ -16,9 +19,10 @@ pub(super) static RULE: Rule = Rule {
         "Wait half a minute after power-on, for the registration some minutes, and read again; the last answer counts.",
     )
     .reading(&["AT+CPIN?", "AT+CEREG?"])],
-    explains: &["radio/no-signal", "registration/idle", "registration/searching"],
+    explains: &[Consequence::Rule(&crate::rules::radio::no_signal::RULE), Consequence::Rule(&crate::rules::registration::idle::RULE), Consequence::Rule(&crate::rules::registration::searching::RULE)],
     page: include_str!("not_ready.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

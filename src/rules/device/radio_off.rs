@@ -3,12 +3,17 @@
 use crate::case::{Holder, Service};
 use crate::caution::RADIATES;
 use crate::rules::registration_status::refusal;
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule, Site, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "device/radio-off",
     asks: "Is the radio switched off?",
-    needs: &["AT+CFUN?"],
+    settled_by: &[&reads::RADIO],
+    amendment: Some("radio"),
+    commonness: 4,
+    check: Some(Check::Radio),
     clause: "TS 27.007 §8.2",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -17,9 +22,15 @@ pub(super) static RULE: Rule = Rule {
     )
     .changing(&["AT+CFUN=1"])
     .with_care(RADIATES)],
-    explains: &["radio/", "registration/", "bearer/", "path/"],
+    explains: &[
+        Consequence::Layer(Layer::Radio),
+        Consequence::Layer(Layer::Registration),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("radio_off.md"),
     judge,
+    ..Rule::BLANK
 };
 
 const fn by(holder: Holder) -> &'static str {

@@ -2,12 +2,18 @@
 
 use crate::case::Observation;
 use crate::case::{Holder, Host, Power, Sim};
-use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, SUPPLY, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, SUPPLY, Site,
+    holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "device/restarts",
     asks: "Does the modem restart by itself?",
-    needs: &["AT+CBC"],
+    settled_by: &[&reads::SUPPLY_VOLTAGE],
+    commonness: 5,
+    check: Some(Check::Supply),
+    beside_connection: true,
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -23,27 +29,28 @@ pub(super) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
-        "host/port-silent",
-        "device/not-ready",
-        "device/radio-off",
-        "card/",
-        "radio/",
+        Consequence::Rule(&crate::rules::host::port_silent::RULE),
+        Consequence::Rule(&super::not_ready::RULE),
+        Consequence::Rule(&super::radio_off::RULE),
+        Consequence::Layer(Layer::Card),
+        Consequence::Layer(Layer::Radio),
         // A reason that the network gave has nothing to do with the supply.
-        "registration/idle",
-        "registration/searching",
-        "registration/denied",
-        "registration/emergency",
-        "registration/detached",
-        "registration/manual",
-        "registration/voice-centric",
-        "bearer/inactive",
-        "bearer/apn-blank",
-        "bearer/apn-mismatch",
-        "bearer/wrong-context",
-        "path/",
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::denied::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::registration::detached::RULE),
+        Consequence::Rule(&crate::rules::registration::manual::RULE),
+        Consequence::Rule(&crate::rules::registration::voice_centric::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        Consequence::Rule(&crate::rules::bearer::apn_blank::RULE),
+        Consequence::Rule(&crate::rules::bearer::apn_mismatch::RULE),
+        Consequence::Rule(&crate::rules::bearer::wrong_context::RULE),
+        Consequence::Layer(Layer::Path),
     ],
     page: include_str!("restarts.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,20 +1,27 @@
 //! The host layer: the port, and whether anything answers there.
 
-mod no_modem;
-mod port_busy;
-mod port_denied;
-mod port_not_at;
-mod port_silent;
+pub(super) mod no_modem;
+pub(super) mod port_busy;
+pub(super) mod port_denied;
+pub(super) mod port_not_at;
+pub(super) mod port_silent;
 
 use super::{Certainty, Judgement, Site, holds};
 use crate::case::Evidence;
 use crate::case::Host;
 
-use super::Rule;
+use super::{Consequence, Layer, Rule};
 
 /// What follows where no AT dialogue is to be had.
-const WITHOUT_PORT: &[&str] =
-    &["host/port-silent", "device/", "card/", "radio/", "registration/", "bearer/", "path/"];
+const WITHOUT_PORT: &[Consequence] = &[
+    Consequence::Rule(&port_silent::RULE),
+    Consequence::Layer(Layer::Device),
+    Consequence::Layer(Layer::Card),
+    Consequence::Layer(Layer::Radio),
+    Consequence::Layer(Layer::Registration),
+    Consequence::Layer(Layer::Bearer),
+    Consequence::Layer(Layer::Path),
+];
 
 pub(super) static RULES: &[&Rule] = &[
     &no_modem::RULE,

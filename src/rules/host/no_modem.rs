@@ -1,12 +1,13 @@
 #![doc = include_str!("no_modem.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, POWER_OFF, PRACTICE, Rule};
+use crate::rules::{Action, Acts, Check, POWER_OFF, PRACTICE, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/no-modem",
     asks: "Is there a port that could be a modem?",
-    needs: &[],
+    settled_by: &[&reads::ALIVE],
+    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -31,4 +32,5 @@ pub(super) static RULE: Rule = Rule {
     judge: |site| {
         super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.")
     },
+    ..Rule::BLANK
 };

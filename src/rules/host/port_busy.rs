@@ -1,12 +1,13 @@
 #![doc = include_str!("port_busy.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, PRACTICE, Rule};
+use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-busy",
     asks: "Does another program hold the port?",
-    needs: &[],
+    settled_by: &[&reads::ALIVE],
+    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -16,4 +17,5 @@ pub(super) static RULE: Rule = Rule {
     explains: super::WITHOUT_PORT,
     page: include_str!("port_busy.md"),
     judge: |site| super::told(site, &[Host::PortBusy], "Another program holds the modem's port."),
+    ..Rule::BLANK
 };

@@ -1,12 +1,14 @@
 #![doc = include_str!("port_denied.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, PRACTICE, Rule};
+use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-denied",
     asks: "May this user open the port?",
-    needs: &[],
+    settled_by: &[&reads::ALIVE],
+    commonness: 2,
+    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -22,4 +24,5 @@ pub(super) static RULE: Rule = Rule {
             "This user has no permission to open the modem's port.",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,12 +1,13 @@
 #![doc = include_str!("port_not_at.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, PRACTICE, Rule};
+use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-not-at",
     asks: "Is what answers on the port AT at all?",
-    needs: &["AT"],
+    settled_by: &[&reads::ALIVE],
+    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -20,4 +21,5 @@ pub(super) static RULE: Rule = Rule {
     judge: |site| {
         super::told(site, &[Host::NotAt], "The port carries something other than AT answers.")
     },
+    ..Rule::BLANK
 };

@@ -2,12 +2,17 @@
 
 use crate::case::Evidence;
 use crate::case::Host;
-use crate::rules::{Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, Site, holds,
+    reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-silent",
     asks: "Does anything answer AT on the port?",
-    needs: &["AT"],
+    settled_by: &[&reads::ALIVE],
+    commonness: 3,
+    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -23,9 +28,17 @@ pub(super) static RULE: Rule = Rule {
             "Switch the supply off, wait ten seconds, switch it on, wait a minute, and send AT again.",
         ),
     ],
-    explains: &["device/", "card/", "radio/", "registration/", "bearer/", "path/"],
+    explains: &[
+        Consequence::Layer(Layer::Device),
+        Consequence::Layer(Layer::Card),
+        Consequence::Layer(Layer::Radio),
+        Consequence::Layer(Layer::Registration),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("port_silent.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

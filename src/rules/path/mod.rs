@@ -1,7 +1,7 @@
 //! The path layer: whether anything passes once the session is open.
 
-mod no_address;
-mod no_traffic;
+pub(super) mod no_address;
+pub(super) mod no_traffic;
 
 use super::Rule;
 

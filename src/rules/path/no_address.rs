@@ -1,11 +1,12 @@
 #![doc = include_str!("no_address.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "path/no-address",
     asks: "Has the active context an address?",
-    needs: &["AT+CGPADDR"],
+    settled_by: &[&reads::CONTEXTS],
+    beside_connection: true,
     clause: "TS 27.007 §10.1.14",
     acts: Acts::Carrier,
     actions: &[
@@ -20,9 +21,10 @@ pub(super) static RULE: Rule = Rule {
             "Ask whether addresses are left for this access point, and of which type.",
         ),
     ],
-    explains: &["path/no-traffic"],
+    explains: &[Consequence::Rule(&super::no_traffic::RULE)],
     page: include_str!("no_address.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -2,12 +2,14 @@
 
 use crate::rules::{
     Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, bearer_up, data_registered, holds,
+    reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "path/no-traffic",
     asks: "Does anything pass over the link?",
-    needs: &["AT+CGCONTRDP"],
+    settled_by: &[&reads::SESSION_PARAMETERS],
+    beside_connection: true,
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[
@@ -22,9 +24,9 @@ pub(super) static RULE: Rule = Rule {
             "Ask whether the access point leads to the open network or only to a private one.",
         ),
     ],
-    explains: &[],
     page: include_str!("no_traffic.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -3,13 +3,18 @@
 use crate::case::Evidence;
 use crate::case::Quantity;
 use crate::reference::thresholds::{Reach, threshold};
-use crate::rules::{ANTENNA, Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, holds};
+use crate::rules::{
+    ANTENNA, Action, Acts, Certainty, Consequence, Judgement, PRACTICE, Rule, Site, VendorRead,
+    holds, reads,
+};
 use std::collections::BTreeMap;
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/antenna",
     asks: "Are all antenna branches alive?",
-    needs: &["AT+QRSRP", "AT+CESQ"],
+    settled_by: &[&reads::LEVEL],
+    vendor_read: Some(VendorRead::Branches),
+    commonness: 2,
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -18,9 +23,13 @@ pub(super) static RULE: Rule = Rule {
              again: if the weakness moves with the cable, it is the cable or the antenna.",
     )
     .with_care(ANTENNA)],
-    explains: &["radio/weak", "radio/poor-quality"],
+    explains: &[
+        Consequence::Rule(&super::weak::RULE),
+        Consequence::Rule(&super::poor_quality::RULE),
+    ],
     page: include_str!("antenna.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,11 +1,15 @@
 #![doc = include_str!("band_missing.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/band-missing",
     asks: "Does the modem have any band that the network uses here?",
-    needs: &["AT+QNWPREFCFG=\"ue_capability_band\"", "AT+CGMM"],
+    settled_by: &[&reads::MODEL, &reads::TECHNOLOGY],
+    vendor_read: Some(VendorRead::Bands),
+    check: Some(Check::Settings),
     clause: "TS 36.101 table 5.5-1",
     acts: Acts::Maker,
     actions: &[
@@ -16,14 +20,15 @@ pub(super) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Or use a carrier whose bands this modem has."),
     ],
     explains: &[
-        "radio/no-signal",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "bearer/inactive",
+        Consequence::Rule(&super::no_signal::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
     ],
     page: include_str!("band_missing.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -3,12 +3,19 @@
 use crate::case::Evidence;
 use crate::case::Rat;
 use crate::rules::registration_status::held_back;
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, RegistrationStatus, Rule, Site,
+    VendorRead, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/band-off",
     asks: "Is a band that the network uses switched off in the modem?",
-    needs: &["AT+QCFG=\"band\"", "AT+QNWPREFCFG=\"lte_band\""],
+    settled_by: &[&reads::TECHNOLOGY, &reads::SEARCH],
+    vendor_read: Some(VendorRead::Bands),
+    amendment: Some("band NUMBER"),
+    commonness: 3,
+    check: Some(Check::Settings),
     clause: "TS 36.101 table 5.5-1",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -16,15 +23,16 @@ pub(super) static RULE: Rule = Rule {
         "Switch all supported bands on, or at least those that the carrier uses here.",
     )],
     explains: &[
-        "radio/no-signal",
-        "radio/weak",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "bearer/inactive",
+        Consequence::Rule(&super::no_signal::RULE),
+        Consequence::Rule(&super::weak::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
     ],
     page: include_str!("band_off.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,12 +1,12 @@
 //! The radio layer: whether a cell is heard, well enough, on allowed bands and technologies.
 
-mod antenna;
-mod band_missing;
-mod band_off;
-mod no_signal;
-mod poor_quality;
-mod technology;
-mod weak;
+pub(super) mod antenna;
+pub(super) mod band_missing;
+pub(super) mod band_off;
+pub(super) mod no_signal;
+pub(super) mod poor_quality;
+pub(super) mod technology;
+pub(super) mod weak;
 
 use super::registration_status::RegistrationStatus;
 use super::{Certainty, Site};

@@ -2,13 +2,17 @@
 
 use crate::rules::registration_status::{held_back, just_started};
 use crate::rules::{
-    ANTENNA, Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds,
+    ANTENNA, Action, Acts, Certainty, Check, Consequence, Judgement, Layer, RegistrationStatus,
+    Rule, Site, VendorRead, holds, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/no-signal",
     asks: "Does the modem hear any cell?",
-    needs: &["AT+CSQ", "AT+CESQ"],
+    settled_by: &[&reads::LEVEL, &reads::SEARCH],
+    vendor_read: Some(VendorRead::Cell),
+    commonness: 4,
+    check: Some(Check::Antenna),
     clause: "TS 27.007 §8.5, §8.69",
     acts: Acts::Installer,
     actions: &[
@@ -26,9 +30,14 @@ pub(super) static RULE: Rule = Rule {
         )
         .reading(&["AT+COPS=?"]),
     ],
-    explains: &["registration/", "bearer/", "path/"],
+    explains: &[
+        Consequence::Layer(Layer::Registration),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("no_signal.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

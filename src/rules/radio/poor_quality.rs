@@ -1,11 +1,14 @@
 #![doc = include_str!("poor_quality.md")]
 
-use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
+use crate::rules::{
+    ANTENNA, Action, Acts, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/poor-quality",
     asks: "Is there interference or load although the level is fair?",
-    needs: &["AT+CESQ"],
+    settled_by: &[&reads::LEVEL],
+    vendor_read: Some(VendorRead::Cell),
     clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[
@@ -17,9 +20,13 @@ pub(super) static RULE: Rule = Rule {
         .with_care(ANTENNA),
         Action::step(Acts::Carrier, "Ask whether the cell is overloaded or disturbed."),
     ],
-    explains: &["registration/searching", "bearer/inactive"],
+    explains: &[
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+    ],
     page: include_str!("poor_quality.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

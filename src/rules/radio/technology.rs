@@ -2,12 +2,19 @@
 
 use crate::case::Rat;
 use crate::rules::registration_status::held_back;
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, RegistrationStatus, Rule, Site,
+    VendorRead, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/technology",
     asks: "Do the settings exclude the radio technology that is needed?",
-    needs: &["AT+WS46?", "AT+QCFG=\"nwscanmode\"", "AT+CNMP?"],
+    settled_by: &[&reads::TECHNOLOGY, &reads::SEARCH],
+    vendor_read: Some(VendorRead::Technology),
+    amendment: Some("technology"),
+    commonness: 5,
+    check: Some(Check::Settings),
     clause: "TS 27.007 §5.9 (+WS46)",
     acts: Acts::Installer,
     actions: &[
@@ -21,14 +28,15 @@ pub(super) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
-        "radio/no-signal",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "bearer/inactive",
+        Consequence::Rule(&super::no_signal::RULE),
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
     ],
     page: include_str!("technology.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

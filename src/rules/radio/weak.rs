@@ -1,12 +1,16 @@
 #![doc = include_str!("weak.md")]
 
 use crate::rules::registration_status::held_back;
-use crate::rules::{ANTENNA, Action, Acts, Judgement, Rule, Site, holds};
+use crate::rules::{
+    ANTENNA, Action, Acts, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/weak",
     asks: "Is the signal too weak to hold a link?",
-    needs: &["AT+CESQ", "AT+CSQ"],
+    settled_by: &[&reads::LEVEL],
+    vendor_read: Some(VendorRead::Cell),
+    commonness: 2,
     clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[
@@ -23,14 +27,15 @@ pub(super) static RULE: Rule = Rule {
         .reading(&["AT+CESQ"]),
     ],
     explains: &[
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "bearer/inactive",
-        "radio/poor-quality",
+        Consequence::Rule(&crate::rules::registration::searching::RULE),
+        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&crate::rules::registration::emergency::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        Consequence::Rule(&super::poor_quality::RULE),
     ],
     page: include_str!("weak.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,11 +1,11 @@
 #![doc = include_str!("area.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/area",
     asks: "Is this area closed to the card?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Carrier,
     actions: &[
@@ -26,4 +26,5 @@ pub(super) static RULE: Rule = Rule {
             "not in this area",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,11 +1,12 @@
 #![doc = include_str!("attach_bearer.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Consequence, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
+    follow_up: &[&reads::SESSION_REASON, &reads::CONTEXTS],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -15,11 +16,11 @@ pub(super) static RULE: Rule = Rule {
     )
     .reading(&["AT+CGDCONT?", "AT+CEER"])],
     explains: &[
-        "registration/denied",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "registration/manual",
+        Consequence::Rule(&super::denied::RULE),
+        Consequence::Rule(&super::searching::RULE),
+        Consequence::Rule(&super::idle::RULE),
+        Consequence::Rule(&super::emergency::RULE),
+        Consequence::Rule(&super::manual::RULE),
     ],
     page: include_str!("attach_bearer.md"),
     judge: |site| {
@@ -30,4 +31,5 @@ pub(super) static RULE: Rule = Rule {
             "refused for a reason of the data session",
         )
     },
+    ..Rule::BLANK
 };

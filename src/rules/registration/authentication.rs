@@ -1,11 +1,11 @@
 #![doc = include_str!("authentication.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/authentication",
     asks: "Do card and network disagree on the keys?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Carrier,
     actions: &[
@@ -25,4 +25,5 @@ pub(super) static RULE: Rule = Rule {
             "the keys do not match",
         )
     },
+    ..Rule::BLANK
 };

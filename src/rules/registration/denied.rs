@@ -3,13 +3,15 @@
 use crate::case::{Domain, Registration};
 use crate::case::{Evidence, Observation};
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, holds,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    data_known, holds, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/denied",
     asks: "Did the network refuse the modem?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON, &reads::STATES],
+    commonness: 4,
     clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
     acts: Acts::AccountHolder,
     actions: &[
@@ -26,14 +28,15 @@ pub(super) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
-        "bearer/",
-        "path/",
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+        Consequence::Rule(&super::searching::RULE),
+        Consequence::Rule(&super::idle::RULE),
+        Consequence::Rule(&super::emergency::RULE),
     ],
     page: include_str!("denied.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,14 +1,15 @@
 #![doc = include_str!("detached.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, bearer_up,
-    circuit_registered, data_registered, holds,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    bearer_up, circuit_registered, data_registered, holds, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/detached",
     asks: "Is the modem on the network but not attached for data?",
-    needs: &["AT+CGATT?", "AT+CGREG?", "AT+CEREG?"],
+    settled_by: &[&reads::ATTACHED, &reads::STATES],
+    commonness: 2,
     clause: "TS 27.007 §10.1.9",
     acts: Acts::Installer,
     actions: &[
@@ -19,9 +20,10 @@ pub(super) static RULE: Rule = Rule {
             "If it is refused, ask the carrier whether the card has packet data.",
         ),
     ],
-    explains: &["bearer/", "path/"],
+    explains: &[Consequence::Layer(Layer::Bearer), Consequence::Layer(Layer::Path)],
     page: include_str!("detached.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

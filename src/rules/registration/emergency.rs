@@ -1,12 +1,15 @@
 #![doc = include_str!("emergency.md")]
 
 use crate::case::Service;
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site, holds,
+    reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/emergency",
     asks: "Is the modem limited to emergency service?",
-    needs: &["AT+CEREG?", "AT+COPS?"],
+    settled_by: &[&reads::STATES, &reads::CHOICE],
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::AccountHolder,
     actions: &[
@@ -21,9 +24,14 @@ pub(super) static RULE: Rule = Rule {
             "Ask the carrier whether the SIM is active and which networks it may use.",
         ),
     ],
-    explains: &["registration/searching", "bearer/", "path/"],
+    explains: &[
+        Consequence::Rule(&super::searching::RULE),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("emergency.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -1,11 +1,11 @@
 #![doc = include_str!("equipment.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/equipment",
     asks: "Does the network refuse this device?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[
@@ -27,4 +27,5 @@ pub(super) static RULE: Rule = Rule {
             "the network does not accept this device",
         )
     },
+    ..Rule::BLANK
 };

@@ -1,14 +1,15 @@
 #![doc = include_str!("idle.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, circuit_registered,
-    data_known, holds,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    circuit_registered, data_known, holds, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/idle",
     asks: "Has the modem stopped looking for a network?",
-    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?", "AT+COPS?"],
+    settled_by: &[&reads::STATES, &reads::CHOICE],
+    amendment: Some("network"),
     clause: "TS 27.007 §7.2, §7.3, §10.1.22",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -16,9 +17,13 @@ pub(super) static RULE: Rule = Rule {
         "Set automatic network choice, which also starts a new search, and wait some minutes.",
     )
     .changing(&["AT+COPS=0"])],
-    explains: &["bearer/inactive", "path/"],
+    explains: &[
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("idle.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

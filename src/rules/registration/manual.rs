@@ -1,11 +1,17 @@
 #![doc = include_str!("manual.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/manual",
     asks: "Is the modem bound to a network that it cannot reach?",
-    needs: &["AT+COPS?"],
+    settled_by: &[&reads::CHOICE],
+    amendment: Some("network"),
+    commonness: 2,
+    check: Some(Check::Settings),
     clause: "TS 27.007 §7.3",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -14,14 +20,15 @@ pub(super) static RULE: Rule = Rule {
     )
     .changing(&["AT+COPS=0"])],
     explains: &[
-        "registration/searching",
-        "registration/idle",
-        "registration/emergency",
-        "bearer/",
-        "path/",
+        Consequence::Rule(&super::searching::RULE),
+        Consequence::Rule(&super::idle::RULE),
+        Consequence::Rule(&super::emergency::RULE),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
     ],
     page: include_str!("manual.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

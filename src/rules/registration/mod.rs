@@ -1,35 +1,35 @@
 //! The registration layer: whether the network takes the modem, and if not, why.
 
-mod area;
-mod attach_bearer;
-mod authentication;
-mod denied;
-mod detached;
-mod emergency;
-mod equipment;
-mod idle;
-mod manual;
-mod network;
-mod network_trouble;
-mod roaming;
-mod searching;
-mod subscriber;
-mod voice_centric;
+pub(super) mod area;
+pub(super) mod attach_bearer;
+pub(super) mod authentication;
+pub(super) mod denied;
+pub(super) mod detached;
+pub(super) mod emergency;
+pub(super) mod equipment;
+pub(super) mod idle;
+pub(super) mod manual;
+pub(super) mod network;
+pub(super) mod network_trouble;
+pub(super) mod roaming;
+pub(super) mod searching;
+pub(super) mod subscriber;
+pub(super) mod voice_centric;
 
 use super::{Certainty, Judgement, Site, holds};
 use crate::case::CauseKind;
 
-use super::Rule;
+use super::{Consequence, Layer, Rule};
 
 /// What follows a refusal for a reason that the network gave.
-const AFTER_REFUSAL: &[&str] = &[
-    "registration/denied",
-    "registration/searching",
-    "registration/idle",
-    "registration/emergency",
-    "registration/manual",
-    "bearer/",
-    "path/",
+const AFTER_REFUSAL: &[Consequence] = &[
+    Consequence::Rule(&denied::RULE),
+    Consequence::Rule(&searching::RULE),
+    Consequence::Rule(&idle::RULE),
+    Consequence::Rule(&emergency::RULE),
+    Consequence::Rule(&manual::RULE),
+    Consequence::Layer(Layer::Bearer),
+    Consequence::Layer(Layer::Path),
 ];
 
 pub(super) static RULES: &[&Rule] = &[

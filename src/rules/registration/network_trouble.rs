@@ -1,11 +1,11 @@
 #![doc = include_str!("network_trouble.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network-trouble",
     asks: "Has the network trouble of its own?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Carrier,
     actions: &[
@@ -23,4 +23,5 @@ pub(super) static RULE: Rule = Rule {
             "a failure or congestion of the network",
         )
     },
+    ..Rule::BLANK
 };

@@ -2,12 +2,15 @@
 
 use crate::case::{Cell, Quantity};
 use crate::case::{Reading, Value};
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds, reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/roaming",
     asks: "Is roaming refused?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+COPS?", "AT+CIMI"],
+    settled_by: &[&reads::REASON, &reads::CHOICE, &reads::IDENTITY],
+    commonness: 3,
     clause: "TS 24.301 §9.9.3.9 (13); TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[
@@ -24,6 +27,7 @@ pub(super) static RULE: Rule = Rule {
     explains: super::AFTER_REFUSAL,
     page: include_str!("roaming.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -3,13 +3,15 @@
 use crate::case::Evidence;
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, data_known, holds,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
+    data_known, holds, reads,
 };
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/searching",
     asks: "Does the modem search without finding its network?",
-    needs: &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
+    settled_by: &[&reads::STATES],
+    commonness: 4,
     clause: "TS 27.007 §7.2, §10.1.22",
     acts: Acts::Installer,
     actions: &[
@@ -30,9 +32,13 @@ pub(super) static RULE: Rule = Rule {
             "Ask the carrier whether the SIM is active and which networks it may use.",
         ),
     ],
-    explains: &["bearer/inactive", "path/"],
+    explains: &[
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("searching.md"),
     judge,
+    ..Rule::BLANK
 };
 
 /// A lock to single cells, which a modem keeps when it is moved.

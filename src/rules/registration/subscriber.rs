@@ -1,11 +1,12 @@
 #![doc = include_str!("subscriber.md")]
 
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/subscriber",
     asks: "Does the network refuse this subscriber?",
-    needs: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
+    settled_by: &[&reads::REASON],
+    commonness: 5,
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[
@@ -28,4 +29,5 @@ pub(super) static RULE: Rule = Rule {
             "the network does not accept this subscriber",
         )
     },
+    ..Rule::BLANK
 };

@@ -2,12 +2,16 @@
 
 use crate::case::Domain;
 use crate::case::Evidence;
-use crate::rules::{Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds};
+use crate::rules::{
+    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site, holds,
+    reads,
+};
 
-pub(super) static RULE: Rule = Rule {
+pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/voice-centric",
     asks: "Does the usage setting make the modem leave the data network?",
-    needs: &["AT+CEMODE?"],
+    settled_by: &[&reads::USAGE],
+    amendment: Some("usage"),
     clause: "TS 27.007 §10.1.28; TS 24.301 §4.3",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -15,9 +19,15 @@ pub(super) static RULE: Rule = Rule {
         "Set the modem to data-centric use and restart its radio.",
     )
     .changing(&["AT+CEMODE=2"])],
-    explains: &["registration/searching", "registration/idle", "bearer/", "path/"],
+    explains: &[
+        Consequence::Rule(&super::searching::RULE),
+        Consequence::Rule(&super::idle::RULE),
+        Consequence::Layer(Layer::Bearer),
+        Consequence::Layer(Layer::Path),
+    ],
     page: include_str!("voice_centric.md"),
     judge,
+    ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
