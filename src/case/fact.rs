@@ -1,8 +1,9 @@
 //! The values that facts carry, and where facts go while a text is read.
 
 use super::facts::Fact;
-use super::kind::{CauseKind, Cell, Domain};
+use super::kind::{Cell, Domain};
 use super::quantity::Quantity;
+use crate::reference::causes::CauseList;
 use crate::span::Span;
 use compact_str::CompactString;
 
@@ -36,7 +37,7 @@ pub struct Place {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Reject {
     /// The list that the number belongs to.
-    pub kind: CauseKind,
+    pub kind: CauseList,
     /// The number.
     pub cause: u8,
     /// Whether the reply tells the last failure (history), not the present state.

@@ -1,4 +1,4 @@
-//! The kinds that facts speak of: cells, technologies, domains, lists of causes, and the states of
+//! The kinds that facts speak of: cells, technologies, domains, and the states of
 //! card, service, host and power.
 
 /// Which cell a measurement belongs to.
@@ -88,45 +88,6 @@ impl Domain {
             Self::Eps => "4G packet data (EPS)",
             Self::FiveG => "5G packet data",
         }
-    }
-}
-
-/// The family of a cause number that a network gave.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum CauseKind {
-    /// EPS mobility management (TS 24.301 §9.9.3.9).
-    Emm,
-    /// EPS session management (TS 24.301 §9.9.4.4).
-    Esm,
-    /// GPRS mobility management (TS 24.008 §10.5.5.14).
-    Gmm,
-    /// Mobility management of the circuit domain (TS 24.008 §10.5.3.6).
-    Mm,
-    /// Session management of GPRS and UMTS (TS 24.008 §10.5.6.6).
-    Sm,
-    /// 5GS mobility management (TS 24.501 §9.11.3.2).
-    FiveGmm,
-    /// 5GS session management (TS 24.501 §9.11.4.2).
-    FiveGsm,
-}
-
-impl CauseKind {
-    /// The short name in the standards.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Emm => "EMM",
-            Self::Esm => "ESM",
-            Self::Gmm => "GMM",
-            Self::Mm => "MM",
-            Self::Sm => "SM",
-            Self::FiveGmm => "5GMM",
-            Self::FiveGsm => "5GSM",
-        }
-    }
-
-    /// Whether the cause refuses a session (an access point, an address), not the device.
-    pub const fn is_session(self) -> bool {
-        matches!(self, Self::Esm | Self::Sm | Self::FiveGsm)
     }
 }
 

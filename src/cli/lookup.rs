@@ -18,8 +18,9 @@ pub(super) struct Lookup {
     #[command(subcommand)]
     what: Option<What>,
 
-    /// A word to be taken for everything that it may be
-    word: Option<String>,
+    /// Words to be taken for everything that they may be: emm 15, csq 17, rsrp -98, PSM
+    #[arg(value_name = "WORD", allow_negative_numbers = true)]
+    words: Vec<String>,
 
     /// How to print the answer
     #[arg(long, value_enum, default_value_t, global = true)]
@@ -40,7 +41,7 @@ enum What {
     /// An operating band: 20, B20, n78, UMTS8, GSM900
     Band { name: String },
     /// What a channel number names (EARFCN, NR-ARFCN, UARFCN, ARFCN)
-    #[command(aliases = ["arfcn", "channel"])]
+    #[command(alias = "channel")]
     Earfcn {
         number: String,
         /// The band, where one number serves in several systems
@@ -50,12 +51,14 @@ enum What {
         #[arg(long, value_name = "MHZ")]
         bandwidth: Option<f64>,
     },
+    /// What a channel number names in GSM, in every band that has it
+    Arfcn { number: String },
     /// Every band and channel number of a frequency in MHz
     #[command(alias = "freq")]
     Frequency { mhz: String },
-    /// The bands of a mask (one word or two, lower bands first), or the mask of a list of bands
+    /// The bands of a mask (one word or two, lower bands first), or the mask of bands: B1 B3 B20
     Mask {
-        #[arg(required = true, num_args = 1..=4)]
+        #[arg(required = true, num_args = 1..=64)]
         words: Vec<String>,
         /// The number is decimal
         #[arg(long)]
@@ -103,6 +106,11 @@ enum What {
     },
     /// A timer of the mobility layers: T3402
     Timer { name: String },
+    /// What a word or phrase of a log states: EMM-DEREGISTERED, limited service
+    Status {
+        #[arg(required = true, value_name = "WORD")]
+        words: Vec<String>,
+    },
 }
 
 impl Lookup {
@@ -121,15 +129,20 @@ impl Lookup {
 
     fn ask(&self) -> Option<Result<Vec<Answer>, Problem>> {
         let one = |found: Found| found.map(|a| vec![a]);
-        Some(match (&self.what, &self.word) {
-            (Some(what), _) => match what {
+        let Some(what) = &self.what else {
+            return (!self.words.is_empty()).then(|| lookup::guess(&self.words.join(" ")));
+        };
+        Some({
+            match what {
                 What::Band { name } => lookup::band(name),
                 What::Earfcn { number, band, bandwidth } => match bandwidth.map(khz).transpose() {
                     Ok(width) => lookup::channel(number, band.as_deref(), width),
                     Err(problem) => Err(problem),
                 },
                 What::Frequency { mhz } => one(lookup::frequency(mhz)),
-                What::Mask { words, decimal } => one(lookup::mask(words, *decimal)),
+                What::Mask { words, decimal } => lookup::mask(words, *decimal),
+                What::Arfcn { number } => lookup::arfcn(number),
+                What::Status { words } => lookup::status(&words.join(" ")),
                 What::Cause { words } => cause(words),
                 What::Error { words } => error(words),
                 What::Index { map, number } => one(lookup::index(map, number)),
@@ -151,9 +164,7 @@ impl Lookup {
                         Ok(found)
                     }
                 }
-            },
-            (None, Some(word)) => lookup::guess(word),
-            (None, None) => return None,
+            }
         })
     }
 
@@ -173,7 +184,9 @@ impl Lookup {
 
 fn khz(mhz: f64) -> Result<u32, Problem> {
     if !(0.1..=100.0).contains(&mhz) {
-        return Err(Problem::new("a channel width lies between 1.4 and 20 MHz").near(20));
+        return Err(
+            Problem::new("a channel width lies between 0.2 MHz (NB-IoT) and 20 MHz").near(20)
+        );
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 100 000")]
     Ok((mhz * 1000.0).round() as u32)

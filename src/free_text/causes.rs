@@ -7,7 +7,7 @@
 //!
 //! Common practice, no source. What is told is of the past: what a reply says later counts more.
 
-use crate::case::{CauseKind, Cell, Fact, Facts, Quantity, Reject};
+use crate::case::{Cell, Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
 use crate::response::standard::failure::causes_in_words;
 use crate::span::Span;
@@ -124,7 +124,7 @@ fn is_of_the_network(lower: &str) -> bool {
 }
 
 /// A number behind `cause` whose list the line does not name but its subject tells.
-fn without_list(lower: &str) -> Option<(CauseKind, u8)> {
+fn without_list(lower: &str) -> Option<(CauseList, u8)> {
     let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
     let session = has(&["pdn", "pdp", "session", "context", "bearer"]);
     let mobility = has(&["attach", "regist", "reject", "denied", "tracking area"]);
@@ -146,16 +146,15 @@ fn without_list(lower: &str) -> Option<(CauseKind, u8)> {
         let ends = !rest[digits..].starts_with(|c: char| c.is_ascii_alphanumeric());
         rest[..digits].parse::<u8>().ok().filter(|_| ends)
     })?;
-    let (kind, list) =
-        if session { (CauseKind::Esm, CauseList::Esm) } else { (CauseKind::Emm, CauseList::Emm) };
-    assigned(list, number).map(|_| (kind, number))
+    let list = if session { CauseList::Esm } else { CauseList::Emm };
+    assigned(list, number).map(|_| (list, number))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn causes(line: &str) -> Vec<(CauseKind, u8)> {
+    fn causes(line: &str) -> Vec<(CauseList, u8)> {
         let mut facts = Facts::default();
         read(&line.to_ascii_lowercase(), 0, &mut facts);
         let cause = |fact| match fact {
@@ -169,26 +168,26 @@ mod tests {
     #[test]
     fn a_reason_is_read_by_its_number_or_its_name() {
         for (line, kind, cause) in [
-            ("ATTACH REJECT, EMM cause: 7", CauseKind::Emm, 7),
-            ("LTE attach failed, EMM reject cause = 6", CauseKind::Emm, 6),
-            ("registration denied, reject_cause=15", CauseKind::Emm, 15),
-            ("cause_type: 0, reject_cause: 15", CauseKind::Emm, 15),
+            ("ATTACH REJECT, EMM cause: 7", CauseList::Emm, 7),
+            ("LTE attach failed, EMM reject cause = 6", CauseList::Emm, 6),
+            ("registration denied, reject_cause=15", CauseList::Emm, 15),
+            ("cause_type: 0, reject_cause: 15", CauseList::Emm, 15),
             (
                 "Attach reject (cause #8 EPS services and non-EPS services not allowed)",
-                CauseKind::Emm,
+                CauseList::Emm,
                 8,
             ),
-            ("NAS: AttachReject{emmCause=14}", CauseKind::Emm, 14),
-            ("couldn't register: PLMN not allowed", CauseKind::Emm, 11),
-            ("error: 'No suitable cells in tracking area'", CauseKind::Emm, 15),
-            ("ESM cause 27 - missing or unknown APN", CauseKind::Esm, 27),
-            ("error: couldn't connect the modem: 'Unknown APN'", CauseKind::Esm, 27),
+            ("NAS: AttachReject{emmCause=14}", CauseList::Emm, 14),
+            ("couldn't register: PLMN not allowed", CauseList::Emm, 11),
+            ("error: 'No suitable cells in tracking area'", CauseList::Emm, 15),
+            ("ESM cause 27 - missing or unknown APN", CauseList::Esm, 27),
+            ("error: couldn't connect the modem: 'Unknown APN'", CauseList::Esm, 27),
             (
                 "PDP activation failed: Requested service option not subscribed (33)",
-                CauseKind::Esm,
+                CauseList::Esm,
                 33,
             ),
-            ("activation of the PDP context failed, cause code: 29", CauseKind::Esm, 29),
+            ("activation of the PDP context failed, cause code: 29", CauseList::Esm, 29),
         ] {
             assert_eq!(causes(line), [(kind, cause)], "{line}");
         }

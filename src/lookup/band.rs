@@ -126,7 +126,10 @@ fn lte(input: &str, band: &'static EutraBand) -> Answer {
             "channel widths",
             format!("{} MHz", widths.iter().map(f64::to_string).collect::<Vec<_>>().join(", ")),
         )
+        .field("lte_m", band.lte_m)
+        .field("nb_iot", band.nb_iot)
         .line("since", format!("release {} (from memory)", band.release))
+        .line("for things", things(band))
         .line("shares spectrum", names.join(", "))
         .source(band.source)
         .picture(picture(
@@ -135,6 +138,16 @@ fn lte(input: &str, band: &'static EutraBand) -> Answer {
                 .map(|b| (format!("B{}", b.number), b.downlink))
                 .collect::<Vec<_>>(),
         ))
+}
+
+/// What is specified for the band beside plain LTE.
+fn things(band: &EutraBand) -> &'static str {
+    match (band.lte_m, band.nb_iot) {
+        (true, true) => "LTE-M and NB-IoT (0.2 MHz wide) are specified here (from memory)",
+        (true, false) => "LTE-M is specified here, NB-IoT is not (from memory)",
+        (false, true) => "NB-IoT (0.2 MHz wide) is specified here, LTE-M is not (from memory)",
+        (false, false) => "neither LTE-M nor NB-IoT is specified here (from memory)",
+    }
 }
 
 fn nr(input: &str, band: &'static NrBand) -> Answer {
@@ -167,12 +180,21 @@ fn utra(input: &str, band: &'static UtraBand) -> Answer {
         .field("bands", json!([band.number]))
         .field("name", format!("UMTS {}", band.roman))
         .field("technology", "UTRA");
-    spectrum(answer, Some(band.downlink), Some(band.uplink), Duplex::Fdd)
-        .field("dl_uarfcn", numbers(Some(band.downlink_channels)))
-        .field("ul_uarfcn", numbers(Some(band.uplink_channels)))
-        .field("spacing_mhz", band.spacing_khz() as f64 / 1000.0)
-        .line("downlink", stretch(Some(band.downlink), Some(band.downlink_channels), "UARFCN"))
-        .line("uplink", stretch(Some(band.uplink), Some(band.uplink_channels), "UARFCN"))
+    let (down, up) = (&band.downlink, band.uplink.as_ref());
+    let uplink_edges = up.map(|u| u.edges);
+    let uplink_channels = up.map(|u| u.channels);
+    let duplex = if up.is_some() { Duplex::Fdd } else { Duplex::DownlinkOnly };
+    let spacing = band.spacing_khz().map(|khz| khz as f64 / 1000.0);
+    let more: Vec<_> = down.additional.iter().map(u32::to_string).collect();
+    spectrum(answer, Some(down.edges), uplink_edges, duplex)
+        .field("dl_uarfcn", numbers(Some(down.channels)))
+        .field("ul_uarfcn", numbers(uplink_channels))
+        .field("dl_uarfcn_additional", json!(down.additional))
+        .field("ul_uarfcn_additional", json!(up.map_or(&[][..], |u| &u.additional)))
+        .field("spacing_mhz", spacing.map_or(Value::Null, Into::into))
+        .line("downlink", stretch(Some(down.edges), Some(down.channels), "UARFCN"))
+        .line("uplink", stretch(uplink_edges, uplink_channels, "UARFCN"))
+        .line("additional downlinks", more.join(", "))
         .source(band.source)
 }
 
@@ -188,7 +210,10 @@ fn gsm(input: &str, band: &'static GsmBand) -> Answer {
         .field("arfcn", json!(runs))
         .line("downlink", band.downlink.to_string())
         .line("uplink", band.uplink.to_string())
-        .line("ARFCN", words.join(", "))
+        .line(
+            "ARFCN",
+            if words.is_empty() { "mapped by the network".into() } else { words.join(", ") },
+        )
         .source(band.source)
 }
 

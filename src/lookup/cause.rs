@@ -1,7 +1,7 @@
 //! `cause`: what a number means that a network gave.
 
 use super::{Answer, Problem};
-use crate::reference::causes::{self, CauseList, Found, Retries};
+use crate::reference::causes::{self, CauseList, Found, Retries, Sender};
 use crate::reference::timers;
 use serde_json::{Value, json};
 
@@ -39,9 +39,7 @@ fn one(list: CauseList, n: u8) -> Option<Answer> {
     Some(match causes::cause(list, n)? {
         Found::Assigned(cause) => {
             let timers: Vec<Value> = cause
-                .timer
-                .split(|c: char| !c.is_ascii_alphanumeric())
-                .filter(|t| t.starts_with('T'))
+                .timer_names()
                 .flat_map(timers::named)
                 .map(|t| json!({"name": t.name, "value": t.value, "kind": t.kind}))
                 .collect();
@@ -50,6 +48,7 @@ fn one(list: CauseList, n: u8) -> Option<Answer> {
                 .field("value", n)
                 .both("name", "name", cause.name)
                 .both("meaning", "meaning", cause.meaning)
+                .both("sender", "sent by", cause.sender.map_or("", Sender::words))
                 .both("acts", "can act", cause.acts)
                 .both(
                     "retries",

@@ -9,6 +9,20 @@ use crate::reference::bands::{
 };
 use serde_json::{Value, json};
 
+/// What a number names in GSM: every band that has it, because bands share numbers. Where GSM has
+/// no such number, everything that it names elsewhere.
+///
+/// # Errors
+///
+/// [`Problem`] where nothing has that number.
+pub fn arfcn(number: &str) -> Result<Vec<Answer>, Problem> {
+    let plain = number.trim();
+    let found: Vec<_> = plain
+        .parse()
+        .map_or_else(|_| Vec::new(), |n| gsm(plain, n).into_iter().map(|(_, a)| a).collect());
+    if found.is_empty() { channel(number, None, None) } else { Ok(found) }
+}
+
 /// Everything that a channel number names; `band` narrows it to one system and band, `width_khz`
 /// asks for the edges of a channel that wide.
 ///
@@ -83,7 +97,7 @@ fn nearest_lte(n: u32) -> u32 {
 fn outside(n: u32, band: BandName) -> Problem {
     let ranges = match band {
         BandName::Lte(b) => Some((b.downlink_channels, b.uplink_channels)),
-        BandName::Utra(b) => Some((b.downlink_channels, Some(b.uplink_channels))),
+        BandName::Utra(b) => Some((b.downlink.channels, b.uplink.as_ref().map(|u| u.channels))),
         BandName::Nr(_) | BandName::Gsm(_) => None,
     };
     let name = band.short();
@@ -105,6 +119,9 @@ fn outside(n: u32, band: BandName) -> Problem {
         None => Problem::new(format!("{n} is not a channel number of {name}")),
     }
 }
+
+/// The width of an NB-IoT carrier, kHz (TS 36.101 §5.6F).
+const NB_IOT_KHZ: u32 = 200;
 
 fn lte(input: &str, n: u32, width_khz: Option<u32>) -> Option<(u16, Answer)> {
     let channel = lte_channel(n)?;
@@ -154,7 +171,8 @@ fn lte(input: &str, n: u32, width_khz: Option<u32>) -> Option<(u16, Answer)> {
     if let (Some(width), Some(centre)) = (width_khz, centre) {
         let edges = if down.is_some() { Some(band.downlink) } else { band.uplink };
         let fits = edges.is_some_and(|e| e.holds_channel(centre, width));
-        let allowed = band.bandwidths_khz.contains(&width);
+        let narrow = band.nb_iot && width == NB_IOT_KHZ;
+        let allowed = narrow || band.bandwidths_khz.contains(&width);
         let half = width / 2;
         answer = answer
             .field("bandwidth_mhz", mhz(width))
@@ -172,7 +190,13 @@ fn lte(input: &str, n: u32, width_khz: Option<u32>) -> Option<(u16, Answer)> {
                     } else {
                         "reaches beyond the band, and must not be used"
                     },
-                    if allowed { "" } else { "; devices do not support this width in this band" }
+                    if narrow {
+                        " (the width of NB-IoT)"
+                    } else if allowed {
+                        ""
+                    } else {
+                        "; devices do not support this width in this band"
+                    }
                 ),
             );
     }
@@ -187,7 +211,10 @@ fn nr_answer(input: &str, n: u32, only: Option<u16>) -> Option<Answer> {
     let bands: Vec<_> =
         nr_bands_of_arfcn(n).into_iter().filter(|b| only.is_none_or(|o| o == b.number)).collect();
     let khz = khz_of(n)?;
-    let first = bands.first()?;
+    let Some(first) = bands.first() else {
+        let likely = only.is_none() && n >= nr::FIRST_LIKELY;
+        return likely.then(|| outside_every_band(input, n, khz));
+    };
     let numbers: Vec<u16> = bands.iter().map(|b| b.number).collect();
     let on: Vec<u16> = bands.iter().filter(|b| b.on_raster(n)).map(|b| b.number).collect();
     let names = |list: &[u16]| list.iter().map(|b| format!("n{b}")).collect::<Vec<_>>().join(", ");
@@ -214,6 +241,25 @@ fn nr_answer(input: &str, n: u32, only: Option<u16>) -> Option<Answer> {
         .line("on their raster", if on.is_empty() { "of none of them".into() } else { names(&on) })
         .source(first.source),
     )
+}
+
+/// A number of the global raster whose frequency no band of the table holds.
+fn outside_every_band(input: &str, n: u32, khz: u32) -> Answer {
+    Answer::new(
+        "nr-arfcn",
+        input,
+        format!("NR-ARFCN {n}: {} MHz, on the global raster and in no band", mhz(khz)),
+    )
+    .field("nr_arfcn", n)
+    .field("technology", "NR")
+    .field("mhz", mhz(khz))
+    .field("band", Value::Null)
+    .field("bands", json!([]))
+    .field("on_raster_of", json!([]))
+    .field("clause", "TS 38.101-1 5.4.2.1; TS 38.101-2 5.4.2.1")
+    .line("frequency", format!("{} MHz", mhz(khz)))
+    .line("in the bands", "of the table: none")
+    .line("source", "TS 38.101-1 5.4.2.1; TS 38.101-2 5.4.2.1")
 }
 
 fn utra(input: &str, n: u32) -> Vec<(u16, Answer)> {

@@ -59,6 +59,15 @@ pub fn command(text: &str) -> Result<Vec<Answer>, Problem> {
     Err(near.map_or(problem.clone(), |n| problem.near(n)))
 }
 
+/// The timers whose meaning has a word.
+pub(super) fn timers_about(word: &str) -> Vec<Answer> {
+    let has = |text: &str| {
+        text.split(|c: char| !c.is_ascii_alphanumeric()).any(|own| own.eq_ignore_ascii_case(word))
+    };
+    let about = timers::all().iter().filter(|t| has(t.meaning));
+    about.flat_map(|t| timer(t.name)).collect()
+}
+
 /// The timers of a name.
 pub fn timer(name: &str) -> Vec<Answer> {
     timers::named(name.trim())
@@ -69,14 +78,12 @@ pub fn timer(name: &str) -> Vec<Answer> {
                 .field("layer", t.layer)
                 .field("value", t.value)
                 .field("meaning", t.meaning)
-                .field("clause", t.clause)
-                .field("verified", t.verified)
+                .field("kind", t.kind)
+                .field("nb_iot", t.nb_iot)
                 .line("meaning", t.meaning)
                 .line("kind", t.kind)
-                .line(
-                    "source",
-                    format!("{}{}", t.clause, if t.verified { "" } else { " (unverified)" }),
-                )
+                .line("in NB-IoT", t.nb_iot)
+                .source(t.source)
         })
         .collect()
 }

@@ -74,12 +74,10 @@ pub fn frequency(text: &str) -> Found {
         }
     }
     for band in utra_bands() {
-        let links = [
-            ("downlink", band.downlink, band.downlink_uarfcn(khz)),
-            ("uplink", band.uplink, band.uplink_uarfcn(khz)),
-        ];
-        for (link, edges, number) in links {
-            if edges.contains(khz) {
+        let links = [("downlink", Some(&band.downlink)), ("uplink", band.uplink.as_ref())];
+        for (link, direction) in links {
+            if let Some(direction) = direction.filter(|d| d.edges.contains(khz)) {
+                let number = direction.uarfcn(khz);
                 if !utra.contains(&band.number) {
                     utra.push(band.number);
                 }

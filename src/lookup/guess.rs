@@ -1,84 +1,26 @@
-//! A plain word: every reading that fits.
+//! Plain words: every reading that fits.
 
 use super::{
-    Answer, Problem, band, cause, channel, command, country, error, file, frequency, iccid, imei,
-    imsi, mask, plmn, timer,
+    Answer, Found, Problem, arfcn, band, cause, channel, command, country, error, file, frequency,
+    iccid, imei, imsi, index, level, mask, plmn, plmn_bytes, status, timer,
 };
+use crate::reference::causes::CauseList;
+use crate::reference::{commands, errors, index as maps, levels};
 
-/// Every reading of a word, the likeliest first.
+/// Every reading of some words, the likeliest first: `emm 15`, `+CME ERROR: 13`, `csq 17`,
+/// `rsrp -98`, `B20`, `6300`, `PSM`.
 ///
 /// # Errors
 ///
 /// [`Problem`] where none fits.
-pub fn guess(word: &str) -> Result<Vec<Answer>, Problem> {
-    let plain = word.trim();
-    let digits = !plain.is_empty() && plain.bytes().all(|b| b.is_ascii_digit());
-    let mut found: Vec<Answer> = Vec::new();
-    let one = |f: super::Found, found: &mut Vec<Answer>| found.extend(f);
-    let many = |f: Result<Vec<Answer>, Problem>, found: &mut Vec<Answer>| {
-        found.extend(f.unwrap_or_default());
-    };
-    if digits {
-        match plain.len() {
-            18.. => one(iccid(plain), &mut found),
-            14..=16 => {
-                if plain.len() == 15 {
-                    one(imsi(plain, None), &mut found);
-                    found.retain(|a| a.valid);
-                }
-                one(imei(plain), &mut found);
-                // The reading whose check digit is right stands first.
-                found.sort_by_key(|a| !(a.kind == "imei" && a.valid));
-            }
-            _ => {
-                if plain.len() >= 4 {
-                    many(channel(plain, None, None), &mut found);
-                }
-                if plain.len() <= 3 {
-                    many(band(plain), &mut found);
-                    many(cause(None, plain), &mut found);
-                    many(error(None, plain), &mut found);
-                    if plain.len() == 3 {
-                        one(country(plain), &mut found);
-                    }
-                    many(channel(plain, None, None), &mut found);
-                }
-                if (3..=5).contains(&plain.len()) {
-                    one(frequency(plain), &mut found);
-                }
-                if matches!(plain.len(), 5 | 6) {
-                    found.extend(plmn(plain).ok().filter(|a| a.valid));
-                }
-            }
-        }
-    } else if plain.to_ascii_lowercase().starts_with("0x") {
-        one(mask(&[plain.to_owned()], false), &mut found);
-        one(file(plain, None), &mut found);
-    } else {
-        many(band(plain), &mut found);
-        found.extend(timer(plain));
-        one(file(plain, None), &mut found);
-        if plain.starts_with(['+', '^', '#', '%', '!', '$', '*'])
-            || plain.to_ascii_uppercase().starts_with("AT")
-        {
-            many(command(plain), &mut found);
-        }
-        if plain.contains(['.', ',']) || plain.to_ascii_lowercase().ends_with("hz") {
-            one(frequency(plain), &mut found);
-        }
-        let letters = plain.trim_end_matches(['F', 'f']);
-        if letters.len() >= 18 && letters.bytes().all(|b| b.is_ascii_digit()) {
-            one(iccid(plain), &mut found);
-        }
-        if plain.contains('-') || plain.len() == 6 {
-            found.extend(plmn(plain).ok().filter(|a| a.valid));
-        }
-        if found.is_empty() {
-            one(country(plain), &mut found);
-        }
-        if found.is_empty() {
-            many(command(plain), &mut found);
-        }
+pub fn guess(words: &str) -> Result<Vec<Answer>, Problem> {
+    let plain = words.trim();
+    let mut found = with_a_number(plain);
+    if found.is_empty() {
+        found = one_word(plain);
+    }
+    if found.is_empty() {
+        found = by_name(plain);
     }
     if found.is_empty() {
         return Err(Problem::new(format!(
@@ -89,12 +31,172 @@ pub fn guess(word: &str) -> Result<Vec<Answer>, Problem> {
     Ok(found)
 }
 
+fn add(found: &mut Vec<Answer>, answer: Found) {
+    found.extend(answer);
+}
+
+fn add_all(found: &mut Vec<Answer>, answers: Result<Vec<Answer>, Problem>) {
+    found.extend(answers.unwrap_or_default());
+}
+
+/// A list, a quantity or an error with its number: `emm cause 15`, `csq 17`, `+CSQ: 17,99`,
+/// `rsrp -98 dBm`, `+CME ERROR: SIM failure`.
+fn with_a_number(text: &str) -> Vec<Answer> {
+    let mut found = Vec::new();
+    let separated = |c: char| c.is_whitespace() || matches!(c, ':' | '=' | '#' | ',' | '"');
+    let mut words: Vec<&str> = text.split(separated).filter(|word| !word.is_empty()).collect();
+    words.retain(|word| {
+        !["cause", "reject", "code", "number", "index", "at"]
+            .iter()
+            .any(|w| word.eq_ignore_ascii_case(w))
+    });
+    let [first, rest @ ..] = &words[..] else { return found };
+    let name = first.trim_start_matches("AT").trim_start_matches('+').to_ascii_lowercase();
+    if let Some(list @ ("cme" | "cms")) = Some(name.as_str()) {
+        let rest: Vec<_> =
+            rest.iter().filter(|w| !w.eq_ignore_ascii_case("error")).copied().collect();
+        add_all(&mut found, error(Some(list), rest.first().unwrap_or(&"")));
+        if let (true, Some(named)) = (found.is_empty(), errors::cme_in_words(&rest.join(" "))) {
+            add_all(&mut found, error(Some("cme"), &named.number.to_string()));
+        }
+        return found;
+    }
+    let Some(number) = rest.first() else {
+        // `emm15`: the list and its number in one word; `5gmm3` begins with a digit.
+        let letters = name.trim_end_matches(|c: char| c.is_ascii_digit());
+        if let Some(list) = CauseList::named(letters).filter(|_| letters.len() < name.len()) {
+            add_all(&mut found, cause(Some(list), &name[letters.len()..]));
+        }
+        return found;
+    };
+    if let (Some(list), [_]) = (CauseList::named(&name), rest) {
+        add_all(&mut found, cause(Some(list), number));
+        return found;
+    }
+    if text.trim_start().starts_with("+CESQ:") {
+        const FIELDS: [&str; 9] =
+            ["rxlev", "", "rscp", "ecno", "rsrq", "rsrp", "ss-rsrq", "ss-rsrp", "ss-sinr"];
+        for (field, value) in FIELDS.iter().zip(rest).filter(|(field, _)| !field.is_empty()) {
+            add(&mut found, index(field, value));
+        }
+        return found;
+    }
+    if number.parse::<u16>().is_ok() && maps::map(&name).is_some() {
+        add(&mut found, index(&name, number));
+    }
+    let signed = number.starts_with(['-', '+']) || number.contains('.') || rest.len() > 1;
+    let quantity = name.replace('_', "-");
+    if levels::quantities().contains(&quantity.as_str())
+        && (signed || found.is_empty())
+        && !text.contains(',')
+    {
+        add(&mut found, level(&quantity, &rest.concat()));
+    }
+    found
+}
+
+fn one_word(plain: &str) -> Vec<Answer> {
+    let mut found: Vec<Answer> = Vec::new();
+    if !plain.is_empty() && plain.bytes().all(|b| b.is_ascii_digit()) {
+        return digits(plain);
+    }
+    if plain.to_ascii_lowercase().starts_with("0x") {
+        add_all(&mut found, mask(&[plain.to_owned()], false));
+        add(&mut found, file(plain, None));
+        return found;
+    }
+    add_all(&mut found, band(plain));
+    found.extend(timer(plain));
+    add(&mut found, file(plain, None));
+    if plain.starts_with(['+', '^', '#', '%', '!', '$', '*', '&'])
+        || plain.to_ascii_uppercase().starts_with("AT")
+    {
+        add_all(&mut found, command(plain));
+    }
+    if plain.contains(['.', ',']) || plain.to_ascii_lowercase().ends_with("hz") {
+        add(&mut found, frequency(plain));
+    }
+    let letters = plain.trim_end_matches(['F', 'f']);
+    if letters.len() >= 18 && letters.bytes().all(|b| b.is_ascii_digit()) {
+        add(&mut found, iccid(plain));
+    }
+    if plain.contains('-') || plain.len() == 6 {
+        found.extend(plmn(plain).ok().filter(|a| a.valid));
+    }
+    found
+}
+
+fn digits(plain: &str) -> Vec<Answer> {
+    let mut found: Vec<Answer> = Vec::new();
+    match plain.len() {
+        18.. => add(&mut found, iccid(plain)),
+        14..=16 => {
+            if plain.len() == 15 {
+                add(&mut found, imsi(plain, None));
+                found.retain(|a| a.valid);
+            }
+            add(&mut found, imei(plain));
+            // The reading whose check digit is right stands first.
+            found.sort_by_key(|a| !(a.kind == "imei" && a.valid));
+        }
+        _ => {
+            if plain.len() >= 4 {
+                add_all(&mut found, channel(plain, None, None));
+            }
+            if plain.len() <= 3 {
+                add_all(&mut found, band(plain));
+                add_all(&mut found, cause(None, plain));
+                add_all(&mut found, error(None, plain));
+                if plain.len() == 3 {
+                    add(&mut found, country(plain));
+                }
+                add_all(&mut found, channel(plain, None, None));
+            }
+            if (3..=5).contains(&plain.len()) {
+                add(&mut found, frequency(plain));
+            }
+            if matches!(plain.len(), 5 | 6) {
+                found.extend(plmn(plain).ok().filter(|a| a.valid));
+                found.extend(plmn_bytes(plain).ok().filter(|a| a.valid));
+            }
+        }
+    }
+    found
+}
+
+/// A name: of a country, a state, a command, a feature.
+fn by_name(plain: &str) -> Vec<Answer> {
+    let mut found = Vec::new();
+    add(&mut found, country(plain));
+    add_all(&mut found, status(plain));
+    if found.is_empty() {
+        add_all(&mut found, command(plain));
+    }
+    if found.is_empty() && plain.len() >= 3 && plain.bytes().all(|b| b.is_ascii_alphanumeric()) {
+        // A feature is part of the names of its commands: PSM of +CPSMS, EDRX of +CEDRXS.
+        let upper = plain.to_ascii_uppercase();
+        for command_of in commands::commands().iter().filter(|c| c.name.contains(&upper)) {
+            let first = command_of.name.split(" / ").next().unwrap_or(command_of.name);
+            add_all(&mut found, command(first));
+        }
+        found.extend(super::command::timers_about(&upper));
+    }
+    if found.is_empty() {
+        add_all(&mut found, arfcn(plain));
+    }
+    found
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn kinds(word: &str) -> Vec<&'static str> {
         guess(word).map(|a| a.iter().map(|a| a.kind).collect()).unwrap_or_default()
+    }
+
+    fn title(words: &str) -> String {
+        guess(words).unwrap()[0].title.clone()
     }
 
     #[test]
@@ -108,5 +210,39 @@ mod tests {
         assert_eq!(kinds("8988000000000000016"), ["iccid"]);
         assert!(kinds("15").contains(&"cause"));
         assert!(guess("no such thing").is_err());
+    }
+
+    #[test]
+    fn a_list_or_quantity_with_its_number_needs_no_kind() {
+        for text in ["emm 15", "EMM cause 15", "emm #15", "emm cause: 15", "emm15"] {
+            assert!(title(text).starts_with("EMM cause 15"), "{text}");
+        }
+        for text in ["+CME ERROR: 13", "cme 13", "CME ERROR 13", "+CME ERROR: SIM failure"] {
+            assert!(title(text).starts_with("+CME ERROR: 13"), "{text}");
+        }
+        assert_eq!(kinds("+CMS ERROR: 500"), ["error"]);
+        for text in ["csq 17", "+CSQ: 17,99", "CSQ: 17"] {
+            assert!(title(text).starts_with("csq 17: -79 dBm"), "{text}");
+        }
+        assert_eq!(kinds("rsrp 48"), ["index"]);
+        for text in ["rsrp -98", "RSRP: -98 dBm", "rsrp=-98"] {
+            assert!(title(text).starts_with("rsrp -98 dBm"), "{text}");
+        }
+        assert_eq!(kinds("+CESQ: 99,99,255,255,20,48").len(), 5);
+    }
+
+    #[test]
+    fn names_of_states_and_features_are_found() {
+        assert_eq!(kinds("PSM"), ["command", "timer"]);
+        assert!(title("PSM").starts_with("+CPSMS"));
+        assert!(kinds("EMM-DEREGISTERED.PLMN-SEARCH").contains(&"status"));
+        assert!(kinds("limited service").contains(&"status"));
+    }
+
+    #[test]
+    fn bytes_of_a_network_code_stand_beside_its_digits() {
+        assert!(title("00F110").contains("001-01"));
+        let found = guess("130014").unwrap();
+        assert!(found.iter().any(|a| a.kind == "plmn" && a.title.contains("310-410")));
     }
 }

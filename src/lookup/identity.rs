@@ -130,13 +130,33 @@ pub fn imei(text: &str) -> Found {
     Ok(if imei.is_right() { answer } else { answer.invalid() })
 }
 
-/// A network code.
+/// A network code, as digits or as the three bytes of a file where they have an `F`.
 ///
 /// # Errors
 ///
 /// [`Problem`] where the text is none.
 pub fn plmn(text: &str) -> Found {
     let plmn = Plmn::read(text).map_err(|e| Problem::new(e.to_string()))?;
+    Ok(network(text, &plmn))
+}
+
+/// A network code as the three bytes of a file, which are all digits where the code has six.
+///
+/// # Errors
+///
+/// [`Problem`] where the text is none.
+pub fn plmn_bytes(text: &str) -> Found {
+    let plain = text.trim();
+    let bytes: Option<Vec<u8>> = (plain.len() == 6 && plain.is_ascii())
+        .then(|| (0..6).step_by(2).map(|i| u8::from_str_radix(&plain[i..i + 2], 16).ok()).collect())
+        .flatten();
+    let plmn = bytes.and_then(|bytes| Plmn::of_bytes(&bytes)).ok_or_else(|| {
+        Problem::new(format!("`{text}` is no network code in three bytes, as 00F110 is"))
+    })?;
+    Ok(network(text, &plmn).line("read as", "three bytes of a card file"))
+}
+
+fn network(text: &str, plmn: &Plmn) -> Answer {
     let usual = plmn.has_usual_length();
     let answer = Answer::new("plmn", text, format!("network {plmn}, {}", country_words(&plmn.mcc)))
         .field("mcc", plmn.mcc.as_str())
@@ -149,7 +169,7 @@ pub fn plmn(text: &str) -> Found {
         .line("on the card", format!("{} (three bytes)", plmn.hex()))
         .line("length", if usual { "" } else { "unusual for this country" })
         .line("source", "TS 24.008 10.5.1.3; ITU-T E.212");
-    Ok(if by_code(&plmn.mcc).is_some() { answer } else { answer.invalid() })
+    if by_code(&plmn.mcc).is_some() { answer } else { answer.invalid() }
 }
 
 /// A mobile country code, or the codes of a country by its name or ISO code.

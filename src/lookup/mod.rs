@@ -12,18 +12,20 @@ mod guess;
 mod identity;
 mod index;
 mod mask;
+mod status;
 
 pub use answer::{Answer, Problem};
 pub use band::band;
 pub use cause::cause;
-pub use channel::channel;
+pub use channel::{arfcn, channel};
 pub use command::{command, timer};
 pub use error::error;
 pub use frequency::frequency;
 pub use guess::guess;
-pub use identity::{country, file, iccid, imei, imsi, plmn};
+pub use identity::{country, file, iccid, imei, imsi, plmn, plmn_bytes};
 pub use index::{index, level};
 pub use mask::mask;
+pub use status::status;
 
 /// The answer, or what would be a right question.
 pub type Found = Result<Answer, Problem>;

@@ -1,9 +1,12 @@
 //! Causes that networks and modems give (TS 24.301, TS 24.008, TS 24.501): names and what follows.
 
-use super::table::{Row, Sheet, Source, Table, TableError};
+use super::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// The list that a cause number belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum CauseList {
     /// EPS mobility management, TS 24.301 §9.9.3.9.
     Emm,
@@ -16,8 +19,10 @@ pub enum CauseList {
     /// Session management of GPRS and UMTS, TS 24.008 §10.5.6.6.
     Sm,
     /// 5GS mobility management, TS 24.501 §9.11.3.2.
+    #[serde(rename = "5gmm")]
     FiveGmm,
     /// 5GS session management, TS 24.501 §9.11.4.2.
+    #[serde(rename = "5gsm")]
     FiveGsm,
 }
 
@@ -44,19 +49,54 @@ impl CauseList {
         Self::ALL.into_iter().find(|l| l.word().eq_ignore_ascii_case(word))
     }
 
-    const WORDS: &'static [(&'static str, Self)] = &[
-        ("emm", Self::Emm),
-        ("esm", Self::Esm),
-        ("gmm", Self::Gmm),
-        ("mm", Self::Mm),
-        ("sm", Self::Sm),
-        ("5gmm", Self::FiveGmm),
-        ("5gsm", Self::FiveGsm),
-    ];
+    /// The short name in the standards.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Emm => "EMM",
+            Self::Esm => "ESM",
+            Self::Gmm => "GMM",
+            Self::Mm => "MM",
+            Self::Sm => "SM",
+            Self::FiveGmm => "5GMM",
+            Self::FiveGsm => "5GSM",
+        }
+    }
+
+    /// Whether the cause refuses a session (an access point, an address), not the device.
+    pub const fn is_session(self) -> bool {
+        matches!(self, Self::Esm | Self::Sm | Self::FiveGsm)
+    }
+}
+
+/// Which side sends a cause.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Sender {
+    /// The network.
+    Network,
+    /// The modem: the cause shows no decision of the network.
+    Modem,
+    /// Either side.
+    Either,
+    /// Nobody: the list defines it and it is not sent.
+    Never,
+}
+
+impl Sender {
+    /// The side in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Network => "the network",
+            Self::Modem => "the modem",
+            Self::Either => "the network or the modem",
+            Self::Never => "nobody (defined and not sent)",
+        }
+    }
 }
 
 /// Whether the modem tries again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Retries {
     /// By itself, after a timer.
     Yes,
@@ -67,6 +107,7 @@ pub enum Retries {
     /// Not before power-off or another card.
     No,
     /// The clauses do not say.
+    #[serde(rename = "")]
     Unsaid,
 }
 
@@ -85,14 +126,6 @@ impl Retries {
             Self::Unsaid => "not said by the clause",
         }
     }
-
-    const WORDS: &'static [(&'static str, Self)] = &[
-        ("yes", Self::Yes),
-        ("elsewhere", Self::Elsewhere),
-        ("changed", Self::Changed),
-        ("no", Self::No),
-        ("", Self::Unsaid),
-    ];
 }
 
 /// One cause.
@@ -106,6 +139,8 @@ pub struct Cause {
     pub last: u8,
     /// The name in the standard.
     pub name: &'static str,
+    /// Which side sends it, where that is known.
+    pub sender: Option<Sender>,
     /// What it means in practice.
     pub meaning: &'static str,
     /// Who can act: installer, carrier, account-holder, maker, nobody; empty where nothing is said.
@@ -116,6 +151,16 @@ pub struct Cause {
     pub timer: &'static str,
     /// Where the row comes from.
     pub source: Source,
+}
+
+impl Cause {
+    /// The names of the timers that the text of `timer` mentions.
+    pub fn timer_names(&self) -> impl Iterator<Item = &'static str> {
+        self.timer.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| {
+            word.strip_prefix('T')
+                .is_some_and(|n| n.len() == 4 && n.bytes().all(|b| b.is_ascii_digit()))
+        })
+    }
 }
 
 /// How a number outside a list must be treated.
@@ -154,7 +199,7 @@ pub fn cause(list: CauseList, number: u8) -> Option<Found> {
     if let Some(row) = assigned(list, number) {
         return Some(Found::Assigned(row));
     }
-    let outside = TABLE.get().outside.iter().find(|o| o.list == list)?;
+    let outside = TABLE.outside.iter().find(|o| o.list == list)?;
     Some(Found::Unassigned {
         by_modem: assigned(list, outside.by_modem)?,
         by_network: assigned(list, outside.by_network)?,
@@ -164,23 +209,48 @@ pub fn cause(list: CauseList, number: u8) -> Option<Found> {
 
 /// The row that assigns a number.
 pub fn assigned(list: CauseList, number: u8) -> Option<&'static Cause> {
-    TABLE.get().rows.iter().find(|c| c.list == list && (c.first..=c.last).contains(&number))
+    TABLE.rows.iter().find(|c| c.list == list && (c.first..=c.last).contains(&number))
 }
 
 /// Every cause of a list, in order.
 pub fn causes(list: CauseList) -> impl Iterator<Item = &'static Cause> {
-    TABLE.get().rows.iter().filter(move |c| c.list == list)
+    TABLE.rows.iter().filter(move |c| c.list == list)
 }
 
-pub(crate) static TABLE: Table<Causes> =
-    Table::new("causes.csv", include_str!("../../band-tables/causes.csv"), read);
+static TABLE: LazyLock<Causes> = LazyLock::new(|| FILE.load());
+
+pub(crate) static FILE: File<Causes> =
+    File::new("causes.csv", include_str!("../../band-tables/causes.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    list: CauseList,
+    #[serde(deserialize_with = "filled")]
+    value: &'static str,
+    last: &'static str,
+    name: &'static str,
+    #[serde(default)]
+    sender: Option<Sender>,
+    #[serde(deserialize_with = "filled")]
+    meaning: &'static str,
+    acts: &'static str,
+    retries: Retries,
+    timer: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
 
 enum Either {
     Cause(Cause),
     Outside(Outside),
 }
 
-fn read(sheet: Sheet<'_>) -> Result<Causes, TableError> {
+fn read(sheet: &Sheet<'_>) -> Result<Causes, TableError> {
     let mut causes = Causes { rows: Vec::new(), outside: Vec::new() };
     for row in sheet.rows(either)? {
         match row {
@@ -191,34 +261,41 @@ fn read(sheet: Sheet<'_>) -> Result<Causes, TableError> {
     Ok(causes)
 }
 
-fn either(row: &Row<'_>) -> Result<Either, TableError> {
-    let list = row.one_of("list", CauseList::WORDS)?;
-    let meaning = row.filled("meaning")?;
-    if row.filled("value")? == "*" {
-        let mut numbers = meaning.split(' ').map(str::parse);
+fn either(row: Row, place: Place<'_>) -> Result<Either, TableError> {
+    let source = Source::new(row.clause, row.standing, row.read_in, row.note);
+    if row.value == "*" {
+        let mut numbers = row.meaning.split(' ').map(str::parse);
         return match (numbers.next(), numbers.next()) {
             (Some(Ok(by_modem)), Some(Ok(by_network))) => {
-                Ok(Either::Outside(Outside { list, by_modem, by_network, source: row.source()? }))
+                Ok(Either::Outside(Outside { list: row.list, by_modem, by_network, source }))
             }
             _ => {
-                Err(row.error("meaning", "two numbers are wanted: for the modem, for the network"))
+                Err(place
+                    .error("meaning", "two numbers are wanted: for the modem, for the network"))
             }
         };
     }
-    let (first, last) = (row.number("value")?, row.number("last")?);
+    let number = |column: &str, text: &str| {
+        text.parse::<u8>().map_err(|_| place.error(column, format!("{text:?} is no cause number")))
+    };
+    let (first, last) = (number("value", row.value)?, number("last", row.last)?);
     if last < first {
-        return Err(row.error("last", "must not be below `value`"));
+        return Err(place.error("last", "must not be below `value`"));
+    }
+    if row.name.is_empty() {
+        return Err(place.error("name", "must not be empty"));
     }
     Ok(Either::Cause(Cause {
-        list,
+        list: row.list,
         first,
         last,
-        name: row.filled("name")?,
-        meaning,
-        acts: row.text("acts")?,
-        retries: row.one_of("retries", Retries::WORDS)?,
-        timer: row.text("timer")?,
-        source: row.source()?,
+        name: row.name,
+        sender: row.sender,
+        meaning: row.meaning,
+        acts: row.acts,
+        retries: row.retries,
+        timer: row.timer,
+        source,
     }))
 }
 
@@ -242,6 +319,24 @@ mod tests {
         assert_eq!(by_modem.first, 111);
         let Some(Found::Unassigned { by_modem, .. }) = cause(CauseList::Esm, 200) else { panic!() };
         assert_eq!(by_modem.first, 34);
+    }
+
+    #[test]
+    fn what_a_cause_means_follows_the_clauses() {
+        let emm = |number| assigned(CauseList::Emm, number).unwrap();
+        // TS 24.301 annex A.1: cause 2 does not affect the EPS service; §5.5.1.2.6 d: 95, 96, 97,
+        // 99 and 111 set the attempt counter to 5; annex A.2: 21 is sent to the network.
+        assert!(emm(2).meaning.contains("not affected"));
+        for number in [95, 96, 97, 99, 111] {
+            assert!(emm(number).timer.starts_with("T3402 12 min at once"), "{number}");
+        }
+        assert_eq!(emm(21).sender, Some(Sender::Modem));
+        // §6.5.1.4.3: 12 minutes where the network gives no back-off time.
+        for number in [8, 27, 32, 33] {
+            assert!(assigned(CauseList::Esm, number).unwrap().timer.contains("12 min"));
+        }
+        // Table 9.9.4.4.1 leaves 46 unused.
+        assert!(assigned(CauseList::Esm, 46).is_none());
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! The grammar and the values of commands that a diagnosis reads (TS 27.007, ITU-T V.250).
 
-use super::table::{Row, Source, Table, TableError};
+use super::table::{File, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// One command.
 #[derive(Clone, Debug)]
@@ -23,7 +25,7 @@ pub struct Command {
 
 /// Every command, in the order of the table.
 pub fn commands() -> &'static [Command] {
-    TABLE.get()
+    &TABLE
 }
 
 /// The commands of a name, with or without `AT`, sign and form: `+CEREG`, `AT+CEREG?`, `cereg`.
@@ -38,20 +40,41 @@ pub fn named(text: &str) -> Vec<&'static Command> {
     commands().iter().filter(|c| c.name.split('/').any(|name| plain(name) == wanted)).collect()
 }
 
-pub(crate) static TABLE: Table<Vec<Command>> =
-    Table::new("commands.csv", include_str!("../../band-tables/commands.csv"), |sheet| {
-        sheet.rows(command)
-    });
+static TABLE: LazyLock<Vec<Command>> = LazyLock::new(|| FILE.load());
 
-fn command(row: &Row<'_>) -> Result<Command, TableError> {
-    Ok(Command {
-        name: row.filled("command")?,
-        forms: row.filled("forms")?,
-        reply: row.text("reply")?,
-        values: row.text("values")?.split(" | ").map(str::trim).filter(|v| !v.is_empty()).collect(),
-        release: row.text("release")?,
-        changes: row.text("changes")?,
-        source: row.source()?,
+pub(crate) static FILE: File<Vec<Command>> =
+    File::new("commands.csv", include_str!("../../band-tables/commands.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(deserialize_with = "filled")]
+    command: &'static str,
+    #[serde(deserialize_with = "filled")]
+    forms: &'static str,
+    reply: &'static str,
+    values: &'static str,
+    release: &'static str,
+    changes: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<Command>, TableError> {
+    sheet.rows(|row: Row, _| {
+        Ok(Command {
+            name: row.command,
+            forms: row.forms,
+            reply: row.reply,
+            values: row.values.split(" | ").map(str::trim).filter(|v| !v.is_empty()).collect(),
+            release: row.release,
+            changes: row.changes,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
+        })
     })
 }
 

@@ -1,6 +1,8 @@
 //! Mobile country codes, and how long their network codes are (ITU-T E.212).
 
-use super::table::{Row, Source, Table, TableError};
+use super::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A mobile country code.
 #[derive(Clone, Debug)]
@@ -16,64 +18,91 @@ pub struct Country {
 }
 
 /// How long the network codes of a country are.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 pub enum MncLength {
     /// Two digits.
+    #[serde(rename = "2")]
     Two,
     /// Three digits.
+    #[serde(rename = "3")]
     Three,
+    #[serde(rename = "mixed")]
     /// Both are in use: only the card's AD file tells.
     Mixed,
 }
 
 /// The country of a code.
 pub fn country(mcc: &str) -> Option<&'static Country> {
-    TABLE.get().iter().find(|c| c.mcc == mcc)
+    TABLE.iter().find(|c| c.mcc == mcc)
 }
 
 /// Every country code, in order.
 pub fn countries() -> &'static [Country] {
-    TABLE.get()
+    &TABLE
 }
 
 /// How long network codes are in a country: a guess, which the card's AD file overrules
 /// (TS 31.102 §4.2.18). Countries that the table does not name have two digits.
 pub fn mnc_length(mcc: &str) -> MncLength {
-    LENGTHS
-        .get()
-        .iter()
-        .find(|(code, _)| *code == mcc)
-        .map_or(MncLength::Two, |(_, length)| *length)
+    LENGTHS.iter().find(|(code, _)| *code == mcc).map_or(MncLength::Two, |(_, length)| *length)
 }
 
-pub(crate) static TABLE: Table<Vec<Country>> =
-    Table::new("countries.csv", include_str!("../../band-tables/countries.csv"), |sheet| {
-        sheet.rows(read)
-    });
+static TABLE: LazyLock<Vec<Country>> = LazyLock::new(|| FILE.load());
+static LENGTHS: LazyLock<Vec<(&'static str, MncLength)>> = LazyLock::new(|| LENGTHS_FILE.load());
 
-pub(crate) static LENGTHS: Table<Vec<(&'static str, MncLength)>> =
-    Table::new("mnc-lengths.csv", include_str!("../../band-tables/mnc-lengths.csv"), |sheet| {
-        sheet.rows(|row| Ok((code(row)?, row.one_of("length", WORDS)?)))
-    });
+pub(crate) static FILE: File<Vec<Country>> =
+    File::new("countries.csv", include_str!("../../band-tables/countries.csv"), read);
+pub(crate) static LENGTHS_FILE: File<Vec<(&'static str, MncLength)>> =
+    File::new("mnc-lengths.csv", include_str!("../../band-tables/mnc-lengths.csv"), read_lengths);
 
-const WORDS: &[(&str, MncLength)] =
-    &[("2", MncLength::Two), ("3", MncLength::Three), ("mixed", MncLength::Mixed)];
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    mcc: &'static str,
+    alpha2: &'static str,
+    #[serde(deserialize_with = "filled")]
+    name: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
 
-fn read(row: &Row<'_>) -> Result<Country, TableError> {
-    Ok(Country {
-        mcc: code(row)?,
-        alpha2: row.text("alpha2")?,
-        name: row.filled("name")?,
-        source: row.source()?,
+fn read(sheet: &Sheet<'_>) -> Result<Vec<Country>, TableError> {
+    sheet.rows(|row: Row, place| {
+        Ok(Country {
+            mcc: code(row.mcc, place)?,
+            alpha2: row.alpha2,
+            name: row.name,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
+        })
     })
 }
 
-fn code(row: &Row<'_>) -> Result<&'static str, TableError> {
-    let code = row.filled("mcc")?;
-    if code.len() == 3 && code.bytes().all(|b| b.is_ascii_digit()) {
-        return Ok(code);
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+#[expect(dead_code, reason = "columns that must be there and that nothing shows yet")]
+struct LengthRow {
+    mcc: &'static str,
+    length: MncLength,
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read_lengths(sheet: &Sheet<'_>) -> Result<Vec<(&'static str, MncLength)>, TableError> {
+    sheet.rows(|row: LengthRow, place| Ok((code(row.mcc, place)?, row.length)))
+}
+
+fn code(mcc: &'static str, place: Place<'_>) -> Result<&'static str, TableError> {
+    if mcc.len() == 3 && mcc.bytes().all(|b| b.is_ascii_digit()) {
+        return Ok(mcc);
     }
-    Err(row.error("mcc", "three digits are wanted"))
+    Err(place.error("mcc", "three digits are wanted"))
 }
 
 #[cfg(test)]

@@ -1,6 +1,8 @@
 //! The files of a SIM and USIM (TS 31.102, TS 51.011, TS 102 221) by name and number.
 
-use super::table::{Row, Source, Table, TableError};
+use super::table::{File, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A file of the card.
 #[derive(Clone, Debug)]
@@ -23,7 +25,7 @@ pub struct CardFile {
 
 /// The file of a number.
 pub fn file(id: u16) -> Option<&'static CardFile> {
-    TABLE.get().iter().find(|f| f.id == id)
+    TABLE.iter().find(|f| f.id == id)
 }
 
 /// The file of a name, with or without `EF_`.
@@ -35,25 +37,45 @@ pub fn named(name: &str) -> Option<&'static CardFile> {
             .to_owned()
     };
     let wanted = plain(name);
-    TABLE.get().iter().find(|f| plain(f.name) == wanted)
+    TABLE.iter().find(|f| plain(f.name) == wanted)
 }
 
-pub(crate) static TABLE: Table<Vec<CardFile>> =
-    Table::new("card-files.csv", include_str!("../../band-tables/card-files.csv"), |sheet| {
-        sheet.rows(read)
-    });
+static TABLE: LazyLock<Vec<CardFile>> = LazyLock::new(|| FILE.load());
 
-fn read(row: &Row<'_>) -> Result<CardFile, TableError> {
-    let id = row.filled("id")?;
-    Ok(CardFile {
-        id: u16::from_str_radix(id, 16)
-            .map_err(|_| row.error("id", "four hexadecimal digits are wanted"))?,
-        name: row.filled("name")?,
-        path: row.text("path")?,
-        structure: row.text("structure")?,
-        size: row.text("size")?,
-        meaning: row.filled("meaning")?,
-        source: row.source()?,
+pub(crate) static FILE: File<Vec<CardFile>> =
+    File::new("card-files.csv", include_str!("../../band-tables/card-files.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    id: &'static str,
+    #[serde(deserialize_with = "filled")]
+    name: &'static str,
+    path: &'static str,
+    structure: &'static str,
+    size: &'static str,
+    #[serde(deserialize_with = "filled")]
+    meaning: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<CardFile>, TableError> {
+    sheet.rows(|row: Row, place| {
+        Ok(CardFile {
+            id: u16::from_str_radix(row.id, 16)
+                .map_err(|_| place.error("id", "four hexadecimal digits are wanted"))?,
+            name: row.name,
+            path: row.path,
+            structure: row.structure,
+            size: row.size,
+            meaning: row.meaning,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
+        })
     })
 }
 

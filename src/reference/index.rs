@@ -1,9 +1,12 @@
 //! Signal indices of `+CSQ` and `+CESQ`, and the level that each stands for (TS 27.007 §8.5, §8.69).
 
-use super::table::{Row, Source, Table, TableError};
+use super::table::{File, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// How indices become levels.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Shape {
     /// Index 0 lies below the base; each further one is a step of the same width.
     Step,
@@ -108,7 +111,7 @@ impl IndexMap {
 
 /// Every map.
 pub fn maps() -> &'static [IndexMap] {
-    TABLE.get()
+    &TABLE
 }
 
 /// The map of a name, also by its field: `csq`, `rssi`, `ss-rsrp`, `ss_rsrp`.
@@ -121,25 +124,49 @@ pub fn map(name: &str) -> Option<&'static IndexMap> {
         .or_else(|| maps().iter().find(|m| plain(m.field) == wanted))
 }
 
-pub(crate) static TABLE: Table<Vec<IndexMap>> =
-    Table::new("index-maps.csv", include_str!("../../band-tables/index-maps.csv"), |sheet| {
-        sheet.rows(read)
-    });
+static TABLE: LazyLock<Vec<IndexMap>> = LazyLock::new(|| FILE.load());
 
-fn read(row: &Row<'_>) -> Result<IndexMap, TableError> {
-    const SHAPES: &[(&str, Shape)] =
-        &[("step", Shape::Step), ("point", Shape::Point), ("doubling", Shape::Doubling)];
-    Ok(IndexMap {
-        name: row.filled("map")?,
-        command: row.filled("command")?,
-        field: row.filled("field")?,
-        shape: row.one_of("form", SHAPES)?,
-        last: row.number("last")?,
-        base: row.number("base")?,
-        step: row.number("step")?,
-        unit: row.filled("unit")?,
-        unknown: row.number("unknown")?,
-        source: row.source()?,
+pub(crate) static FILE: File<Vec<IndexMap>> =
+    File::new("index-maps.csv", include_str!("../../band-tables/index-maps.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(deserialize_with = "filled")]
+    map: &'static str,
+    #[serde(deserialize_with = "filled")]
+    command: &'static str,
+    #[serde(deserialize_with = "filled")]
+    field: &'static str,
+    form: Shape,
+    last: u16,
+    base: f64,
+    step: f64,
+    #[serde(deserialize_with = "filled")]
+    unit: &'static str,
+    unknown: u16,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<IndexMap>, TableError> {
+    sheet.rows(|row: Row, _| {
+        Ok(IndexMap {
+            name: row.map,
+            command: row.command,
+            field: row.field,
+            shape: row.form,
+            last: row.last,
+            base: row.base,
+            step: row.step,
+            unit: row.unit,
+            unknown: row.unknown,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
+        })
     })
 }
 

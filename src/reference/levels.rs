@@ -1,30 +1,37 @@
 //! What levels mean in the trade: the editable table of thresholds.
 
-use super::table::{Row, Table, TableError};
+use super::table::{File, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// One range of judgement.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LevelRange {
     /// The quantity: `rsrp`.
+    #[serde(deserialize_with = "filled")]
     pub quantity: &'static str,
     /// The judgement: `strong`, `weak`.
+    #[serde(deserialize_with = "filled")]
     pub judgement: &'static str,
     /// Lowest level of the range; `None` where open.
     pub low: Option<f64>,
     /// The level where the next range begins; `None` where open.
     pub high: Option<f64>,
     /// The unit.
+    #[serde(deserialize_with = "filled")]
     pub unit: &'static str,
     /// What it means.
+    #[serde(deserialize_with = "filled")]
     pub words: &'static str,
     /// Where it comes from.
+    #[serde(deserialize_with = "filled")]
     pub source: &'static str,
 }
 
 /// The range that a level falls into; `None` where the table has no such quantity.
 pub fn judge(quantity: &str, level: f64) -> Option<&'static LevelRange> {
     TABLE
-        .get()
         .iter()
         .filter(|r| r.quantity == quantity)
         .find(|r| r.low.is_none_or(|low| level >= low) && r.high.is_none_or(|high| level < high))
@@ -32,32 +39,22 @@ pub fn judge(quantity: &str, level: f64) -> Option<&'static LevelRange> {
 
 /// The level below which the lowest range of a quantity begins.
 pub fn lowest_bound(quantity: &str) -> Option<f64> {
-    TABLE.get().iter().find(|r| r.quantity == quantity && r.low.is_none()).and_then(|r| r.high)
+    TABLE.iter().find(|r| r.quantity == quantity && r.low.is_none()).and_then(|r| r.high)
 }
 
 /// The quantities of the table, in order.
 pub fn quantities() -> Vec<&'static str> {
-    let mut names: Vec<_> = TABLE.get().iter().map(|r| r.quantity).collect();
+    let mut names: Vec<_> = TABLE.iter().map(|r| r.quantity).collect();
     names.dedup();
     names
 }
 
-pub(crate) static TABLE: Table<Vec<LevelRange>> =
-    Table::new("levels.csv", include_str!("../../band-tables/levels.csv"), |sheet| {
-        sheet.rows(read)
-    });
+static TABLE: LazyLock<Vec<LevelRange>> = LazyLock::new(|| FILE.load());
 
-fn read(row: &Row<'_>) -> Result<LevelRange, TableError> {
-    Ok(LevelRange {
-        quantity: row.filled("quantity")?,
-        judgement: row.filled("judgement")?,
-        low: row.optional("low")?,
-        high: row.optional("high")?,
-        unit: row.filled("unit")?,
-        words: row.filled("words")?,
-        source: row.filled("source")?,
-    })
-}
+pub(crate) static FILE: File<Vec<LevelRange>> =
+    File::new("levels.csv", include_str!("../../band-tables/levels.csv"), |sheet| {
+        sheet.rows(|row: LevelRange, _| Ok(row))
+    });
 
 #[cfg(test)]
 mod tests {
@@ -69,7 +66,6 @@ mod tests {
             for tenth in -2000..500 {
                 let level = f64::from(tenth) / 10.0;
                 let fits = TABLE
-                    .get()
                     .iter()
                     .filter(|r| r.quantity == quantity)
                     .filter(|r| {

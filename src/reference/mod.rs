@@ -20,27 +20,28 @@ pub mod timers;
 
 pub use table::{Source, TableError};
 
+use std::collections::BTreeMap;
 use std::path::Path;
-use table::Replaceable;
+use table::Check;
 
-static ALL: &[&dyn Replaceable] = &[
-    &bands::eutra::TABLE,
-    &bands::nr::TABLE,
-    &bands::utra::TABLE,
-    &bands::gsm::TABLE,
-    &causes::TABLE,
-    &commands::TABLE,
-    &countries::TABLE,
-    &countries::LENGTHS,
-    &errors::CME,
-    &errors::CMS,
-    &files::TABLE,
-    &index::TABLE,
-    &levels::TABLE,
-    &rates::TABLE,
-    &status_words::TABLE,
-    &thresholds::TABLE,
-    &timers::TABLE,
+static FILES: &[&dyn Check] = &[
+    &bands::eutra::FILE,
+    &bands::nr::FILE,
+    &bands::utra::FILE,
+    &bands::gsm::FILE,
+    &causes::FILE,
+    &commands::FILE,
+    &countries::FILE,
+    &countries::LENGTHS_FILE,
+    &errors::CME_FILE,
+    &errors::CMS_FILE,
+    &files::FILE,
+    &index::FILE,
+    &levels::FILE,
+    &rates::FILE,
+    &status_words::FILE,
+    &thresholds::FILE,
+    &timers::FILE,
 ];
 
 /// Takes the tables of a directory in place of the built-in ones of the same file names.
@@ -50,39 +51,32 @@ static ALL: &[&dyn Replaceable] = &[
 /// [`TableError`] where the directory or a file cannot be read, holds no table at all, a `.csv` file has a name that no
 /// table has, a file does not hold what its table wants, or a table is in use already.
 pub fn use_directory(directory: &Path) -> Result<(), TableError> {
-    let fail = |path: &Path, problem: String| TableError {
-        file: path.display().to_string(),
-        line: 0,
-        key: String::new(),
-        problem,
-    };
+    let fail =
+        |path: &Path, problem: String| TableError::of_file(path.display().to_string(), problem);
+    let names = || FILES.iter().map(|table| table.name()).collect::<Vec<_>>().join(", ");
     let entries = std::fs::read_dir(directory)
         .map_err(|error| fail(directory, format!("cannot be read as a directory: {error}")))?;
-    let mut taken = 0;
+    let mut texts = BTreeMap::new();
     for entry in entries {
         let path = entry.map_err(|error| fail(directory, error.to_string()))?.path();
         if path.extension().is_none_or(|extension| extension != "csv") {
             continue;
         }
         let name = path.file_name().unwrap_or_default();
-        let Some(table) = ALL.iter().find(|table| name == table.file()) else {
-            let names: Vec<_> = ALL.iter().map(|table| table.file()).collect();
-            return Err(fail(
-                &path,
-                format!("no table has this name; there are {}", names.join(", ")),
-            ));
+        let Some(table) = FILES.iter().find(|table| name == table.name()) else {
+            return Err(fail(&path, format!("no table has this name; there are {}", names())));
         };
         let text = std::fs::read_to_string(&path)
             .map_err(|error| fail(&path, format!("cannot be read: {error}")))?;
         // A table lives as long as the program.
-        table.replace(&path.display().to_string(), Box::leak(text.into_boxed_str()))?;
-        taken += 1;
+        let text: &'static str = Box::leak(text.into_boxed_str());
+        table.check(&path.display().to_string(), text)?;
+        texts.insert(table.name(), text);
     }
-    if taken == 0 {
-        let names: Vec<_> = ALL.iter().map(|table| table.file()).collect();
-        return Err(fail(directory, format!("holds no table; there are {}", names.join(", "))));
+    if texts.is_empty() {
+        return Err(fail(directory, format!("holds no table; there are {}", names())));
     }
-    Ok(())
+    table::replace(texts)
 }
 
 #[cfg(test)]
@@ -91,8 +85,44 @@ mod tests {
 
     #[test]
     fn every_built_in_table_is_sound() {
-        for table in ALL {
-            table.check().unwrap();
+        for table in FILES {
+            table.check(table.name(), table.built_in()).unwrap();
+        }
+    }
+
+    #[test]
+    fn tables_from_before_a_column_was_added_stay_readable() {
+        // First rows of the tables that the first release shipped and that users may have edited.
+        let old = [
+            (
+                "causes.csv",
+                "list,value,last,name,meaning,acts,retries,timer,clause,standing,read_in,note\n\
+                 emm,11,11,PLMN not allowed,Refused.,carrier,elsewhere,,TS 24.301,verified,TS 24.301,\n",
+            ),
+            (
+                "timers.csv",
+                "name,layer,value,kind,clause,meaning,standing,read_in\n\
+                 T3402,EMM,12 min,default,TS 24.301,The long pause,verified,TS 24.301\n",
+            ),
+            (
+                "utra.csv",
+                "band,roman,uplink_low_khz,uplink_high_khz,downlink_low_khz,downlink_high_khz,\
+                 uplink_offset_khz,uplink_first,uplink_last,downlink_offset_khz,downlink_first,\
+                 downlink_last,clause,standing,read_in,note\n\
+                 1,I,1920000,1980000,2110000,2170000,0,9612,9888,0,10562,10838,TS 25.101,verified,x,\n",
+            ),
+            (
+                "e-utra.csv",
+                "band,duplex,uplink_low_khz,uplink_high_khz,downlink_low_khz,downlink_high_khz,\
+                 downlink_first,downlink_last,uplink_first,uplink_last,bandwidths_khz,\
+                 bandwidths_standing,release,clause,standing,read_in,note\n\
+                 1,FDD,1920000,1980000,2110000,2170000,0,599,18000,18599,5000,unverified,8,\
+                 TS 36.101,verified,x,\n",
+            ),
+        ];
+        for (name, text) in old {
+            let table = FILES.iter().find(|table| table.name() == name).unwrap();
+            table.check(name, text).unwrap();
         }
     }
 
@@ -105,7 +135,7 @@ mod tests {
             .filter(|name| Path::new(name).extension().is_some_and(|e| e == "csv"))
             .collect();
         found.sort();
-        let mut known: Vec<_> = ALL.iter().map(|table| table.file()).collect();
+        let mut known: Vec<_> = FILES.iter().map(|table| table.name()).collect();
         known.sort_unstable();
         assert_eq!(found, known);
     }

@@ -1,6 +1,8 @@
 //! Channel quality, efficiency and the ceiling of a data rate (TS 36.213 §7.2.3, TS 36.101 §5.6).
 
-use super::table::{Row, Source, Table, TableError};
+use super::table::{File, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// One row of a CQI table.
 #[derive(Clone, Debug)]
@@ -23,7 +25,7 @@ pub struct Cqi {
 
 /// The row of an index in a table.
 pub fn cqi(table: &str, index: u8) -> Option<&'static Cqi> {
-    TABLE.get().iter().find(|c| c.table == table && c.index == index)
+    TABLE.iter().find(|c| c.table == table && c.index == index)
 }
 
 /// E-UTRA channel widths in MHz with their resource blocks (TS 36.101 table 5.6-1).
@@ -47,7 +49,7 @@ pub const ELEMENTS_PER_BLOCK_PAIR: u32 = 168;
 /// best row of the table within Shannon's bound `log2(1 + S/N)`. `None` below the lowest row.
 pub fn efficiency_at(table: &str, sinr_db: f64) -> Option<&'static Cqi> {
     let bound = (1.0 + 10f64.powf(sinr_db / 10.0)).log2();
-    TABLE.get().iter().filter(|c| c.table == table && c.efficiency <= bound).max_by_key(|c| c.index)
+    TABLE.iter().filter(|c| c.table == table && c.efficiency <= bound).max_by_key(|c| c.index)
 }
 
 /// The rate in Mbit/s that no link of this width, efficiency and number of layers exceeds:
@@ -56,24 +58,44 @@ pub fn ceiling_mbps(blocks: u32, efficiency: f64, layers: u8) -> f64 {
     f64::from(blocks * ELEMENTS_PER_BLOCK_PAIR) * efficiency * f64::from(layers) / 1000.0
 }
 
-pub(crate) static TABLE: Table<Vec<Cqi>> =
-    Table::new("cqi.csv", include_str!("../../band-tables/cqi.csv"), |sheet| sheet.rows(read));
+static TABLE: LazyLock<Vec<Cqi>> = LazyLock::new(|| FILE.load());
 
-fn read(row: &Row<'_>) -> Result<Cqi, TableError> {
-    let cqi = Cqi {
-        table: row.filled("table")?,
-        index: row.number("cqi")?,
-        modulation: row.filled("modulation")?,
-        bits: row.number("bits")?,
-        rate_1024: row.number("rate_1024")?,
-        efficiency: row.number("efficiency")?,
-        source: row.source()?,
-    };
-    let product = f64::from(cqi.bits) * f64::from(cqi.rate_1024) / 1024.0;
-    if (product - cqi.efficiency).abs() > 0.001 {
-        return Err(row.error("efficiency", format!("bits x rate / 1024 is {product:.4}")));
-    }
-    Ok(cqi)
+pub(crate) static FILE: File<Vec<Cqi>> =
+    File::new("cqi.csv", include_str!("../../band-tables/cqi.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(deserialize_with = "filled")]
+    table: &'static str,
+    cqi: u8,
+    #[serde(deserialize_with = "filled")]
+    modulation: &'static str,
+    bits: u8,
+    rate_1024: u16,
+    efficiency: f64,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<Cqi>, TableError> {
+    sheet.rows(|row: Row, place| {
+        let product = f64::from(row.bits) * f64::from(row.rate_1024) / 1024.0;
+        if (product - row.efficiency).abs() > 0.001 {
+            return Err(place.error("efficiency", format!("bits x rate / 1024 is {product:.4}")));
+        }
+        Ok(Cqi {
+            table: row.table,
+            index: row.cqi,
+            modulation: row.modulation,
+            bits: row.bits,
+            rate_1024: row.rate_1024,
+            efficiency: row.efficiency,
+            source: Source::new(row.clause, row.standing, row.read_in, ""),
+        })
+    })
 }
 
 #[cfg(test)]

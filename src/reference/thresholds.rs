@@ -1,21 +1,28 @@
 //! Where the rules begin to speak of a fault: the editable table of thresholds.
 
-use super::table::{Row, Table, TableError};
+use super::table::{File, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A range of judgement: from `begins` on a fault is possible, from `sure` on likely.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Threshold {
     /// What is judged: `rsrp`, `branches`.
+    #[serde(deserialize_with = "filled")]
     pub name: &'static str,
     /// Where the range begins.
     pub begins: f64,
     /// Where it ends: beyond this the fault is the likely one.
     pub sure: f64,
     /// The unit of both.
+    #[serde(deserialize_with = "filled")]
     pub unit: &'static str,
     /// What lies beyond, in words.
+    #[serde(deserialize_with = "filled")]
     pub words: &'static str,
     /// Where the figures come from.
+    #[serde(deserialize_with = "filled")]
     pub source: &'static str,
 }
 
@@ -48,24 +55,15 @@ impl Threshold {
 
 /// The threshold of a name; `None` where the table has none, and nothing is judged by it.
 pub fn threshold(name: &str) -> Option<&'static Threshold> {
-    TABLE.get().iter().find(|t| t.name == name)
+    TABLE.iter().find(|t| t.name == name)
 }
 
-pub(crate) static TABLE: Table<Vec<Threshold>> =
-    Table::new("thresholds.csv", include_str!("../../band-tables/thresholds.csv"), |sheet| {
-        sheet.rows(read)
+static TABLE: LazyLock<Vec<Threshold>> = LazyLock::new(|| FILE.load());
+
+pub(crate) static FILE: File<Vec<Threshold>> =
+    File::new("thresholds.csv", include_str!("../../band-tables/thresholds.csv"), |sheet| {
+        sheet.rows(|row: Threshold, _| Ok(row))
     });
-
-fn read(row: &Row<'_>) -> Result<Threshold, TableError> {
-    Ok(Threshold {
-        name: row.filled("name")?,
-        begins: row.number("begins")?,
-        sure: row.number("sure")?,
-        unit: row.filled("unit")?,
-        words: row.filled("words")?,
-        source: row.filled("source")?,
-    })
-}
 
 #[cfg(test)]
 mod tests {
@@ -84,8 +82,8 @@ mod tests {
 
     #[test]
     fn every_name_stands_once() {
-        for t in TABLE.get() {
-            assert_eq!(TABLE.get().iter().filter(|o| o.name == t.name).count(), 1, "{}", t.name);
+        for t in TABLE.iter() {
+            assert_eq!(TABLE.iter().filter(|o| o.name == t.name).count(), 1, "{}", t.name);
         }
     }
 }

@@ -4,7 +4,9 @@
 //! its channel would reach beyond must not be used (§5.7.3, note to table 5.7.3-1).
 
 use super::{Channels, Duplex, Edges, Link, channels, edges};
-use crate::reference::table::{Row, Sheet, Source, Table, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// An E-UTRA operating band.
 #[derive(Clone, Debug)]
@@ -27,6 +29,10 @@ pub struct EutraBand {
     pub bandwidths_verified: bool,
     /// The release that brought the band, from memory.
     pub release: u8,
+    /// Whether LTE-M (categories M1 and M2) is specified for the band, from memory.
+    pub lte_m: bool,
+    /// Whether NB-IoT is specified for the band, from memory.
+    pub nb_iot: bool,
     /// Where the row comes from.
     pub source: Source,
 }
@@ -109,7 +115,7 @@ fn number(edges: Edges, channels: Channels, khz: u32) -> Option<u32> {
 
 /// Every E-UTRA band, in the order of the table.
 pub fn lte_bands() -> &'static [EutraBand] {
-    TABLE.get()
+    &TABLE
 }
 
 /// An E-UTRA band by its number.
@@ -163,57 +169,92 @@ pub fn lte_duplex(number: u16) -> Option<Duplex> {
     lte_band(number).map(|band| band.duplex)
 }
 
-pub(crate) static TABLE: Table<Vec<EutraBand>> =
-    Table::new("e-utra.csv", include_str!("../../../band-tables/e-utra.csv"), read);
+static TABLE: LazyLock<Vec<EutraBand>> = LazyLock::new(|| FILE.load());
 
-fn read(sheet: Sheet<'_>) -> Result<Vec<EutraBand>, TableError> {
+pub(crate) static FILE: File<Vec<EutraBand>> =
+    File::new("e-utra.csv", include_str!("../../../band-tables/e-utra.csv"), read);
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<EutraBand>, TableError> {
     sheet.rows(band)
 }
 
-fn band(row: &Row<'_>) -> Result<EutraBand, TableError> {
-    let need = |found: Option<_>, key| found.ok_or_else(|| row.error(key, "must not be empty"));
-    let downlink = need(edges(row, "downlink_low_khz", "downlink_high_khz")?, "downlink_low_khz")?;
-    let downlink_channels = channels(row, "downlink_first", "downlink_last")?
-        .ok_or_else(|| row.error("downlink_first", "must not be empty"))?;
-    let uplink = edges(row, "uplink_low_khz", "uplink_high_khz")?;
-    let uplink_channels = channels(row, "uplink_first", "uplink_last")?;
-    as_wide(row, "downlink_last", downlink, downlink_channels)?;
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    band: u16,
+    duplex: Duplex,
+    uplink_low_khz: Option<u32>,
+    uplink_high_khz: Option<u32>,
+    downlink_low_khz: Option<u32>,
+    downlink_high_khz: Option<u32>,
+    downlink_first: Option<u32>,
+    downlink_last: Option<u32>,
+    uplink_first: Option<u32>,
+    uplink_last: Option<u32>,
+    #[serde(deserialize_with = "filled")]
+    bandwidths_khz: &'static str,
+    bandwidths_standing: Standing,
+    release: u8,
+    #[serde(default)]
+    iot: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn band(row: Row, place: Place<'_>) -> Result<EutraBand, TableError> {
+    let downlink = edges(place, row.downlink_low_khz, row.downlink_high_khz, "downlink_high_khz")?
+        .ok_or_else(|| place.error("downlink_low_khz", "must not be empty"))?;
+    let downlink_channels =
+        channels(place, row.downlink_first, row.downlink_last, "downlink_last")?
+            .ok_or_else(|| place.error("downlink_first", "must not be empty"))?;
+    let uplink = edges(place, row.uplink_low_khz, row.uplink_high_khz, "uplink_high_khz")?;
+    let uplink_channels = channels(place, row.uplink_first, row.uplink_last, "uplink_last")?;
+    as_wide(place, "downlink_last", downlink, downlink_channels)?;
     match (uplink, uplink_channels) {
-        (Some(uplink), Some(channels)) => as_wide(row, "uplink_last", uplink, channels)?,
+        (Some(uplink), Some(channels)) => as_wide(place, "uplink_last", uplink, channels)?,
         (None, None) => {}
-        _ => return Err(row.error("uplink_first", "edges and EARFCN go together")),
+        _ => return Err(place.error("uplink_first", "edges and EARFCN go together")),
     }
-    let bandwidths_khz = row
-        .filled("bandwidths_khz")?
-        .split(' ')
-        .map(|width| {
-            width.parse().map_err(|_| {
-                row.error("bandwidths_khz", format!("{width:?} is not a width in kHz"))
-            })
-        })
-        .collect::<Result<_, _>>()?;
+    let width = |width: &str| {
+        width
+            .parse()
+            .map_err(|_| place.error("bandwidths_khz", format!("{width:?} is not a width in kHz")))
+    };
+    if let Some(word) = row.iot.split_whitespace().find(|word| !matches!(*word, "M" | "NB")) {
+        return Err(place.error("iot", format!("{word:?} is neither M nor NB")));
+    }
     Ok(EutraBand {
-        number: row.number("band")?,
-        duplex: row.one_of("duplex", Duplex::WORDS)?,
+        number: row.band,
+        duplex: row.duplex,
         downlink,
         uplink,
         downlink_channels,
         uplink_channels,
-        bandwidths_khz,
-        bandwidths_verified: row
-            .one_of("bandwidths_standing", &[("verified", true), ("unverified", false)])?,
-        release: row.number("release")?,
-        source: row.source()?,
+        bandwidths_khz: row.bandwidths_khz.split(' ').map(width).collect::<Result<_, _>>()?,
+        bandwidths_verified: row.bandwidths_standing.is_verified(),
+        release: row.release,
+        lte_m: row.iot.split(' ').any(|word| word == "M"),
+        nb_iot: row.iot.split(' ').any(|word| word == "NB"),
+        source: Source::new(row.clause, row.standing, row.read_in, row.note),
     })
 }
 
 /// A slip of the hand in an edge or a number breaks this: a band holds a channel each 100 kHz.
-fn as_wide(row: &Row<'_>, key: &str, edges: Edges, channels: Channels) -> Result<(), TableError> {
+fn as_wide(
+    place: Place<'_>,
+    column: &str,
+    edges: Edges,
+    channels: Channels,
+) -> Result<(), TableError> {
     let wanted = channels.first + edges.width_khz() / RASTER_KHZ - 1;
     if channels.last == wanted {
         return Ok(());
     }
-    Err(row.error(key, format!("{} does not fit the edges, {wanted} does", channels.last)))
+    Err(place.error(column, format!("{} does not fit the edges, {wanted} does", channels.last)))
 }
 
 #[cfg(test)]

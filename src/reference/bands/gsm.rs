@@ -1,7 +1,9 @@
 //! GSM bands and ARFCN (TS 45.005 §2).
 
 use super::{Channels, Edges, edges};
-use crate::reference::table::{Row, Sheet, Source, Table, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A run of channel numbers and the uplink frequency of its first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,7 +25,7 @@ pub struct GsmBand {
     pub uplink: Edges,
     /// The downlink.
     pub downlink: Edges,
-    /// The channel numbers.
+    /// The channel numbers; empty where the network maps them as it likes.
     pub runs: Vec<Run>,
     /// Downlink minus uplink, kHz.
     pub duplex_khz: i32,
@@ -58,7 +60,7 @@ impl GsmBand {
 
 /// Every GSM band.
 pub fn gsm_bands() -> &'static [GsmBand] {
-    TABLE.get()
+    &TABLE
 }
 
 /// The bands that a short name means: `900` means all four that are called so.
@@ -83,22 +85,49 @@ pub fn gsm_bands_of_arfcn(arfcn: u32) -> Vec<&'static GsmBand> {
     gsm_bands().iter().filter(|band| band.khz(arfcn).is_some()).collect()
 }
 
-pub(crate) static TABLE: Table<Vec<GsmBand>> =
-    Table::new("gsm.csv", include_str!("../../../band-tables/gsm.csv"), read);
+static TABLE: LazyLock<Vec<GsmBand>> = LazyLock::new(|| FILE.load());
 
-fn read(sheet: Sheet<'_>) -> Result<Vec<GsmBand>, TableError> {
-    sheet.rows(|row| {
-        let need = |key: &str| row.error(key, "must not be empty");
+pub(crate) static FILE: File<Vec<GsmBand>> =
+    File::new("gsm.csv", include_str!("../../../band-tables/gsm.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(deserialize_with = "filled")]
+    name: &'static str,
+    also: &'static str,
+    uplink_low_khz: Option<u32>,
+    uplink_high_khz: Option<u32>,
+    downlink_low_khz: Option<u32>,
+    downlink_high_khz: Option<u32>,
+    channels: &'static str,
+    duplex_khz: i32,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<GsmBand>, TableError> {
+    sheet.rows(|row: Row, place| {
+        let need = |column: &str| place.error(column, "must not be empty");
         let band = GsmBand {
-            name: row.filled("name")?,
-            also: row.text("also")?,
-            uplink: edges(row, "uplink_low_khz", "uplink_high_khz")?
+            name: row.name,
+            also: row.also,
+            uplink: edges(place, row.uplink_low_khz, row.uplink_high_khz, "uplink_high_khz")?
                 .ok_or_else(|| need("uplink_low_khz"))?,
-            downlink: edges(row, "downlink_low_khz", "downlink_high_khz")?
-                .ok_or_else(|| need("downlink_low_khz"))?,
-            runs: runs(row)?,
-            duplex_khz: row.number("duplex_khz")?,
-            source: row.source()?,
+            downlink: edges(
+                place,
+                row.downlink_low_khz,
+                row.downlink_high_khz,
+                "downlink_high_khz",
+            )?
+            .ok_or_else(|| need("downlink_low_khz"))?,
+            runs: runs(row.channels, place)?,
+            duplex_khz: row.duplex_khz,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
         };
         let ends = band.runs.iter().flat_map(|run| [run.channels.first, run.channels.last]);
         for arfcn in ends {
@@ -106,16 +135,16 @@ fn read(sheet: Sheet<'_>) -> Result<Vec<GsmBand>, TableError> {
                 .khz(arfcn)
                 .is_some_and(|(up, down)| band.uplink.contains(up) && band.downlink.contains(down));
             if !fits {
-                return Err(row.error("channels", format!("{arfcn} lies off the band")));
+                return Err(place.error("channels", format!("{arfcn} lies off the band")));
             }
         }
         Ok(band)
     })
 }
 
-fn runs(row: &Row<'_>) -> Result<Vec<Run>, TableError> {
-    let text = row.filled("channels")?;
-    text.split(' ')
+/// The runs of channel numbers; none where the network assigns them.
+fn runs(text: &str, place: Place<'_>) -> Result<Vec<Run>, TableError> {
+    text.split_whitespace()
         .map(|run| {
             let (numbers, khz) = run.split_once('@')?;
             let (first, last) = numbers.split_once('-')?;
@@ -125,7 +154,7 @@ fn runs(row: &Row<'_>) -> Result<Vec<Run>, TableError> {
             })
         })
         .collect::<Option<_>>()
-        .ok_or_else(|| row.error("channels", format!("{text:?} is not like 0-124@890000")))
+        .ok_or_else(|| place.error("channels", format!("{text:?} is not like 0-124@890000")))
 }
 
 #[cfg(test)]

@@ -14,7 +14,8 @@ pub use eutra::{
 pub use name::BandName;
 pub use nr::{NrBand, nr_band, nr_bands, nr_bands_of_arfcn, nr_duplex};
 
-use super::table::{Row, TableError};
+use super::table::{Place, TableError};
+use serde::Deserialize;
 use std::fmt;
 
 /// A stretch of spectrum.
@@ -84,17 +85,22 @@ impl Channels {
 }
 
 /// How a band divides its two directions.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 pub enum Duplex {
     /// Paired spectrum.
+    #[serde(rename = "FDD")]
     Fdd,
     /// One stretch, taken in turns.
+    #[serde(rename = "TDD")]
     Tdd,
     /// Downlink only, beside another band.
+    #[serde(rename = "SDL")]
     DownlinkOnly,
     /// Uplink only, beside another band (NR).
+    #[serde(rename = "SUL")]
     UplinkOnly,
     /// Downlink only, for broadcast.
+    #[serde(rename = "SDO")]
     Broadcast,
 }
 
@@ -120,14 +126,6 @@ impl Duplex {
             Self::Broadcast => "downlink only: broadcast, no uplink",
         }
     }
-
-    const WORDS: &'static [(&'static str, Self)] = &[
-        ("FDD", Self::Fdd),
-        ("TDD", Self::Tdd),
-        ("SDL", Self::DownlinkOnly),
-        ("SUL", Self::UplinkOnly),
-        ("SDO", Self::Broadcast),
-    ];
 }
 
 /// The direction of a channel.
@@ -152,22 +150,32 @@ impl Link {
     }
 }
 
-/// Reads two columns as edges: both filled and in order, or both empty.
-fn edges(row: &Row<'_>, low: &str, high: &str) -> Result<Option<Edges>, TableError> {
-    match (row.optional(low)?, row.optional(high)?) {
+/// Two columns as edges: both filled and in order, or both empty.
+fn edges(
+    place: Place<'_>,
+    low: Option<u32>,
+    high: Option<u32>,
+    column: &str,
+) -> Result<Option<Edges>, TableError> {
+    match (low, high) {
         (None, None) => Ok(None),
         (Some(low_khz), Some(high_khz)) if low_khz < high_khz => {
             Ok(Some(Edges { low_khz, high_khz }))
         }
-        _ => Err(row.error(high, format!("must lie above `{low}`, or both be empty"))),
+        _ => Err(place.error(column, "must lie above the lower edge, or both be empty")),
     }
 }
 
-/// Reads two columns as channel numbers: both filled and in order, or both empty.
-fn channels(row: &Row<'_>, first: &str, last: &str) -> Result<Option<Channels>, TableError> {
-    match (row.optional(first)?, row.optional(last)?) {
+/// Two columns as channel numbers: both filled and in order, or both empty.
+fn channels(
+    place: Place<'_>,
+    first: Option<u32>,
+    last: Option<u32>,
+    column: &str,
+) -> Result<Option<Channels>, TableError> {
+    match (first, last) {
         (None, None) => Ok(None),
-        (Some(low), Some(high)) if low <= high => Ok(Some(Channels { first: low, last: high })),
-        _ => Err(row.error(last, format!("must not be below `{first}`, or both be empty"))),
+        (Some(first), Some(last)) if first <= last => Ok(Some(Channels { first, last })),
+        _ => Err(place.error(column, "must not be below the first, or both be empty")),
     }
 }

@@ -4,7 +4,9 @@
 //! 5.4.2.1-1. A number says no band by itself: bands share frequencies, and so numbers.
 
 use super::{Channels, Duplex, Edges, channels, edges};
-use crate::reference::table::{Row, Sheet, Source, Table, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A raster on which carriers of a band may stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +74,9 @@ const GLOBAL: [(u32, u32, u32, u32); 3] = [
 /// The highest NR-ARFCN.
 pub const LAST: u32 = 3_279_165;
 
+/// Below the lowest number of any band's raster other systems number their channels.
+pub const FIRST_LIKELY: u32 = 120_000;
+
 /// The frequency of an NR-ARFCN in kHz; `None` above the highest number.
 pub fn khz_of(arfcn: u32) -> Option<u32> {
     GLOBAL
@@ -91,7 +96,7 @@ pub fn arfcn_of(khz: u32) -> Option<u32> {
 
 /// Every NR band, in the order of the table.
 pub fn nr_bands() -> &'static [NrBand] {
-    TABLE.get()
+    &TABLE
 }
 
 /// An NR band by its number, without `n`.
@@ -124,44 +129,38 @@ pub fn nr_duplex(number: u16) -> Option<Duplex> {
     nr_band(number).map(|band| band.duplex)
 }
 
-pub(crate) static TABLE: Table<Vec<NrBand>> =
-    Table::new("nr.csv", include_str!("../../../band-tables/nr.csv"), read);
+static TABLE: LazyLock<Vec<NrBand>> = LazyLock::new(|| FILE.load());
 
-fn read(sheet: Sheet<'_>) -> Result<Vec<NrBand>, TableError> {
-    let rows = sheet.rows(|row| {
-        let raster = Raster {
-            khz: row.number("raster_khz")?,
-            step: row.optional("step")?,
-            uplink: channels(row, "uplink_first", "uplink_last")?,
-            downlink: channels(row, "downlink_first", "downlink_last")?,
-        };
-        within(
-            row,
-            raster.uplink,
-            "uplink_first",
-            edges(row, "uplink_low_khz", "uplink_high_khz")?,
-        )?;
-        within(
-            row,
-            raster.downlink,
-            "downlink_first",
-            edges(row, "downlink_low_khz", "downlink_high_khz")?,
-        )?;
-        Ok((
-            NrBand {
-                number: row.number("band")?,
-                range: row.one_of("range", &[("FR1", "FR1"), ("FR2", "FR2")])?,
-                duplex: row.one_of("duplex", Duplex::WORDS)?,
-                uplink: edges(row, "uplink_low_khz", "uplink_high_khz")?,
-                downlink: edges(row, "downlink_low_khz", "downlink_high_khz")?,
-                rasters: Vec::new(),
-                source: row.source()?,
-            },
-            raster,
-        ))
-    })?;
+pub(crate) static FILE: File<Vec<NrBand>> =
+    File::new("nr.csv", include_str!("../../../band-tables/nr.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    band: u16,
+    range: &'static str,
+    duplex: Duplex,
+    uplink_low_khz: Option<u32>,
+    uplink_high_khz: Option<u32>,
+    downlink_low_khz: Option<u32>,
+    downlink_high_khz: Option<u32>,
+    raster_khz: u32,
+    step: Option<u32>,
+    uplink_first: Option<u32>,
+    uplink_last: Option<u32>,
+    downlink_first: Option<u32>,
+    downlink_last: Option<u32>,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<NrBand>, TableError> {
     let mut bands: Vec<NrBand> = Vec::new();
-    for (band, raster) in rows {
+    for (band, raster) in sheet.rows(band_and_raster)? {
         match bands.last_mut().filter(|last| last.number == band.number) {
             Some(last) => {
                 last.rasters.push(raster);
@@ -173,11 +172,38 @@ fn read(sheet: Sheet<'_>) -> Result<Vec<NrBand>, TableError> {
     Ok(bands)
 }
 
-/// The ends of a raster lie within the edges, less than one step of the raster away from them.
+fn band_and_raster(row: Row, place: Place<'_>) -> Result<(NrBand, Raster), TableError> {
+    let uplink = edges(place, row.uplink_low_khz, row.uplink_high_khz, "uplink_high_khz")?;
+    let downlink = edges(place, row.downlink_low_khz, row.downlink_high_khz, "downlink_high_khz")?;
+    let raster = Raster {
+        khz: row.raster_khz,
+        step: row.step,
+        uplink: channels(place, row.uplink_first, row.uplink_last, "uplink_last")?,
+        downlink: channels(place, row.downlink_first, row.downlink_last, "downlink_last")?,
+    };
+    within(place, raster.uplink, raster.step, "uplink_first", uplink)?;
+    within(place, raster.downlink, raster.step, "downlink_first", downlink)?;
+    if !matches!(row.range, "FR1" | "FR2") {
+        return Err(place.error("range", format!("{:?} is neither FR1 nor FR2", row.range)));
+    }
+    let band = NrBand {
+        number: row.band,
+        range: row.range,
+        duplex: row.duplex,
+        uplink,
+        downlink,
+        rasters: Vec::new(),
+        source: Source::new(row.clause, row.standing, row.read_in, row.note),
+    };
+    Ok((band, raster))
+}
+
+/// The ends of a raster lie within the edges, a whole number of steps apart.
 fn within(
-    row: &Row<'_>,
+    place: Place<'_>,
     channels: Option<Channels>,
-    key: &str,
+    step: Option<u32>,
+    column: &str,
     edges: Option<Edges>,
 ) -> Result<(), TableError> {
     let Some(channels) = channels else {
@@ -186,7 +212,13 @@ fn within(
     let ends = [khz_of(channels.first), khz_of(channels.last)];
     let fits = edges
         .is_some_and(|edges| ends.iter().all(|end| end.is_some_and(|khz| edges.contains(khz))));
-    if fits { Ok(()) } else { Err(row.error(key, "the numbers lie outside the edges")) }
+    if !fits {
+        return Err(place.error(column, "the numbers lie outside the edges"));
+    }
+    if step.is_some_and(|step| !(channels.last - channels.first).is_multiple_of(step)) {
+        return Err(place.error(column, "first and last are no whole number of steps apart"));
+    }
+    Ok(())
 }
 
 #[cfg(test)]

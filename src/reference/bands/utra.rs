@@ -1,10 +1,13 @@
 //! UTRA FDD operating bands and UARFCN (TS 25.101 §5.2, §5.4).
 //!
-//! `F = F_Offset + N / 5` MHz for either link. Bands share numbers, and some numbers are both an
+//! `F = F_Offset + N / 5` MHz for either link. Some bands have additional channels between those,
+//! with an offset of their own (table 5.1A). Bands share numbers, and some numbers are both an
 //! uplink and a downlink.
 
 use super::{Channels, Edges, Link, channels, edges};
-use crate::reference::table::{Row, Sheet, Source, Table, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// A UTRA FDD operating band.
 #[derive(Clone, Debug)]
@@ -13,18 +16,25 @@ pub struct UtraBand {
     pub number: u16,
     /// The band number as the standard writes it.
     pub roman: &'static str,
-    /// The uplink.
-    pub uplink: Edges,
+    /// The uplink; `None` for a band of downlinks only.
+    pub uplink: Option<Direction>,
     /// The downlink.
-    pub downlink: Edges,
-    /// Uplink UARFCN.
-    pub uplink_channels: Channels,
-    /// Downlink UARFCN.
-    pub downlink_channels: Channels,
-    uplink_offset_khz: i64,
-    downlink_offset_khz: i64,
+    pub downlink: Direction,
     /// Where the row comes from.
     pub source: Source,
+}
+
+/// One direction of a band.
+#[derive(Clone, Debug)]
+pub struct Direction {
+    /// The spectrum.
+    pub edges: Edges,
+    /// The general UARFCN, each 200 kHz from the next.
+    pub channels: Channels,
+    offset_khz: i64,
+    /// The additional UARFCN, off the general raster.
+    pub additional: Vec<u32>,
+    additional_offset_khz: i64,
 }
 
 /// One UARFCN in a band.
@@ -42,47 +52,55 @@ pub struct UtraChannel {
 
 const RASTER_KHZ: i64 = 200;
 
+impl Direction {
+    /// The centre of a UARFCN in kHz; `None` where the direction does not have it.
+    pub fn khz(&self, uarfcn: u32) -> Option<u32> {
+        let offset_khz = if self.channels.contains(uarfcn) {
+            self.offset_khz
+        } else if self.additional.contains(&uarfcn) {
+            self.additional_offset_khz
+        } else {
+            return None;
+        };
+        u32::try_from(offset_khz + RASTER_KHZ * i64::from(uarfcn)).ok()
+    }
+
+    /// The UARFCN at a frequency in kHz; `None` where no channel has its centre there.
+    pub fn uarfcn(&self, khz: u32) -> Option<u32> {
+        [self.offset_khz, self.additional_offset_khz].into_iter().find_map(|offset_khz| {
+            let uarfcn = u32::try_from((i64::from(khz) - offset_khz) / RASTER_KHZ).ok()?;
+            (self.khz(uarfcn) == Some(khz)).then_some(uarfcn)
+        })
+    }
+
+    /// Every UARFCN of the direction.
+    pub fn all(&self) -> impl Iterator<Item = u32> {
+        (self.channels.first..=self.channels.last).chain(self.additional.iter().copied())
+    }
+}
+
 impl UtraBand {
-    /// The centre of a downlink UARFCN in kHz.
-    pub fn downlink_khz(&self, uarfcn: u32) -> Option<u32> {
-        centre(self.downlink_channels, self.downlink_offset_khz, uarfcn)
+    /// Downlink minus uplink, kHz; `None` without an uplink.
+    pub fn spacing_khz(&self) -> Option<i64> {
+        let uplink = self.uplink.as_ref()?;
+        Some(i64::from(self.downlink.edges.low_khz) - i64::from(uplink.edges.low_khz))
     }
 
-    /// The centre of an uplink UARFCN in kHz.
-    pub fn uplink_khz(&self, uarfcn: u32) -> Option<u32> {
-        centre(self.uplink_channels, self.uplink_offset_khz, uarfcn)
+    /// The channel of the other direction at the band's spacing: UARFCN and centre in kHz.
+    fn partner(&self, of: Link, khz: u32) -> Option<(u32, u32)> {
+        let spacing = self.spacing_khz()?;
+        let (other, khz) = match of {
+            Link::Uplink => (&self.downlink, i64::from(khz) + spacing),
+            Link::Downlink | Link::Both => (self.uplink.as_ref()?, i64::from(khz) - spacing),
+        };
+        let khz = u32::try_from(khz).ok()?;
+        Some((other.uarfcn(khz)?, khz))
     }
-
-    /// The downlink UARFCN at a frequency in kHz.
-    pub fn downlink_uarfcn(&self, khz: u32) -> Option<u32> {
-        number(self.downlink_channels, self.downlink_offset_khz, khz)
-    }
-
-    /// The uplink UARFCN at a frequency in kHz.
-    pub fn uplink_uarfcn(&self, khz: u32) -> Option<u32> {
-        number(self.uplink_channels, self.uplink_offset_khz, khz)
-    }
-
-    /// Downlink minus uplink, kHz.
-    pub fn spacing_khz(&self) -> i64 {
-        i64::from(self.downlink.low_khz) - i64::from(self.uplink.low_khz)
-    }
-}
-
-fn centre(channels: Channels, offset_khz: i64, uarfcn: u32) -> Option<u32> {
-    let khz = offset_khz + RASTER_KHZ * i64::from(uarfcn);
-    channels.contains(uarfcn).then(|| u32::try_from(khz).ok()).flatten()
-}
-
-fn number(channels: Channels, offset_khz: i64, khz: u32) -> Option<u32> {
-    let above = i64::from(khz) - offset_khz;
-    let uarfcn = u32::try_from(above / RASTER_KHZ).ok()?;
-    (above % RASTER_KHZ == 0 && channels.contains(uarfcn)).then_some(uarfcn)
 }
 
 /// Every UTRA FDD band.
 pub fn utra_bands() -> &'static [UtraBand] {
-    TABLE.get()
+    &TABLE
 }
 
 /// A UTRA FDD band by its number.
@@ -92,72 +110,115 @@ pub fn utra_band(number: u16) -> Option<&'static UtraBand> {
 
 /// Everything that a UARFCN may name, downlinks first.
 pub fn utra_channels(uarfcn: u32) -> Vec<UtraChannel> {
-    let paired = |khz: u32, spacing: i64| u32::try_from(i64::from(khz) + spacing).ok();
     let downlinks = utra_bands().iter().filter_map(|band| {
-        let khz = band.downlink_khz(uarfcn)?;
-        let uplink =
-            paired(khz, -band.spacing_khz()).and_then(|khz| Some((band.uplink_uarfcn(khz)?, khz)));
+        let khz = band.downlink.khz(uarfcn)?;
+        let uplink = band.partner(Link::Downlink, khz);
         Some(UtraChannel { band, link: Link::Downlink, downlink: Some((uarfcn, khz)), uplink })
     });
     let uplinks = utra_bands().iter().filter_map(|band| {
-        let khz = band.uplink_khz(uarfcn)?;
-        let downlink =
-            paired(khz, band.spacing_khz()).and_then(|khz| Some((band.downlink_uarfcn(khz)?, khz)));
+        let khz = band.uplink.as_ref()?.khz(uarfcn)?;
+        let downlink = band.partner(Link::Uplink, khz);
         Some(UtraChannel { band, link: Link::Uplink, downlink, uplink: Some((uarfcn, khz)) })
     });
     downlinks.chain(uplinks).collect()
 }
 
-pub(crate) static TABLE: Table<Vec<UtraBand>> =
-    Table::new("utra.csv", include_str!("../../../band-tables/utra.csv"), read);
+static TABLE: LazyLock<Vec<UtraBand>> = LazyLock::new(|| FILE.load());
 
-fn read(sheet: Sheet<'_>) -> Result<Vec<UtraBand>, TableError> {
-    sheet.rows(|row| {
-        let need = |key: &str| row.error(key, "must not be empty");
-        let band = UtraBand {
-            number: row.number("band")?,
-            roman: row.filled("roman")?,
-            uplink: edges(row, "uplink_low_khz", "uplink_high_khz")?
-                .ok_or_else(|| need("uplink_low_khz"))?,
-            downlink: edges(row, "downlink_low_khz", "downlink_high_khz")?
-                .ok_or_else(|| need("downlink_low_khz"))?,
-            uplink_channels: channels(row, "uplink_first", "uplink_last")?
-                .ok_or_else(|| need("uplink_first"))?,
-            downlink_channels: channels(row, "downlink_first", "downlink_last")?
-                .ok_or_else(|| need("downlink_first"))?,
-            uplink_offset_khz: row.number("uplink_offset_khz")?,
-            downlink_offset_khz: row.number("downlink_offset_khz")?,
-            source: row.source()?,
-        };
-        inside(
-            row,
-            "uplink_offset_khz",
-            band.uplink,
-            &|n| band.uplink_khz(n),
-            band.uplink_channels,
+pub(crate) static FILE: File<Vec<UtraBand>> =
+    File::new("utra.csv", include_str!("../../../band-tables/utra.csv"), read);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    band: u16,
+    #[serde(deserialize_with = "filled")]
+    roman: &'static str,
+    uplink_low_khz: Option<u32>,
+    uplink_high_khz: Option<u32>,
+    downlink_low_khz: Option<u32>,
+    downlink_high_khz: Option<u32>,
+    uplink_offset_khz: Option<i64>,
+    uplink_first: Option<u32>,
+    uplink_last: Option<u32>,
+    downlink_offset_khz: Option<i64>,
+    downlink_first: Option<u32>,
+    downlink_last: Option<u32>,
+    #[serde(default)]
+    uplink_additional: &'static str,
+    #[serde(default)]
+    downlink_additional: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+    #[serde(default)]
+    note: &'static str,
+}
+
+fn read(sheet: &Sheet<'_>) -> Result<Vec<UtraBand>, TableError> {
+    sheet.rows(|row: Row, place| {
+        let uplink = direction(
+            place,
+            ["uplink_high_khz", "uplink_offset_khz", "uplink_last", "uplink_additional"],
+            (row.uplink_low_khz, row.uplink_high_khz),
+            (row.uplink_first, row.uplink_last, row.uplink_offset_khz),
+            row.uplink_additional,
         )?;
-        inside(
-            row,
-            "downlink_offset_khz",
-            band.downlink,
-            &|n| band.downlink_khz(n),
-            band.downlink_channels,
+        let downlink = direction(
+            place,
+            ["downlink_high_khz", "downlink_offset_khz", "downlink_last", "downlink_additional"],
+            (row.downlink_low_khz, row.downlink_high_khz),
+            (row.downlink_first, row.downlink_last, row.downlink_offset_khz),
+            row.downlink_additional,
         )?;
-        Ok(band)
+        Ok(UtraBand {
+            number: row.band,
+            roman: row.roman,
+            uplink,
+            downlink: downlink
+                .ok_or_else(|| place.error("downlink_low_khz", "must not be empty"))?,
+            source: Source::new(row.clause, row.standing, row.read_in, row.note),
+        })
     })
 }
 
-/// The outermost carriers keep about half a channel (2.4 to 2.6 MHz) from the edges.
-fn inside(
-    row: &Row<'_>,
-    key: &str,
-    edges: Edges,
-    khz: &dyn Fn(u32) -> Option<u32>,
-    channels: Channels,
-) -> Result<(), TableError> {
-    let fits = khz(channels.first).is_some_and(|low| low >= edges.low_khz + 2400)
-        && khz(channels.last).is_some_and(|high| high + 2400 <= edges.high_khz);
-    if fits { Ok(()) } else { Err(row.error(key, "puts the first or last carrier off the band")) }
+/// One direction; `columns` name its upper edge, offset, last channel and additional channels.
+fn direction(
+    place: Place<'_>,
+    columns: [&str; 4],
+    (low, high): (Option<u32>, Option<u32>),
+    (first, last, offset): (Option<u32>, Option<u32>, Option<i64>),
+    additional: &str,
+) -> Result<Option<Direction>, TableError> {
+    let edges = edges(place, low, high, columns[0])?;
+    let channels = channels(place, first, last, columns[2])?;
+    let (edges, channels, offset_khz) = match (edges, channels, offset) {
+        (None, None, None) => return Ok(None),
+        (Some(edges), Some(channels), Some(offset)) => (edges, channels, offset),
+        _ => return Err(place.error(columns[1], "edges, offset and UARFCN go together")),
+    };
+    let (additional_offset_khz, additional) = if additional.is_empty() {
+        (offset_khz, Vec::new())
+    } else {
+        more_channels(additional).ok_or_else(|| {
+            place.error(columns[3], format!("{additional:?} is not like 1850100@12 37 62"))
+        })?
+    };
+    let direction = Direction { edges, channels, offset_khz, additional, additional_offset_khz };
+    // The outermost carriers keep about half a channel (2.4 to 2.6 MHz) from the edges.
+    let inside = |khz: u32| khz >= edges.low_khz + 2400 && khz + 2400 <= edges.high_khz;
+    let off = direction.all().find(|n| !direction.khz(*n).is_some_and(inside));
+    match off {
+        None => Ok(Some(direction)),
+        Some(n) => Err(place.error(columns[1], format!("puts the carrier {n} off the band"))),
+    }
+}
+
+fn more_channels(text: &str) -> Option<(i64, Vec<u32>)> {
+    let (offset_khz, numbers) = text.split_once('@')?;
+    let numbers = numbers.split(' ').map(str::parse).collect::<Result<_, _>>().ok()?;
+    Some((offset_khz.parse().ok()?, numbers))
 }
 
 #[cfg(test)]
@@ -167,14 +228,28 @@ mod tests {
     #[test]
     fn every_channel_round_trips() {
         for band in utra_bands() {
-            for n in band.downlink_channels.first..=band.downlink_channels.last {
-                assert_eq!(band.downlink_uarfcn(band.downlink_khz(n).unwrap()), Some(n));
+            for n in band.downlink.all() {
+                assert_eq!(band.downlink.uarfcn(band.downlink.khz(n).unwrap()), Some(n));
                 assert!(utra_channels(n).iter().any(|c| c.band.number == band.number));
             }
-            for n in band.uplink_channels.first..=band.uplink_channels.last {
-                assert_eq!(band.uplink_uarfcn(band.uplink_khz(n).unwrap()), Some(n));
+            for n in band.uplink.iter().flat_map(Direction::all) {
+                let uplink = band.uplink.as_ref().unwrap();
+                assert_eq!(uplink.uarfcn(uplink.khz(n).unwrap()), Some(n));
             }
         }
+    }
+
+    #[test]
+    fn additional_channels_come_in_pairs() {
+        for band in utra_bands() {
+            for n in &band.uplink.as_ref().map_or(Vec::new(), |u| u.additional.clone()) {
+                let khz = band.uplink.as_ref().unwrap().khz(*n).unwrap();
+                assert!(band.partner(Link::Uplink, khz).is_some(), "{} {n}", band.roman);
+            }
+        }
+        // TS 25.101 table 5.1A: 412 is the first additional downlink of band II, 1932.5 MHz.
+        assert_eq!(utra_channels(412)[0].downlink, Some((412, 1_932_500)));
+        assert_eq!(utra_channels(412)[0].uplink, Some((12, 1_852_500)));
     }
 
     #[test]

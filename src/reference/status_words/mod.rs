@@ -5,9 +5,10 @@
 //! compared by [`key`]: letters and digits in lower case, so that `EMM-DEREGISTERED.PLMN-SEARCH`,
 //! `emm_deregistered_plmn_search` and `EmmDeregisteredPlmnSearch` are one phrase.
 
-use crate::reference::table::{Sheet, Source, Table, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError};
 use serde::Deserialize;
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 mod state;
 #[cfg(test)]
@@ -59,18 +60,18 @@ pub fn key(text: &str) -> String {
 
 /// Every phrase, in the order of the table.
 pub fn all() -> &'static [StatusWord] {
-    &TABLE.get().rows
+    &TABLE.rows
 }
 
 /// The phrases that have a spelling with this [`key`]: several where lists share a name.
 pub fn spelled(key: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let table = TABLE.get();
+    let table: &'static StatusWords = &TABLE;
     table.by_key.get(key).into_iter().flatten().map(|&at| &table.rows[at])
 }
 
 /// The phrases of the short word `value` behind `name`, both compared by [`key`].
 pub fn behind(name: &str, value: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let table = TABLE.get();
+    let table: &'static StatusWords = &TABLE;
     let pair = (key(name), key(value));
     table.by_value.get(&pair).into_iter().flatten().map(|&at| &table.rows[at])
 }
@@ -82,8 +83,10 @@ pub(crate) struct StatusWords {
     by_value: HashMap<(String, String), Vec<usize>>,
 }
 
-pub(crate) static TABLE: Table<StatusWords> =
-    Table::new("status-words.csv", include_str!("../../../band-tables/status-words.csv"), read);
+static TABLE: LazyLock<StatusWords> = LazyLock::new(|| FILE.load());
+
+pub(crate) static FILE: File<StatusWords> =
+    File::new("status-words.csv", include_str!("../../../band-tables/status-words.csv"), read);
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -111,66 +114,56 @@ enum Strength {
     Hints,
 }
 
-#[derive(PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum Standing {
-    Verified,
-    Unverified,
-}
-
-fn read(sheet: Sheet<'_>) -> Result<StatusWords, TableError> {
-    let file = sheet.file();
+fn read(sheet: &Sheet<'_>) -> Result<StatusWords, TableError> {
+    let rows = sheet.rows(|row: Row, place| Ok((word(&row, place)?, place)))?;
     let mut words =
         StatusWords { rows: Vec::new(), by_key: HashMap::new(), by_value: HashMap::new() };
-    for (line, row) in sheet.typed::<Row>()? {
-        let fail = |column: &str, problem: String| Sheet::error(file, line, column, problem);
-        let state = state::state(row.subject, row.state).ok_or_else(|| {
-            fail("state", format!("{:?} is no state of {:?}", row.state, row.subject))
-        })?;
-        let place = state::place(row.place)
-            .ok_or_else(|| fail("where", format!("{:?} is no place of a phrase", row.place)))?;
-        if row.value.is_empty() != row.keys.is_empty() {
-            return Err(fail("keys", "`value` and `keys` belong together".into()));
-        }
-        let word = StatusWord {
-            list: row.list,
-            phrase: row.phrase,
-            spellings: parts(row.spellings),
-            subject: row.subject,
-            state,
-            states_the_fact: row.strength == Strength::States,
-            place,
-            value: Some(row.value).filter(|value| !value.is_empty()),
-            keys: parts(row.keys),
-            number: row.number,
-            source: Source {
-                clause: row.source,
-                verified: row.standing == Standing::Verified,
-                read_in: row.read_in,
-                note: "",
-            },
-        };
-        let at = words.rows.len();
+    for (at, (word, place)) in rows.into_iter().enumerate() {
         for form in word.forms() {
             let here = words.by_key.entry(key(form)).or_default();
             if here.last() == Some(&at) {
-                return Err(fail("spellings", format!("{form:?} repeats another spelling")));
+                return Err(place.error("spellings", format!("{form:?} repeats a spelling")));
             }
             let contradicts = |&other: &usize| {
                 words.rows[other].list == word.list && words.rows[other].state != word.state
             };
             if here.iter().any(contradicts) {
-                return Err(fail("phrase", format!("{form:?} has two states in its list")));
+                let problem = format!("{form:?} has two states in its list");
+                return Err(place.error("phrase", problem));
             }
             here.push(at);
         }
         for name in &word.keys {
-            let pair = (key(name), key(row.value));
+            let pair = (key(name), key(word.value.unwrap_or_default()));
             words.by_value.entry(pair).or_default().push(at);
         }
         words.rows.push(word);
     }
     Ok(words)
+}
+
+fn word(row: &Row, place: Place<'_>) -> Result<StatusWord, TableError> {
+    let state = state::state(row.subject, row.state).ok_or_else(|| {
+        place.error("state", format!("{:?} is no state of {:?}", row.state, row.subject))
+    })?;
+    let only_place = state::place(row.place)
+        .ok_or_else(|| place.error("where", format!("{:?} is no place of a phrase", row.place)))?;
+    if row.value.is_empty() != row.keys.is_empty() {
+        return Err(place.error("keys", "`value` and `keys` belong together"));
+    }
+    Ok(StatusWord {
+        list: row.list,
+        phrase: row.phrase,
+        spellings: parts(row.spellings),
+        subject: row.subject,
+        state,
+        states_the_fact: row.strength == Strength::States,
+        place: only_place,
+        value: Some(row.value).filter(|value| !value.is_empty()),
+        keys: parts(row.keys),
+        number: row.number,
+        source: Source::new(row.source, row.standing, row.read_in, ""),
+    })
 }
 
 fn parts(field: &'static str) -> Vec<&'static str> {

@@ -41,6 +41,6 @@ fn a_phrase_that_counts_everywhere_has_three_letters_or_more() {
 fn a_row_with_a_state_of_another_subject_is_refused() {
     let text = "list,phrase,spellings,subject,state,strength,where,value,keys,number,source,standing,read_in\n\
                 x,a phrase,,card,attached,states,,,,,TS,verified,TS\n";
-    let error = read(Sheet::new("words.csv", text).unwrap()).unwrap_err().to_string();
+    let error = read(&Sheet::new("words.csv", text)).unwrap_err().to_string();
     assert_eq!(error, "words.csv, line 2, key `state`: \"attached\" is no state of Card");
 }

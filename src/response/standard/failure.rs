@@ -2,7 +2,8 @@
 //!
 //! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
 
-use crate::case::{CauseKind, Cell, Fact, Facts, Failure, Quantity, Reject, Sim};
+use crate::case::{Cell, Fact, Facts, Failure, Quantity, Reject, Sim};
+use crate::reference::causes::CauseList;
 use crate::reference::errors;
 use crate::response::{Family, Form, Read, Response};
 use crate::span::Span;
@@ -59,14 +60,14 @@ pub(crate) fn is_known(list: &str, text: &str) -> bool {
 
 /// The network's cause that an error stands for (TS 27.007 §9.2.2): of a session only where the
 /// command has to do with one, because makers give these numbers to other things, too.
-fn cause_of(error: u16, command: &str) -> Option<(CauseKind, u8)> {
+fn cause_of(error: u16, command: &str) -> Option<(CauseList, u8)> {
     let (list, cause) = errors::cme(error)?.cause.split_once(' ')?;
     let cause = cause.parse().ok()?;
     let kind = match list {
-        "EMM" => CauseKind::Gmm,
-        "MM" => CauseKind::Mm,
-        "SM" => CauseKind::Sm,
-        "ESM" => CauseKind::Esm,
+        "EMM" => CauseList::Gmm,
+        "MM" => CauseList::Mm,
+        "SM" => CauseList::Sm,
+        "ESM" => CauseList::Esm,
         _ => return None,
     };
     let upper = command.to_ascii_uppercase();
@@ -125,68 +126,68 @@ fn ceer(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 /// Names of causes in TS 24.301 §9.9.3.9 and §9.9.4.4, folded to small letters and blanks.
-const NAMES: &[(CauseKind, u8, &str)] = &[
-    (CauseKind::Emm, 2, "imsi unknown in hss"),
-    (CauseKind::Gmm, 2, "imsi unknown in hlr"),
-    (CauseKind::Emm, 3, "illegal ue"),
-    (CauseKind::Gmm, 3, "illegal ms"),
-    (CauseKind::Emm, 5, "imei not accepted"),
-    (CauseKind::Emm, 6, "illegal me"),
-    (CauseKind::Emm, 7, "eps services not allowed"),
-    (CauseKind::Gmm, 7, "gprs services not allowed"),
-    (CauseKind::Emm, 8, "eps services and non eps services not allowed"),
-    (CauseKind::Gmm, 8, "gprs services and non gprs services not allowed"),
-    (CauseKind::Emm, 11, "plmn not allowed"),
-    (CauseKind::Emm, 12, "tracking area not allowed"),
-    (CauseKind::Gmm, 12, "location area not allowed"),
-    (CauseKind::Emm, 13, "roaming not allowed in this tracking area"),
-    (CauseKind::Gmm, 13, "roaming not allowed in this location area"),
-    (CauseKind::Emm, 14, "eps services not allowed in this plmn"),
-    (CauseKind::Gmm, 14, "gprs services not allowed in this plmn"),
-    (CauseKind::Emm, 15, "no suitable cells in tracking area"),
-    (CauseKind::Gmm, 15, "no suitable cells in location area"),
-    (CauseKind::Emm, 17, "network failure"),
-    (CauseKind::Emm, 19, "esm failure"),
-    (CauseKind::Emm, 20, "mac failure"),
-    (CauseKind::Emm, 21, "synch failure"),
-    (CauseKind::Emm, 22, "congestion"),
-    (CauseKind::Emm, 35, "requested service option not authorized in this plmn"),
-    (CauseKind::Emm, 42, "severe network failure"),
-    (CauseKind::Esm, 8, "operator determined barring"),
-    (CauseKind::Esm, 26, "insufficient resources"),
-    (CauseKind::Esm, 27, "missing or unknown apn"),
-    (CauseKind::Esm, 27, "unknown or missing apn"),
-    (CauseKind::Esm, 27, "unknown apn"),
-    (CauseKind::Esm, 28, "unknown pdn type"),
-    (CauseKind::Sm, 28, "unknown pdp address or pdp type"),
-    (CauseKind::Esm, 29, "user authentication failed"),
-    (CauseKind::Esm, 29, "user authentication or authorization failed"),
-    (CauseKind::Esm, 30, "request rejected by serving gw or pdn gw"),
-    (CauseKind::Esm, 31, "request rejected unspecified"),
-    (CauseKind::Esm, 32, "service option not supported"),
-    (CauseKind::Esm, 33, "requested service option not subscribed"),
-    (CauseKind::Esm, 34, "service option temporarily out of order"),
-    (CauseKind::Esm, 38, "network failure esm"),
-    (CauseKind::Esm, 50, "pdn type ipv4 only allowed"),
-    (CauseKind::Esm, 51, "pdn type ipv6 only allowed"),
+const NAMES: &[(CauseList, u8, &str)] = &[
+    (CauseList::Emm, 2, "imsi unknown in hss"),
+    (CauseList::Gmm, 2, "imsi unknown in hlr"),
+    (CauseList::Emm, 3, "illegal ue"),
+    (CauseList::Gmm, 3, "illegal ms"),
+    (CauseList::Emm, 5, "imei not accepted"),
+    (CauseList::Emm, 6, "illegal me"),
+    (CauseList::Emm, 7, "eps services not allowed"),
+    (CauseList::Gmm, 7, "gprs services not allowed"),
+    (CauseList::Emm, 8, "eps services and non eps services not allowed"),
+    (CauseList::Gmm, 8, "gprs services and non gprs services not allowed"),
+    (CauseList::Emm, 11, "plmn not allowed"),
+    (CauseList::Emm, 12, "tracking area not allowed"),
+    (CauseList::Gmm, 12, "location area not allowed"),
+    (CauseList::Emm, 13, "roaming not allowed in this tracking area"),
+    (CauseList::Gmm, 13, "roaming not allowed in this location area"),
+    (CauseList::Emm, 14, "eps services not allowed in this plmn"),
+    (CauseList::Gmm, 14, "gprs services not allowed in this plmn"),
+    (CauseList::Emm, 15, "no suitable cells in tracking area"),
+    (CauseList::Gmm, 15, "no suitable cells in location area"),
+    (CauseList::Emm, 17, "network failure"),
+    (CauseList::Emm, 19, "esm failure"),
+    (CauseList::Emm, 20, "mac failure"),
+    (CauseList::Emm, 21, "synch failure"),
+    (CauseList::Emm, 22, "congestion"),
+    (CauseList::Emm, 35, "requested service option not authorized in this plmn"),
+    (CauseList::Emm, 42, "severe network failure"),
+    (CauseList::Esm, 8, "operator determined barring"),
+    (CauseList::Esm, 26, "insufficient resources"),
+    (CauseList::Esm, 27, "missing or unknown apn"),
+    (CauseList::Esm, 27, "unknown or missing apn"),
+    (CauseList::Esm, 27, "unknown apn"),
+    (CauseList::Esm, 28, "unknown pdn type"),
+    (CauseList::Sm, 28, "unknown pdp address or pdp type"),
+    (CauseList::Esm, 29, "user authentication failed"),
+    (CauseList::Esm, 29, "user authentication or authorization failed"),
+    (CauseList::Esm, 30, "request rejected by serving gw or pdn gw"),
+    (CauseList::Esm, 31, "request rejected unspecified"),
+    (CauseList::Esm, 32, "service option not supported"),
+    (CauseList::Esm, 33, "requested service option not subscribed"),
+    (CauseList::Esm, 34, "service option temporarily out of order"),
+    (CauseList::Esm, 38, "network failure esm"),
+    (CauseList::Esm, 50, "pdn type ipv4 only allowed"),
+    (CauseList::Esm, 51, "pdn type ipv6 only allowed"),
 ];
 
 /// The causes that a text gives by number behind the name of their list (`EMM cause 15`), in order;
 /// without any, the one that it names.
-pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseKind, u8)> {
+pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseList, u8)> {
     let folded: String = text
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' })
         .collect();
     let words: Vec<&str> = folded.split_whitespace().collect();
     let kind_of = |w: &str| match w {
-        "emm" => Some(CauseKind::Emm),
-        "esm" => Some(CauseKind::Esm),
-        "gmm" => Some(CauseKind::Gmm),
-        "mm" => Some(CauseKind::Mm),
-        "sm" => Some(CauseKind::Sm),
-        "5gmm" => Some(CauseKind::FiveGmm),
-        "5gsm" => Some(CauseKind::FiveGsm),
+        "emm" => Some(CauseList::Emm),
+        "esm" => Some(CauseList::Esm),
+        "gmm" => Some(CauseList::Gmm),
+        "mm" => Some(CauseList::Mm),
+        "sm" => Some(CauseList::Sm),
+        "5gmm" => Some(CauseList::FiveGmm),
+        "5gsm" => Some(CauseList::FiveGsm),
         _ => None,
     };
     let mut found = Vec::new();
@@ -226,15 +227,15 @@ mod tests {
 
     #[test]
     fn causes_are_found_by_name_and_by_number() {
-        assert_eq!(causes_in_words("EMM_CAUSE_ESM_FAILURE"), [(CauseKind::Emm, 19)]);
-        assert_eq!(causes_in_words("ESM cause: 27"), [(CauseKind::Esm, 27)]);
-        assert_eq!(causes_in_words("SM,\"Missing or unknown APN\""), [(CauseKind::Sm, 27)]);
+        assert_eq!(causes_in_words("EMM_CAUSE_ESM_FAILURE"), [(CauseList::Emm, 19)]);
+        assert_eq!(causes_in_words("ESM cause: 27"), [(CauseList::Esm, 27)]);
+        assert_eq!(causes_in_words("SM,\"Missing or unknown APN\""), [(CauseList::Sm, 27)]);
         assert!(causes_in_words("No cause information available").is_empty());
         assert!(causes_in_words("5,19,0").is_empty());
         assert!(causes_in_words("EMM detached").is_empty());
         assert_eq!(
             causes_in_words("\"EMM cause\" 19 ESM 27"),
-            [(CauseKind::Emm, 19), (CauseKind::Esm, 27)]
+            [(CauseList::Emm, 19), (CauseList::Esm, 27)]
         );
     }
 

@@ -13,7 +13,8 @@
 //! `<n>` and `<stat>` are numbers of one digit or two; area and cell have quotes, or four hexadecimal digits at least. So
 //! a line whose second field is a short number is the read form, and no other is.
 
-use crate::case::{CauseKind, Cell, Domain, Fact, Facts, Quantity, Registration, Reject, Sim};
+use crate::case::{Cell, Domain, Fact, Facts, Quantity, Registration, Reject, Sim};
+use crate::reference::causes::CauseList;
 use crate::response::grammar::{self, Input, Parsed, Spanned};
 use crate::response::{Family, Field, FieldError, Fields, Form, Read, Response};
 use compact_str::CompactString;
@@ -330,10 +331,10 @@ fn note(status: &RegistrationStatus, reply: &Response<'_>, facts: &mut Facts) {
     }
     if let Some(cause) = status.cause.filter(|c| **c > 0) {
         let kind = match status.domain {
-            Domain::Circuit => CauseKind::Mm,
-            Domain::Packet => CauseKind::Gmm,
-            Domain::Eps => CauseKind::Emm,
-            Domain::FiveG => CauseKind::FiveGmm,
+            Domain::Circuit => CauseList::Mm,
+            Domain::Packet => CauseList::Gmm,
+            Domain::Eps => CauseList::Emm,
+            Domain::FiveG => CauseList::FiveGmm,
         };
         let reject = Reject { kind, cause: *cause, history: matches!(*status.stat, 1 | 5) };
         facts.push(Fact::Reject(reject), cause.span);

@@ -3,7 +3,8 @@
 //! Seen once, and its layout not verified: only labels that are unmistakable are read. -1 stands
 //! for "no cause", -256 for a branch that is not used.
 
-use crate::case::{CauseKind, Fact, Facts, Quantity, Reject};
+use crate::case::{Fact, Facts, Quantity, Reject};
+use crate::reference::causes::CauseList;
 use crate::response::fact_writer::{FactWriter, number};
 use crate::response::{Family, Read, Response};
 use crate::span::Span;
@@ -42,8 +43,8 @@ fn labelled(pen: &mut FactWriter<'_>, label: &str, value: &str, span: Span) {
             pen.value(Quantity::Sinr, read, span);
             return;
         }
-        "EMM CAUSE" => CauseKind::Emm,
-        "ESM CAUSE" => CauseKind::Esm,
+        "EMM CAUSE" => CauseList::Emm,
+        "ESM CAUSE" => CauseList::Esm,
         _ => return,
     };
     match value.parse::<u8>() {
@@ -57,7 +58,8 @@ fn labelled(pen: &mut FactWriter<'_>, label: &str, value: &str, span: Span) {
 
 #[cfg(test)]
 mod tests {
-    use crate::case::{CauseKind, Fact, Quantity, Reject};
+    use crate::case::{Fact, Quantity, Reject};
+    use crate::reference::causes::CauseList;
     use crate::response::sample::{numbers, of_block, says};
 
     #[test]
@@ -67,7 +69,7 @@ mod tests {
         let found = of_block("^DEBUG", "", &rows);
         assert_eq!(numbers(&found, Quantity::Rsrp), [-97.0]);
         assert_eq!(numbers(&found, Quantity::Sinr), [11.5]);
-        let emm = Reject { kind: CauseKind::Emm, cause: 15, history: true };
+        let emm = Reject { kind: CauseList::Emm, cause: 15, history: true };
         assert!(says(&found, &Fact::Reject(emm)));
         assert_eq!(numbers(&found, Quantity::RejectCause), [15.0]);
         assert!(of_block("^DEBUG", "", &["RSRP: -256"]).is_empty());

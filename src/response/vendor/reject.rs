@@ -3,7 +3,7 @@
 //!
 //! Numbers above 255 are the maker's own and no cause of TS 24.301 or TS 24.501; 0 is "none".
 
-use crate::case::{CauseKind, Fact, Facts, Quantity, Reject};
+use crate::case::{Fact, Facts, Quantity, Reject};
 use crate::reference::causes::{CauseList, assigned};
 use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
@@ -23,23 +23,23 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     match reply.head.to_ascii_uppercase().as_str() {
         "+QNETRC" => {
             let kind = match fields[0].text.to_ascii_lowercase().as_str() {
-                "emm_cause" => CauseKind::Emm,
-                "esm_cause" => CauseKind::Esm,
-                "5gmm_cause" => CauseKind::FiveGmm,
-                "5gsm_cause" => CauseKind::FiveGsm,
+                "emm_cause" => CauseList::Emm,
+                "esm_cause" => CauseList::Esm,
+                "5gmm_cause" => CauseList::FiveGmm,
+                "5gsm_cause" => CauseList::FiveGsm,
                 _ => return Read::UnknownForm,
             };
             cause(&mut pen, kind, fields.get(1), true);
         }
-        "+QEMMINFO" | "+CNEC_EMM" => cause(&mut pen, CauseKind::Emm, fields.first(), false),
-        "+CNEC_ESM" => cause(&mut pen, CauseKind::Esm, fields.first(), false),
+        "+QEMMINFO" | "+CNEC_EMM" => cause(&mut pen, CauseList::Emm, fields.first(), false),
+        "+CNEC_ESM" => cause(&mut pen, CauseList::Esm, fields.first(), false),
         "#CEERNET" => unnamed(&mut pen, &fields[0]),
         _ => cause_of_attach(&mut pen, fields),
     }
     pen.done()
 }
 
-fn cause(pen: &mut FactWriter<'_>, kind: CauseKind, field: Option<&Field<'_>>, history: bool) {
+fn cause(pen: &mut FactWriter<'_>, kind: CauseList, field: Option<&Field<'_>>, history: bool) {
     let Some(field) = field else { return };
     match field.text.parse::<u32>() {
         Ok(number @ 1..=255) => {
@@ -64,8 +64,8 @@ fn unnamed(pen: &mut FactWriter<'_>, field: &Field<'_>) {
     let mobility = assigned(CauseList::Emm, number).is_some();
     let session = assigned(CauseList::Esm, number).is_some();
     match (mobility, session) {
-        (true, false) => cause(pen, CauseKind::Emm, Some(field), true),
-        (false, true) => cause(pen, CauseKind::Esm, Some(field), true),
+        (true, false) => cause(pen, CauseList::Emm, Some(field), true),
+        (false, true) => cause(pen, CauseList::Esm, Some(field), true),
         _ => {
             pen.value(Quantity::RejectCause, f64::from(number), field.span);
         }
@@ -79,22 +79,23 @@ fn cause_of_attach(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
         return;
     }
     let kind = match (fields[3].small(), fields[1].small()) {
-        (Some(2), Some(1)) => CauseKind::Emm,
+        (Some(2), Some(1)) => CauseList::Emm,
         _ => return pen.understood(),
     };
     cause(pen, kind, fields.get(2), false);
-    cause(pen, CauseKind::Esm, fields.get(9), false);
+    cause(pen, CauseList::Esm, fields.get(9), false);
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::case::{CauseKind, Cell, Fact, Quantity, Reject};
+    use crate::case::{Cell, Fact, Quantity, Reject};
+    use crate::reference::causes::CauseList;
     use crate::response::sample::{of, with_form};
     use crate::response::{Form, Read};
 
     #[test]
     fn the_list_is_named_by_the_key_and_zero_is_none() {
-        let emm = Reject { kind: CauseKind::Emm, cause: 7, history: true };
+        let emm = Reject { kind: CauseList::Emm, cause: 7, history: true };
         assert_eq!(
             of("+QNETRC", "\"emm_cause\",7"),
             [Fact::Reject(emm), Fact::number(Quantity::RejectCause, 7.0, Cell::Serving)]
@@ -107,7 +108,7 @@ mod tests {
 
     #[test]
     fn a_maker_s_own_number_is_no_cause() {
-        let emm = Reject { kind: CauseKind::Emm, cause: 40, history: false };
+        let emm = Reject { kind: CauseList::Emm, cause: 40, history: false };
         let line = "00101,1,40,2,3,40,\"00574E\",\"FF\",\"0A322400\"";
         let number = Fact::number(Quantity::RejectCause, 40.0, Cell::Serving);
         assert_eq!(of("^REJINFO", line), [Fact::Reject(emm), number]);
@@ -116,15 +117,15 @@ mod tests {
 
     #[test]
     fn session_causes_are_kept_apart() {
-        let esm = Reject { kind: CauseKind::Esm, cause: 33, history: false };
+        let esm = Reject { kind: CauseList::Esm, cause: 33, history: false };
         assert!(of("+CNEC_ESM", "33,1").contains(&Fact::Reject(esm)));
     }
 
     #[test]
     fn a_bare_number_is_put_on_the_list_that_alone_has_it() {
-        let emm = Reject { kind: CauseKind::Emm, cause: 7, history: true };
+        let emm = Reject { kind: CauseList::Emm, cause: 7, history: true };
         assert!(of("#CEERNET", "7").contains(&Fact::Reject(emm)));
-        let esm = Reject { kind: CauseKind::Esm, cause: 43, history: true };
+        let esm = Reject { kind: CauseList::Esm, cause: 43, history: true };
         assert!(of("#CEERNET", "43").contains(&Fact::Reject(esm)));
         let either = Fact::number(Quantity::RejectCause, 111.0, Cell::Serving);
         assert_eq!(of("#CEERNET", "111"), [either]);

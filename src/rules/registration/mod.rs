@@ -17,7 +17,7 @@ pub(super) mod subscriber;
 pub(super) mod voice_centric;
 
 use super::{Certainty, Judgement, Site, holds};
-use crate::case::CauseKind;
+use crate::reference::causes::CauseList;
 
 use super::{Consequence, Layer, Rule};
 
@@ -62,7 +62,7 @@ fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -
         return Judgement::Open;
     };
     let says = |words: &str| {
-        let list = if o.value.kind == CauseKind::FiveGmm {
+        let list = if o.value.kind == CauseList::FiveGmm {
             "TS 24.501 §9.11.3.2"
         } else {
             "TS 24.301 §9.9.3.9, TS 24.008 §10.5.5.14"
