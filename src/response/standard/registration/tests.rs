@@ -37,14 +37,14 @@ fn a_cause_behind_empty_fields_is_no_access_technology() {
 
 #[test]
 fn a_cause_is_read_with_and_without_a_place() {
-    let reject = Fact::Reject(Reject { kind: CauseKind::Emm, cause: 15, history: false });
+    let reject = Fact::Reject(Reject { kind: CauseList::Emm, cause: 15, history: false });
     assert!(facts_of("+CEREG: 3,3,,,,0,15").contains(&reject));
     assert!(facts_of("+CEREG: 3,2,\"1A2B\",\"0001C3D4\",7,0,15").contains(&reject));
 }
 
 #[test]
 fn a_cause_of_the_5g_system_stands_behind_the_slices() {
-    let reject = |cause| Fact::Reject(Reject { kind: CauseKind::FiveGmm, cause, history: false });
+    let reject = |cause| Fact::Reject(Reject { kind: CauseList::FiveGmm, cause, history: false });
     for line in [
         "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,0,,0,11",
         "+C5GREG: 3,3,\"000A11\",\"0003A2B1\",11,4,\"01.000001\",0,11",
