@@ -30,6 +30,11 @@ pub(super) fn command_end(line: &str, start: usize, from: usize) -> usize {
             }
             b'"' => in_quotes = !in_quotes,
             b'`' => break,
+            // A question ends with its mark, unless another command is joined to it.
+            b'?' if !in_quotes && bytes.get(at + 1) != Some(&b';') => {
+                at += 1;
+                break;
+            }
             b'[' if !in_quotes => break,
             b' ' | b'\t' if !in_quotes => {
                 // `=1, "IP"` and `= 1` go on; anything else is a new word.

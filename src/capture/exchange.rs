@@ -100,7 +100,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             Kind::Command if item.in_sentence => {}
             Kind::Command => self.command(text.trim(), span),
             Kind::Prefixed => self.lines.push(Line {
-                prefix: &line[item.start..item.prefix_end],
+                prefix: &line[item.prefix_start..item.prefix_end],
                 text,
                 text_at: base + item.text_at,
                 span,

@@ -28,7 +28,9 @@ pub(super) struct Item {
     pub start: usize,
     /// Where it ends.
     pub end: usize,
-    /// The end of the prefix (with its sign), for a prefixed response; `start` otherwise.
+    /// Where the prefix begins, with its sign: `start`, or within the command beside the response.
+    pub prefix_start: usize,
+    /// The end of the prefix, for a prefixed response; `start` otherwise.
     pub prefix_end: usize,
     /// Where the text begins.
     pub text_at: usize,
@@ -40,6 +42,14 @@ impl Item {
     /// An item without a prefix, in a dialogue.
     pub(super) fn new(kind: Kind, range: Range<usize>, text_at: usize) -> Self {
         let Range { start, end } = range;
-        Self { kind, start, end, prefix_end: start, text_at, in_sentence: false }
+        Self {
+            kind,
+            start,
+            end,
+            prefix_start: start,
+            prefix_end: start,
+            text_at,
+            in_sentence: false,
+        }
     }
 }

@@ -16,6 +16,7 @@ mod mail_coding;
 mod mapped;
 mod markup;
 mod one_character_lines;
+mod pair;
 mod passes;
 mod result;
 mod search;

@@ -7,10 +7,10 @@ use super::body::body_end;
 use super::command::{command, mention};
 use super::ends::{name_len, skip_blanks};
 use super::item::{Item, Kind};
-use super::log_marks;
 use super::result::{error_result, result};
 use super::sentence::words;
 use super::starts::{boundary, may_start};
+use super::{log_marks, pair};
 
 /// Prefixes of the standard that are taken without their sign, in small letters, or with `=`.
 const STANDARD: &[&str] = &[
@@ -66,10 +66,28 @@ fn search(line: &str, payload: usize, found: &mut Vec<Item>) {
         } else {
             None
         };
-        at = item.map_or(at + 1, |item| item.end.max(at + 1));
+        let beside =
+            item.filter(|i| i.kind == Kind::Command).and_then(|i| pair::response(line, &i));
+        at = beside.or(item).map_or(at + 1, |item| item.end.max(at + 1));
         found.extend(item);
+        found.extend(beside);
     }
     mark_sentence(line, payload, &mut found[first..]);
+    settle_pairs(found, first);
+}
+
+/// A command named with its response beside it was sent, and in a sentence the two are words.
+fn settle_pairs(found: &mut Vec<Item>, first: usize) {
+    for at in (first + 1..found.len()).rev().filter(|&at| at > first) {
+        if found[at].prefix_start >= found[at].start {
+            continue;
+        }
+        if found[at].in_sentence {
+            found.remove(at);
+        } else {
+            found[at - 1].in_sentence = false;
+        }
+    }
 }
 
 /// What a dialler's script waits for or gives up on is no answer.
@@ -120,6 +138,7 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
                     kind: Kind::Prefixed,
                     start: at,
                     end,
+                    prefix_start: at,
                     prefix_end,
                     text_at,
                     in_sentence: false,
