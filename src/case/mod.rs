@@ -8,6 +8,7 @@ mod history;
 mod keyed;
 mod kind;
 mod quantity;
+mod registration_status;
 
 pub use conflict::{Conflict, conflicts};
 pub use dialogue::{Dialogue, Unread, Why};
@@ -17,6 +18,7 @@ pub use history::{Evidence, History, Observation};
 pub use keyed::{ByContext, ByDomain};
 pub use kind::*;
 pub use quantity::Quantity;
+pub use registration_status::RegistrationStatus;
 
 use crate::capture::Stamp;
 use crate::span::Span;

@@ -31,7 +31,7 @@ pub(super) fn restart(case: &Case) -> Begun {
 fn registered_after(case: &Case, begun: Option<(usize, Option<Stamp>)>) -> Begun {
     let Some((order, Some(begun))) = begun else { return Begun::NotSeen };
     let registered = |o: &&Observation<Registration>| {
-        o.order > order && matches!(o.value.stat, 1 | 5) && o.value.domain != Domain::Circuit
+        o.order > order && o.value.is_registered() && o.value.domain != Domain::Circuit
     };
     let first = case
         .registration

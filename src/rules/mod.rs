@@ -20,9 +20,10 @@ mod rule;
 mod site;
 mod team;
 
+pub(crate) use crate::case::RegistrationStatus;
 pub use reads::{Read, VendorRead};
 pub(crate) use registration_status::{
-    RegistrationStatus, bearer_up, circuit_registered, data_known, data_registered, opening_failed,
+    bearer_up, circuit_registered, data_known, data_registered, opening_failed,
     registration_status, service_for_data,
 };
 pub use rule::{Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule};

@@ -1,56 +1,11 @@
-//! Where the modem stands: what several rules ask of a case.
+//! Registration, attach and sessions: what several rules ask of a case.
 
 use crate::case::{Case, Evidence, Observation};
-use crate::case::{Domain, Power, Rat, Registration, Service, Sim};
+use crate::case::{Domain, Power, Rat, Registration, RegistrationStatus, Service, Sim};
 use std::sync::LazyLock;
 
 /// The packet domains; the one that carries data wins.
 const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
-
-/// What the registration replies together say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum RegistrationStatus {
-    /// Not registered, not searching (0).
-    Idle,
-    /// Unknown (4), or a state that no standard defines.
-    Unknown,
-    /// Registered for short messages only (6, 7).
-    ShortMessages,
-    /// Searching (2).
-    Searching,
-    /// Attached for emergency services only (8).
-    Emergency,
-    /// Refused by the network (3).
-    Denied,
-    /// Registered, at home or roaming (1, 5, 9, 10).
-    Registered,
-}
-
-impl RegistrationStatus {
-    pub(crate) const fn of(stat: u8) -> Self {
-        match stat {
-            0 => Self::Idle,
-            1 | 5 | 9 | 10 => Self::Registered,
-            2 => Self::Searching,
-            3 => Self::Denied,
-            6 | 7 => Self::ShortMessages,
-            8 => Self::Emergency,
-            _ => Self::Unknown,
-        }
-    }
-
-    const fn words(self) -> &'static str {
-        match self {
-            Self::Idle => "not registered, and not searching",
-            Self::Unknown => "state unknown, for example out of coverage",
-            Self::ShortMessages => "registered for short messages only",
-            Self::Searching => "searching for a network",
-            Self::Emergency => "emergency service only",
-            Self::Denied => "refused by the network",
-            Self::Registered => "registered",
-        }
-    }
-}
 
 /// The most telling state of the packet domains, or of the circuit domain where no other was read.
 pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Evidence)> {

@@ -1,7 +1,8 @@
 //! What a rule may look at: the case, and the carrier's wishes where a profile is known.
 
-use super::registration_status::{RegistrationStatus, online, registration_status};
+use super::registration_status::{online, registration_status};
 use crate::carrier::{AccessPoint, Carrier, ProfileStore};
+use crate::case::RegistrationStatus;
 use crate::case::{Case, Evidence};
 use std::cell::OnceCell;
 use std::ops::Deref;

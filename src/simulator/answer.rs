@@ -1,6 +1,7 @@
 //! What the simulated modem answers, and what a command changes.
 
 use super::modem::Modem;
+use crate::case::RegistrationStatus;
 
 /// The lines and the result of a command; `body` is upper case, `original` as it was sent, both
 /// without `AT`. No result where the modem stays silent.
@@ -108,7 +109,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
     let s = modem.settings.clone();
     let n = modem.scenario.network.clone();
     let (stat, cause) = modem.stands();
-    let up = matches!(stat, 1 | 5);
+    let up = RegistrationStatus::of(stat) == RegistrationStatus::Registered;
     let on = s.functionality == 1;
     let line = |text: String| Ok(vec![text]);
     match (name, form) {
@@ -277,7 +278,7 @@ fn set_value(
             }
         }
         "+CGACT" => {
-            if matches!(modem.stands().0, 1 | 5) {
+            if RegistrationStatus::of(modem.stands().0) == RegistrationStatus::Registered {
                 done
             } else {
                 Err(Some(148))

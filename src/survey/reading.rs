@@ -2,7 +2,7 @@
 
 use super::position::METRES_A_HDOP;
 use super::sample::{Cell, Levels, Neighbour, Position};
-use crate::case::{self, Cell as Whose, Domain, Fact, Quantity, Rat, Value};
+use crate::case::{self, Cell as Whose, Domain, Fact, Quantity, Rat, RegistrationStatus, Value};
 use chrono::{DateTime, Utc};
 use std::io;
 use std::time::Duration;
@@ -219,9 +219,9 @@ fn carrying(registrations: &[(Domain, u8)]) -> Option<u8> {
         .or_else(|| ORDER.iter().find_map(|d| last(*d)))
 }
 
-/// Whether a `<stat>` of TS 27.007 §10.1.22 means registered with data: home (1) or roaming (5).
+/// Whether a `<stat>` means registered.
 pub const fn is_registered(stat: u8) -> bool {
-    matches!(stat, 1 | 5)
+    matches!(RegistrationStatus::of(stat), RegistrationStatus::Registered)
 }
 
 #[expect(

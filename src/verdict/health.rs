@@ -25,7 +25,7 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     let with_session = [Domain::Eps, Domain::FiveG]
         .iter()
         .filter_map(|d| case.stat(*d))
-        .find(|o| matches!(o.value.stat, 1 | 5));
+        .find(|o| o.value.is_registered());
     let since = match with_session {
         Some(o) => o.order,
         None => service_for_data(case)?.order,

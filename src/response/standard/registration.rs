@@ -13,7 +13,7 @@
 //! `<n>` and `<stat>` are numbers of one digit or two; area and cell have quotes, or four hexadecimal digits at least. So
 //! a line whose second field is a short number is the read form, and no other is.
 
-use crate::case::{Cell, Domain, Fact, Facts, Quantity, Registration, Reject, Sim};
+use crate::case::{self, Cell, Domain, Fact, Facts, Quantity, Registration, Reject, Sim};
 use crate::reference::causes::CauseList;
 use crate::response::grammar::{self, Input, Parsed, Spanned};
 use crate::response::{Family, Field, FieldError, Fields, Form, Read, Response};
@@ -336,7 +336,9 @@ fn note(status: &RegistrationStatus, reply: &Response<'_>, facts: &mut Facts) {
             Domain::Eps => CauseList::Emm,
             Domain::FiveG => CauseList::FiveGmm,
         };
-        let reject = Reject { kind, cause: *cause, history: matches!(*status.stat, 1 | 5) };
+        let registered =
+            case::RegistrationStatus::of(*status.stat) == case::RegistrationStatus::Registered;
+        let reject = Reject { kind, cause: *cause, history: registered };
         facts.push(Fact::Reject(reject), cause.span);
         facts.number(Quantity::RejectCause, f64::from(*cause), Cell::Serving, cause.span);
     }

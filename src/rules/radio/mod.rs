@@ -8,8 +8,8 @@ pub(super) mod poor_quality;
 pub(super) mod technology;
 pub(super) mod weak;
 
-use super::registration_status::RegistrationStatus;
 use super::{Certainty, Site};
+use crate::case::RegistrationStatus;
 use crate::case::{Evidence, History, Observation, Reading};
 use crate::case::{Quantity, Rat};
 use crate::reference::bands::lte_bands_overlapping;
