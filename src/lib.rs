@@ -28,5 +28,4 @@ pub mod simulator;
 pub mod span;
 pub mod statistics;
 pub mod survey;
-pub mod units;
 pub mod verdict;
