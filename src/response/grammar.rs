@@ -14,11 +14,13 @@ mod reader;
 
 #[allow(unused_imports, reason = "the families are moved to it one after the other")]
 pub(crate) use reader::{
-    any, digit_before, free, hex, number, quoted, short_number, starts_quoted, text, word,
+    address_token, any, digit_before, free, hex, is_cut, number, quoted, short_number,
+    starts_quoted, text, word,
 };
 
 use super::{Field, Fields, Response, boundary};
 use crate::span::Span;
+use compact_str::CompactString;
 use nom::bytes::complete::take_while;
 use nom::error::{ErrorKind, ParseError};
 use nom::{Input as _, Parser};
@@ -101,6 +103,13 @@ pub(crate) struct Spanned<T> {
     pub value: T,
     /// Where it stands.
     pub span: Span,
+}
+
+impl Spanned<&str> {
+    /// The text on its own, at the same place.
+    pub(crate) fn to_compact(&self) -> Spanned<CompactString> {
+        Spanned { value: self.value.into(), span: self.span }
+    }
 }
 
 impl<T: PartialEq> PartialEq for Spanned<T> {
@@ -252,7 +261,7 @@ fn whole<'t, T>(
 }
 
 /// What stands behind the comma that ends a field.
-fn comma(input: Input<'_>) -> Option<Input<'_>> {
+pub(crate) fn comma(input: Input<'_>) -> Option<Input<'_>> {
     let rest = skip(input);
     rest.fragment().starts_with(',').then(|| skip(rest.take_from(1)))
 }
@@ -262,7 +271,7 @@ fn is_empty(input: Input<'_>) -> bool {
     let text = input.fragment();
     text.is_empty()
         || text.starts_with(',')
-        || !text.starts_with(['"', '-', '”']) && boundary_only(text)
+        || !text.starts_with('-') && !starts_quoted(input) && boundary_only(text)
 }
 
 /// Whether a dressing begins where a value could: no letter, digit, quote or sign.
@@ -271,7 +280,13 @@ fn boundary_only(text: &str) -> bool {
         && boundary::ends(text)
 }
 
-fn skip(input: Input<'_>) -> Input<'_> {
+/// What stands behind so many bytes.
+pub(crate) fn behind(input: Input<'_>, length: usize) -> Input<'_> {
+    input.take_from(length)
+}
+
+/// What stands behind blanks.
+pub(crate) fn skip(input: Input<'_>) -> Input<'_> {
     let blank = |c| matches!(c, ' ' | '\t' | '\u{a0}');
     match take_while::<_, _, FieldError>(blank).parse(input) {
         Ok((rest, _)) => rest,
@@ -297,6 +312,11 @@ fn failure(input: Input<'_>, name: &'static str, expected: &'static str) -> nom:
     nom::Err::Failure(FieldError::at(input, name, expected))
 }
 
-fn fail<'t, T>(input: Input<'t>, name: &'static str, expected: &'static str) -> Parsed<'t, T> {
+/// A field that does not fit.
+pub(crate) fn fail<'t, T>(
+    input: Input<'t>,
+    name: &'static str,
+    expected: &'static str,
+) -> Parsed<'t, T> {
     Err(failure(input, name, expected))
 }

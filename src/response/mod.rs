@@ -79,6 +79,11 @@ impl<'t> Response<'t> {
         self.fields
     }
 
+    /// Whether it lists what is possible, `(0-2)`, so that it is no state.
+    pub fn lists_values(&self) -> bool {
+        self.form == Form::Test || self.body.starts_with('(')
+    }
+
     /// Whether the header is `head`, whatever its case.
     pub fn is(&self, head: &str) -> bool {
         self.head.eq_ignore_ascii_case(head)

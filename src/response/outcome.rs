@@ -130,7 +130,7 @@ fn setting(command: &str) -> Option<(Setting, &str)> {
 fn set(setting: Setting, value: &str, at: usize, span: Span, facts: &mut Facts) {
     match setting {
         Setting::Context => {
-            let _ = context::definition(&super::fields(value, at), true, facts);
+            context::defined(value, at, facts);
         }
         Setting::Operator => {
             let mode = value.trim().split(',').next().and_then(|m| m.parse::<u8>().ok());

@@ -20,6 +20,7 @@ pub(crate) fn number<'t, T: FromStr + PartialOrd + Copy>(
         // A text that was cut here may have had a further digit.
         let longer = rest.fragment().is_empty()
             && input.extra.open
+            && text_between(input, rest) != "0"
             && (0..=9).any(|digit| {
                 format!("{}{digit}", text_between(input, rest))
                     .parse()
@@ -141,7 +142,8 @@ pub(crate) fn hex<'t>(
     }
 }
 
-/// One of the words that are declared, the longest that fits, with or without quotes, whatever its case.
+/// One of the words that are declared, the longest that fits, with or without quotes, whatever its case; `_` and `-` count
+/// as blanks.
 pub(crate) fn word<'t, T: Copy>(
     name: &'static str,
     words: &'static [(&'static str, T)],
@@ -153,10 +155,7 @@ pub(crate) fn word<'t, T: Copy>(
         let longest = words
             .iter()
             .filter(|(word, _)| {
-                shown
-                    .fragment()
-                    .get(..word.len())
-                    .is_some_and(|start| start.eq_ignore_ascii_case(word))
+                shown.fragment().get(..word.len()).is_some_and(|start| is_word(start, word))
             })
             .max_by_key(|(word, _)| word.len());
         let Some((word, value)) = longest else { return fail(input, name, WHAT) };
@@ -164,13 +163,22 @@ pub(crate) fn word<'t, T: Copy>(
         // A text that was cut here may have had the rest of a longer word.
         let longer = behind.fragment().is_empty()
             && input.extra.open
-            && words.iter().any(|(w, _)| w.len() > word.len() && w.starts_with(word));
-        let closed = open == 0 || behind.fragment().starts_with('"');
-        if longer || !closed {
+            && words.iter().any(|(w, _)| {
+                w.get(..word.len()).is_some_and(|start| is_word(start, word)) && w != word
+            });
+        if longer || open == 1 && !behind.fragment().starts_with('"') {
             return fail(input, name, WHAT);
         }
         whole(input, behind.take_from(open), name, WHAT, *value)
     }
+}
+
+fn is_word(text: &str, word: &str) -> bool {
+    let same = |(a, b): (u8, u8)| {
+        let blank = |c: u8| matches!(c, b' ' | b'_' | b'-');
+        a.eq_ignore_ascii_case(&b) || blank(a) && blank(b)
+    };
+    text.len() == word.len() && text.bytes().zip(word.bytes()).all(same)
 }
 
 /// A field of any kind: a text in quotes, or letters, digits and signs without a blank.
@@ -193,6 +201,28 @@ fn token<'t>(
         .parse(input)
         .map_err(|_: nom::Err<FieldError>| failure(input, name, what))?;
     whole(input, rest, name, what, *token.fragment())
+}
+
+/// An address without quotes: digits, letters, points and colons up to a comma or a boundary.
+pub(crate) fn address_token<'t>(
+    name: &'static str,
+) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<&'t str>> {
+    move |input| {
+        let sign =
+            |c: char| c.is_ascii_hexdigit() || matches!(c, '.' | ':' | '/' | '%' | 'x' | 'X');
+        let (rest, token) = take_while1(sign)
+            .parse(input)
+            .map_err(|_: nom::Err<FieldError>| failure(input, name, "an address"))?;
+        // Points behind it end a sentence, or stand for characters that could not be printed.
+        let length = token.fragment().trim_end_matches('.').len();
+        let rest = if length < token.fragment().len() { input.take_from(length) } else { rest };
+        whole(input, rest, name, "an address", *input.take(length).fragment())
+    }
+}
+
+/// Whether the text ends here without a line end.
+pub(crate) fn is_cut(rest: Input<'_>) -> bool {
+    rest.extra.open && rest.fragment().is_empty()
 }
 
 /// The rest of the line as it stands, for texts that a clause leaves free.

@@ -1,9 +1,22 @@
 //! Contexts: `+CGDCONT`, `+CGACT`, `+CGPADDR`, `+CGCONTRDP`, `+CGAUTH`, `+CGEV`.
 //!
+//! ```text
+//! +CGDCONT: <cid>,<PDP_type>,<APN>[,…]
+//! +CGACT: <cid>,<state>
+//! +CGPADDR: <cid>[,<PDP_addr_1>[,<PDP_addr_2>]]
+//! +CGCONTRDP: <cid>,<bearer_id>,<APN>[,<address and mask>[,…]]
+//! +CGAUTH: <cid>,<auth_prot>[,<userid>[,<password>]]
+//! ```
+//!
 //! TS 27.007 §10.1.1, §10.1.10, §10.1.14, §10.1.23, §10.1.31, §10.1.19.
 
+use super::address::{Address, address};
 use crate::case::{Cell, ContextAuthentication, ContextDefinition, Fact, Facts, Quantity};
-use crate::response::{Family, Field, Form, Read, Response};
+use crate::response::grammar::{self, Input, Parsed, Spanned, next, number, optional, text};
+use crate::response::{Family, FieldError, Read, Response};
+use crate::span::Span;
+use compact_str::CompactString;
+use std::fmt;
 
 pub(crate) static CGDCONT: Family = Family {
     heads: &["+CGDCONT", "CGDCONT"],
@@ -45,138 +58,286 @@ pub(crate) static CGAUTH: Family = Family {
     yields: &[],
     read: cgauth,
 };
-pub(crate) static CGEV: Family = Family {
-    heads: &["+CGEV"],
-    request: "",
-    source: "TS 27.007 §10.1.19",
-    about: "packet service events",
-    yields: &[],
-    read: cgev,
-};
 
-/// A context as a set command or a reply writes it: `1,"IP","name"[,…]`.
-pub(crate) fn definition(fields: &[Field<'_>], set: bool, facts: &mut Facts) -> Read {
-    let Some(cid) = fields[0].small() else { return Read::UnknownForm };
-    if fields.len() < 2 {
-        return Read::UnknownForm;
+/// A context as a response or a set command writes it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cgdcont {
+    /// Context number.
+    pub cid: Spanned<u8>,
+    /// Address type as printed.
+    pub kind: Spanned<CompactString>,
+    /// The access point name with every blank it carries; empty for none.
+    pub apn: Spanned<CompactString>,
+}
+
+impl Cgdcont {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| Self::fields(false, input))
     }
-    let apn = fields.get(2).map_or("", |f| f.text);
-    let span = fields.get(2).map_or(fields[0].span, |f| f.span);
-    let whole = fields[0].span.to(span);
-    facts.push(
-        Fact::Context(ContextDefinition { cid, kind: fields[1].text.into(), apn: apn.into(), set }),
-        if apn.is_empty() { whole } else { span },
-    );
-    if !apn.is_empty() {
-        facts.push(Fact::word(Quantity::Apn, apn.into(), Cell::Serving), span);
+
+    /// Reads the values of a set command, which begin at `base`; the name may be left out (§10.1.1).
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse_set(values: &str, base: usize) -> Result<Self, FieldError> {
+        grammar::parse_values(values, base, |input| Self::fields(true, input))
     }
-    Read::Understood
+
+    fn fields(set: bool, input: Input<'_>) -> Parsed<'_, Self> {
+        let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
+        let (rest, kind) = next("PDP_type", text("PDP_type"))(rest)?;
+        let (behind, apn) = optional(text("APN"))(rest)?;
+        // A name that was left out is one thing, and a line that ends before it another.
+        if apn.is_none() && !set && grammar::comma(behind).is_none() {
+            return grammar::fail(rest, "APN", "a text");
+        }
+        let (rest, _) = grammar::remaining(behind)?;
+        let none = || Spanned { value: "", span: Span::default() };
+        let apn = apn.unwrap_or_else(none);
+        Ok((rest, Self { cid, kind: kind.to_compact(), apn: apn.to_compact() }))
+    }
+
+    fn note(self, set: bool, facts: &mut Facts) {
+        let Self { cid, kind, apn } = self;
+        let empty = apn.is_empty();
+        let span = if empty { cid.span.to(kind.span) } else { apn.span };
+        let context =
+            ContextDefinition { cid: *cid, kind: kind.value, apn: apn.value.clone(), set };
+        facts.push(Fact::Context(context), span);
+        if !empty {
+            facts.push(Fact::word(Quantity::Apn, apn.value, Cell::Serving), span);
+        }
+    }
+}
+
+impl fmt::Display for Cgdcont {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CGDCONT: {},\"{}\",\"{}\",\"\",0,0", self.cid, self.kind, self.apn)
+    }
+}
+
+/// Notes a context that was set.
+pub(crate) fn defined(values: &str, base: usize, facts: &mut Facts) {
+    // A command that did not go through its own grammar changed nothing that is known.
+    if let Ok(context) = Cgdcont::parse_set(values, base) {
+        context.note(true, facts);
+    }
 }
 
 fn cgdcont(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let lists_what_is_possible = memchr::memchr(b'(', reply.body.as_bytes()).is_some();
-    if reply.form == Form::Test || reply.body.is_empty() || lists_what_is_possible {
+    let lists_what_is_possible = memchr::memchr(b'(', reply.body.as_bytes()).is_some_and(|at| {
+        !reply.body[..at]
+            .trim_end()
+            .ends_with(|c: char| c.is_ascii_digit() || matches!(c, '"' | '”'))
+    });
+    if reply.lists_values() || reply.body.is_empty() || lists_what_is_possible {
         return Read::Understood;
     }
-    definition(reply.fields(), false, facts)
+    Cgdcont::parse(reply).map(|context| context.note(false, facts)).into()
+}
+
+/// A context number and whether it is active.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cgact {
+    /// Context number.
+    pub cid: Spanned<u8>,
+    /// 0 or 1.
+    pub state: Spanned<u8>,
+}
+
+impl Cgact {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
+            let (rest, state) = next("state", number("state", 0..=1))(rest)?;
+            Ok((rest, Self { cid, state }))
+        })
+    }
+}
+
+impl fmt::Display for Cgact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CGACT: {},{}", self.cid, self.state)
+    }
 }
 
 fn cgact(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let fields = reply.fields();
-    let [cid, state, ..] = fields[..] else { return Read::UnknownForm };
-    let (Some(cid), Some(state @ (0 | 1))) = (cid.small(), state.small()) else {
-        return Read::UnknownForm;
-    };
-    facts.push(Fact::Active(cid, state == 1), reply.span);
-    Read::Understood
+    Cgact::parse(reply)
+        .map(|context| facts.push(Fact::Active(*context.cid, *context.state == 1), reply.span))
+        .into()
+}
+
+/// The addresses of a context.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cgpaddr {
+    /// Context number.
+    pub cid: Spanned<u8>,
+    /// The addresses, at most one of each kind.
+    pub addresses: [Option<Spanned<Address>>; 2],
+}
+
+impl Cgpaddr {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
+            let (rest, first) = optional(address("PDP_addr_1"))(rest)?;
+            // That there is none is known at the end of the line alone.
+            if first.is_none() && reply.open {
+                return grammar::fail(rest, "PDP_addr_1", "a complete line");
+            }
+            let (rest, second) = optional(address("PDP_addr_2"))(rest)?;
+            Ok((rest, Self { cid, addresses: [first, second] }))
+        })
+    }
+
+    /// The first address that a network gave.
+    fn given(&self) -> Option<&Spanned<Address>> {
+        self.addresses.iter().flatten().find(|a| a.given)
+    }
+}
+
+impl fmt::Display for Cgpaddr {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CGPADDR: {}", self.cid)?;
+        self.addresses.iter().flatten().try_for_each(|address| write!(f, ",\"{}\"", address.text))
+    }
 }
 
 fn cgpaddr(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let fields = reply.fields();
-    let Some(cid) = fields[0].small() else { return Read::UnknownForm };
-    let given: Vec<_> = fields[1..].iter().filter(|f| is_address(f.text)).collect();
-    let text = given.first().map_or("", |f| f.text);
-    facts.push(Fact::Address(cid, text.to_owned()), given.first().map_or(reply.span, |f| f.span));
-    Read::Understood
+    let note = |context: Cgpaddr| {
+        let (text, span) =
+            context.given().map_or((String::new(), reply.span), |a| (a.text.clone(), a.span));
+        facts.push(Fact::Address(*context.cid, text), span);
+    };
+    Cgpaddr::parse(reply).map(note).into()
 }
 
-/// Whether a text is an address that a network gave: not blank, not all zero.
-fn is_address(text: &str) -> bool {
-    let digits = text.bytes().any(|b| b.is_ascii_hexdigit() && b != b'0');
-    let separated = text.contains('.') || text.contains(':');
-    digits
-        && separated
-        && text.bytes().all(|b| b.is_ascii_hexdigit() || matches!(b, b'.' | b':' | b'/' | b'%'))
+/// What the network gave to an active context.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cgcontrdp {
+    /// Context number.
+    pub cid: Spanned<u8>,
+    /// Bearer number.
+    pub bearer: Option<Spanned<u8>>,
+    /// The access point name in use.
+    pub apn: Option<Spanned<CompactString>>,
+    /// The address, with its mask where the modem prints it.
+    pub address: Option<Spanned<Address>>,
+}
+
+impl Cgcontrdp {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
+            let (rest, bearer) = optional(number("bearer_id", 0..=15))(rest)?;
+            let (rest, apn) = optional(text("APN"))(rest)?;
+            let (rest, address) = optional(address("address and mask"))(rest)?;
+            let (rest, _) = grammar::remaining(rest)?;
+            Ok((rest, Self { cid, bearer, apn: apn.as_ref().map(Spanned::to_compact), address }))
+        })
+    }
+}
+
+impl fmt::Display for Cgcontrdp {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CGCONTRDP: {},", self.cid)?;
+        self.bearer.map_or(Ok(()), |bearer| write!(f, "{bearer}"))?;
+        self.apn.as_ref().map_or(Ok(()), |apn| write!(f, ",\"{apn}\""))?;
+        self.address.as_ref().map_or(Ok(()), |address| write!(f, ",\"{}\"", address.text))
+    }
 }
 
 fn cgcontrdp(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') || reply.body.is_empty() {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let fields = reply.fields();
-    let Some(cid) = fields[0].small() else { return Read::UnknownForm };
-    // Only active contexts stand in this list.
-    facts.push(Fact::Active(cid, true), reply.span);
-    if let Some(apn) = fields.get(2).filter(|f| !f.text.is_empty()) {
-        facts.push(Fact::word(Quantity::Apn, apn.text.into(), Cell::Serving), apn.span);
+    let note = |context: Cgcontrdp| {
+        // Only active contexts stand in this list.
+        facts.push(Fact::Active(*context.cid, true), reply.span);
+        if let Some(apn) = context.apn.filter(|a| !a.is_empty()) {
+            facts.push(Fact::word(Quantity::Apn, apn.value, Cell::Serving), apn.span);
+        }
+        if let Some(address) = context.address.filter(|a| a.given) {
+            facts.push(Fact::Address(*context.cid, address.value.text), address.span);
+        }
+    };
+    Cgcontrdp::parse(reply).map(note).into()
+}
+
+/// The authentication of a context; its password is not kept.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cgauth {
+    /// Context number.
+    pub cid: Spanned<u8>,
+    /// 0 none, 1 PAP, 2 CHAP; 3 leaves the choice to the modem with some vendors.
+    pub protocol: Spanned<u8>,
+    /// The user name.
+    pub user: Option<Spanned<CompactString>>,
+}
+
+impl Cgauth {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
+            let (rest, protocol) = next("auth_prot", number("auth_prot", 0..=3))(rest)?;
+            let (rest, user) = optional(text("userid"))(rest)?;
+            let (rest, _) = grammar::remaining(rest)?;
+            Ok((rest, Self { cid, protocol, user: user.as_ref().map(Spanned::to_compact) }))
+        })
     }
-    if let Some(address) = fields.get(3).filter(|f| is_address(f.text)) {
-        facts.push(Fact::Address(cid, address.text.to_owned()), address.span);
+}
+
+impl fmt::Display for Cgauth {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CGAUTH: {},{}", self.cid, self.protocol)?;
+        self.user.as_ref().map_or(Ok(()), |user| write!(f, ",\"{user}\""))
     }
-    Read::Understood
 }
 
 fn cgauth(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let [cid, protocol, ..] = fields[..] else { return Read::UnknownForm };
-    let (Some(cid), Some(protocol)) = (cid.small(), protocol.small()) else {
-        return Read::UnknownForm;
+    let note = |context: Cgauth| {
+        let Cgauth { cid, protocol, user } = context;
+        let user = user.is_some_and(|u| !u.is_empty());
+        let fact = ContextAuthentication { cid: *cid, protocol: *protocol, user };
+        facts.push(Fact::Authentication(fact), reply.span);
     };
-    let user = fields.get(2).is_some_and(|f| !f.text.is_empty());
-    facts.push(Fact::Authentication(ContextAuthentication { cid, protocol, user }), reply.span);
-    Read::Understood
-}
-
-fn cgev(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let upper = reply.body.to_ascii_uppercase();
-    let whole = upper.contains("DETACH");
-    let one = upper.contains("DEACT");
-    if whole || one {
-        facts.push(Fact::Released(whole), reply.span);
-    } else if let Some(cid) =
-        upper.strip_prefix("ME PDN ACT").or_else(|| upper.strip_prefix("EPS PDN ACT"))
-    {
-        let digits: String = cid.trim().chars().take_while(char::is_ascii_digit).collect();
-        if let Ok(cid) = digits.parse() {
-            facts.push(Fact::Active(cid, true), reply.span);
-        }
-    }
-    Read::Understood
+    Cgauth::parse(reply).map(note).into()
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::response::standard::tests::facts_of;
-
-    #[test]
-    fn a_zero_address_is_no_address() {
-        assert_eq!(facts_of("+CGPADDR: 1,0.0.0.0"), [Fact::Address(1, String::new())]);
-        assert_eq!(facts_of("+CGPADDR: 2,\"192.0.2.7\""), [Fact::Address(2, "192.0.2.7".into())]);
-    }
-
-    #[test]
-    fn a_name_keeps_its_blanks() {
-        let facts = facts_of("+CGDCONT: 1,\"IP\",\"gauges.example \",\"0.0.0.0\",0,0");
-        assert!(matches!(&facts[0], Fact::Context(c) if c.apn == "gauges.example "));
-    }
-}
+mod tests;

@@ -1,8 +1,10 @@
 //! The replies of TS 27.007 and V.250.
 
+mod address;
 pub(crate) mod apdu;
 pub(crate) mod context;
 pub(crate) mod device;
+mod event;
 pub(crate) mod failure;
 pub(crate) mod network;
 pub(crate) mod registration;
@@ -37,7 +39,7 @@ pub(crate) static FAMILIES: &[&Family] = &[
     &context::CGPADDR,
     &context::CGCONTRDP,
     &context::CGAUTH,
-    &context::CGEV,
+    &event::CGEV,
     &device::CFUN,
     &device::CGSN,
     &failure::CEER,

@@ -1,11 +1,18 @@
 //! `+CSQ` and `+CESQ`: received levels as indices into fixed steps.
 //!
-//! TS 27.007 §8.5 and §8.69; the steps are those of TS 36.133 §9.1.4 and §9.1.7, TS 25.133 §9.1,
-//! TS 45.008 §8.1.4, TS 38.133 §10.1. A level is given by the lower edge of its step.
+//! TS 27.007 §8.5 and §8.69; the steps are in [`crate::reference::index`]. A level is given by the lower edge of its step.
+//!
+//! ```text
+//! +CSQ: <rssi>,<ber>
+//! +CESQ: <rxlev>,<ber>,<rscp>,<ecno>,<rsrq>,<rsrp>[,<ss_rsrq>,<ss_rsrp>,<ss_sinr>]
+//! ```
 
 use crate::case::{Cell, Fact, Facts, Quantity};
-use crate::response::{Family, Form, Read, Response};
+use crate::reference::index;
+use crate::response::grammar::{self, Input, Parsed, Spanned, next, number};
+use crate::response::{Family, FieldError, Read, Response};
 use crate::span::Span;
+use std::fmt;
 
 pub(crate) static CSQ: Family = Family {
     heads: &["+CSQ", "CSQ"],
@@ -31,82 +38,158 @@ pub(crate) static CESQ: Family = Family {
     read: cesq,
 };
 
+/// A `+CSQ` response.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Csq {
+    /// The index 0..=31, or 99.
+    pub rssi: Spanned<u8>,
+    /// The class of bit errors; some modems leave it out.
+    pub ber: Option<Spanned<u8>>,
+}
+
+impl Csq {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, rssi) = number("rssi", 0..=199)(input)?;
+            let (rest, ber) = grammar::optional(number("ber", 0..=99))(rest)?;
+            // One digit alone may be the first of two.
+            if ber.is_none() && *rssi < 10 {
+                return grammar::next("ber", number("ber", 0..=99))(rest)
+                    .map(|(rest, ber)| (rest, Self { rssi, ber: Some(ber) }));
+            }
+            Ok((rest, Self { rssi, ber }))
+        })
+    }
+}
+
+impl fmt::Display for Csq {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "+CSQ: {}", self.rssi)?;
+        self.ber.map_or(Ok(()), |ber| write!(f, ",{ber}"))
+    }
+}
+
 fn csq(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() {
         return Read::Understood;
     }
-    let fields = reply.fields();
-    let Some(index) = fields[0].small() else { return Read::UnknownForm };
-    strength(index, reply.span, facts)
+    match Csq::parse(reply) {
+        Ok(csq) => strength(*csq.rssi, reply.span, facts),
+        Err(error) => Read::Misread(error),
+    }
 }
 
 /// Notes the level of an index (TS 27.007 §8.5).
 pub(crate) fn strength(index: u8, span: Span, facts: &mut Facts) -> Read {
     match index {
-        // 0 and 31 are open ended; their edge is the nearest thing that is known.
-        0..=31 => {
-            facts.number(Quantity::Rssi, f64::from(index) * 2.0 - 113.0, Cell::Serving, span);
-        }
         99 => facts.push(Fact::no_value(Quantity::Rssi, Cell::Serving), span),
-        // Some makers add 100 for other technologies: an index 100..=191 of RSCP, in dBm − 216.
-        _ => return Read::UnknownForm,
+        _ => match index::map("csq").and_then(|map| map.level(index.into())) {
+            Some(level) => {
+                facts.number(Quantity::Rssi, level, Cell::Serving, span);
+            }
+            // Some vendors add 100 for other technologies.
+            None => return Read::UnknownForm,
+        },
     }
     Read::Understood
 }
 
-struct Scale {
-    quantity: Quantity,
-    highest: u8,
-    unknown: u8,
-    first: f64,
-    step: f64,
-}
-
-/// The fields of `+CESQ` in order, `<ber>` left out; `first` is the lower edge of step 1 less a step.
-const SCALES: [(usize, Scale); 8] = [
-    (0, Scale { quantity: Quantity::Rxlev, highest: 63, unknown: 99, first: -111.0, step: 1.0 }),
-    (2, Scale { quantity: Quantity::Rscp, highest: 96, unknown: 255, first: -121.0, step: 1.0 }),
-    (3, Scale { quantity: Quantity::EcNo, highest: 49, unknown: 255, first: -24.5, step: 0.5 }),
-    (4, Scale { quantity: Quantity::Rsrq, highest: 34, unknown: 255, first: -20.0, step: 0.5 }),
-    (5, Scale { quantity: Quantity::Rsrp, highest: 97, unknown: 255, first: -141.0, step: 1.0 }),
-    (6, Scale { quantity: Quantity::Rsrq, highest: 126, unknown: 255, first: -43.5, step: 0.5 }),
-    (7, Scale { quantity: Quantity::Rsrp, highest: 126, unknown: 255, first: -157.0, step: 1.0 }),
-    (8, Scale { quantity: Quantity::Sinr, highest: 127, unknown: 255, first: -23.5, step: 0.5 }),
+/// The fields of `+CESQ` in order: what they measure and the name of their index; bit errors have no quantity.
+const FIELDS: [(&str, Option<(Quantity, &str)>); 9] = [
+    ("rxlev", Some((Quantity::Rxlev, "rxlev"))),
+    ("ber", None),
+    ("rscp", Some((Quantity::Rscp, "rscp"))),
+    ("ecno", Some((Quantity::EcNo, "ecno"))),
+    ("rsrq", Some((Quantity::Rsrq, "rsrq"))),
+    ("rsrp", Some((Quantity::Rsrp, "rsrp"))),
+    ("ss_rsrq", Some((Quantity::Rsrq, "ss-rsrq"))),
+    ("ss_rsrp", Some((Quantity::Rsrp, "ss-rsrp"))),
+    ("ss_sinr", Some((Quantity::Sinr, "ss-sinr"))),
 ];
 
-fn cesq(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
-        return Read::Understood;
-    }
-    let fields = reply.fields();
-    let mut steps = [0; 9];
-    for (step, field) in steps.iter_mut().zip(fields) {
-        let Some(read) = field.small() else { return Read::UnknownForm };
-        *step = read;
-    }
-    if !matches!(fields.len(), 6 | 9) {
-        return Read::UnknownForm;
-    }
-    for (at, scale) in SCALES.iter().take_while(|(at, _)| *at < fields.len()) {
-        one(steps[*at], scale, fields[*at].span, facts);
-    }
-    Read::Understood
+/// A `+CESQ` response.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cesq {
+    /// The six indices of GSM, UTRA and E-UTRA in the order of the clause.
+    pub indices: [Spanned<u8>; 6],
+    /// The three indices of NR.
+    pub nr: Option<[Spanned<u8>; 3]>,
 }
 
-fn one(step: u8, scale: &Scale, span: Span, facts: &mut Facts) {
-    if step == scale.unknown {
-        facts.push(Fact::no_value(scale.quantity, Cell::Serving), span);
-    } else if step <= scale.highest {
-        // Step 0 is open below: its upper edge is the nearest thing that is known.
-        let value = scale.first + scale.step * f64::from(step.max(1));
-        facts.number(scale.quantity, value, Cell::Serving, span);
+impl Cesq {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, indices) = row(&FIELDS[..6], true, input)?;
+            let (rest, nr) = match grammar::comma(rest) {
+                None => (rest, None),
+                Some(_) => row(&FIELDS[6..], false, rest).map(|(rest, nr)| (rest, Some(nr)))?,
+            };
+            Ok((rest, Self { indices, nr }))
+        })
     }
+
+    fn all(&self) -> impl Iterator<Item = &Spanned<u8>> {
+        self.indices.iter().chain(self.nr.iter().flatten())
+    }
+}
+
+fn row<'t, const N: usize>(
+    fields: &[(&'static str, Option<(Quantity, &str)>)],
+    first: bool,
+    mut input: Input<'t>,
+) -> Parsed<'t, [Spanned<u8>; N]> {
+    let mut row = [Spanned::from(0); N];
+    for (at, (index, (name, _))) in row.iter_mut().zip(fields).enumerate() {
+        let reader = number(name, 0..=u8::MAX);
+        (input, *index) =
+            if first && at == 0 { reader(input)? } else { next(name, reader)(input)? };
+    }
+    Ok((input, row))
+}
+
+impl fmt::Display for Cesq {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (at, index) in self.all().enumerate() {
+            write!(f, "{}{index}", if at == 0 { "+CESQ: " } else { "," })?;
+        }
+        Ok(())
+    }
+}
+
+fn cesq(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    if reply.lists_values() {
+        return Read::Understood;
+    }
+    let note = |cesq: Cesq| {
+        for (index, (_, measured)) in cesq.all().zip(FIELDS) {
+            let Some((quantity, name)) = measured else { continue };
+            let Some(map) = index::map(name) else { continue };
+            if u16::from(**index) == map.unknown {
+                facts.push(Fact::no_value(quantity, Cell::Serving), index.span);
+            } else if let Some(level) = map.level((**index).into()) {
+                facts.number(quantity, level, Cell::Serving, index.span);
+            }
+        }
+    };
+    Cesq::parse(reply).map(note).into()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::response::standard::tests::facts_of;
+    use crate::response::Form;
+    use crate::response::standard::tests::{facts_of, with_response};
+    use proptest::prelude::*;
 
     #[test]
     fn worked_values_of_the_clauses() {
@@ -130,5 +213,45 @@ mod tests {
     fn no_value_is_not_a_level_and_a_range_is_no_reading() {
         assert_eq!(facts_of("+CSQ: 99,99"), [Fact::no_value(Quantity::Rssi, Cell::Serving)]);
         assert!(facts_of("+CSQ: (0-31,99),(0-7,99)").is_empty());
+    }
+
+    #[test]
+    fn a_dressed_index_is_the_index_or_nothing() {
+        let level =
+            |line: &str| facts_of(line).iter().find_map(Fact::as_number).map(|(_, value, _)| value);
+        assert_eq!(level("+CSQ: 17,99<CR><LF>"), Some(-79.0));
+        assert_eq!(level("+CSQ: 17 , 99 (fair)"), Some(-79.0));
+        assert_eq!(level("+CSQ: 17"), Some(-79.0));
+        for line in [
+            "+CSQ: 1",
+            "+CSQ: 1 7,99",
+            "+CSQ: 17x,99",
+            "+CSQ: 17,9x",
+            "+CSQ: 17;99",
+            "+CSQ: 32,99",
+            "+CSQ: ,99",
+        ] {
+            assert_eq!(level(line), None, "{line}");
+        }
+        assert!(facts_of("+CESQ: 99,99,255,255,20,4x").is_empty());
+        assert!(facts_of("+CESQ: 99,99,255,255,20").is_empty());
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_is_read_back(row in any::<[u8; 6]>(), nr in any::<Option<[u8; 3]>>(), rssi in 0u8..=99) {
+            let cesq = Cesq { indices: row.map(Spanned::from), nr: nr.map(|n| n.map(Spanned::from)) };
+            prop_assert_eq!(with_response(&cesq.to_string(), Form::Read, Cesq::parse), Ok(cesq));
+            let csq = Csq { rssi: rssi.into(), ber: Some(99.into()) };
+            prop_assert_eq!(with_response(&csq.to_string(), Form::Read, Csq::parse), Ok(csq));
+        }
+
+        #[test]
+        fn a_row_cut_anywhere_gives_its_own_indices_or_none(row in any::<[u8; 6]>(), cut in 0usize..40) {
+            let line = Cesq { indices: row.map(Spanned::from), nr: None }.to_string();
+            let cut = (7 + cut).min(line.len());
+            let read = with_response(&line[..cut], Form::Read, |r| Cesq::parse(&Response { open: true, ..*r }));
+            prop_assert!(read.is_err() || read.unwrap().indices == row.map(Spanned::from));
+        }
     }
 }
