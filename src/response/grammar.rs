@@ -14,7 +14,7 @@ mod reader;
 
 #[allow(unused_imports, reason = "the families are moved to it one after the other")]
 pub(crate) use reader::{
-    address_token, any, digit_before, free, hex, is_cut, number, quoted, short_number,
+    address_token, any, digit_before, free, hex, is_cut, name, number, quoted, short_number,
     starts_quoted, text, word,
 };
 
@@ -226,6 +226,13 @@ pub(crate) fn remaining(mut input: Input<'_>) -> Parsed<'_, Fields<'_>> {
         }
     }
     Ok((input, found))
+}
+
+/// Whether a list of numbers in brackets begins here, `(0,1,2)` or `(0-4)`: what may be set.
+pub(crate) fn is_range(input: Input<'_>) -> bool {
+    let list = input.fragment().strip_prefix('(').and_then(|inner| inner.split_once(')'));
+    let Some((list, _)) = list else { return false };
+    !list.is_empty() && list.bytes().all(|b| b.is_ascii_digit() || matches!(b, b',' | b'-' | b' '))
 }
 
 /// Whether the second field is a plain number of one digit or two, when the first is one.

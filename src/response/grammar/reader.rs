@@ -117,6 +117,24 @@ pub(crate) fn text<'t>(name: &'static str) -> impl Fn(Input<'t>) -> Parsed<'t, S
     }
 }
 
+/// A name of a network: in quotes, or without them up to a comma, blanks and all.
+pub(crate) fn name<'t>(name: &'static str) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<&'t str>> {
+    move |input| {
+        if starts_quoted(input) {
+            return quoted(name)(input);
+        }
+        let sign = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '.' | '-' | '_' | '&' | '\'');
+        let (rest, token) = take_while1(sign)
+            .parse(input)
+            .map_err(|_: nom::Err<FieldError>| failure(input, name, "a name"))?;
+        // Without quotes nothing but the comma shows where a name ends.
+        if !rest.fragment().starts_with(',') {
+            return fail(input, name, "a name in quotes");
+        }
+        Ok((rest, Spanned { value: token.fragment().trim_end(), span: span_of(token) }))
+    }
+}
+
 /// Hexadecimal digits with or without quotes, so many of them.
 pub(crate) fn hex<'t>(
     name: &'static str,

@@ -7,6 +7,7 @@ pub(crate) mod device;
 mod event;
 pub(crate) mod failure;
 pub(crate) mod network;
+pub(crate) mod operator;
 pub(crate) mod registration;
 mod setting;
 pub(crate) mod signal;
@@ -28,7 +29,7 @@ pub(crate) static FAMILIES: &[&Family] = &[
     &sim::CRSM,
     &signal::CSQ,
     &signal::CESQ,
-    &network::COPS,
+    &operator::COPS,
     &network::CGATT,
     &network::CEMODE,
     &network::CPSMS,

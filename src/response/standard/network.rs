@@ -1,18 +1,21 @@
-//! The network: `+COPS`, `+CGATT`, `+CEMODE`, `+CPSMS`, `+CSCON`, `+CIND`, `+WS46`.
+//! How the modem is on the network: `+CGATT`, `+CEMODE`, `+CPSMS`, `+CSCON`, `+WS46`.
 //!
-//! TS 27.007 §7.3, §10.1.9, §10.1.28, §7.38, §10.1.30, §8.9, §5.9.
+//! TS 27.007 §10.1.9, §10.1.28, §7.38, §10.1.30, §5.9.
+//!
+//! ```text
+//! +CGATT: <state>
+//! +CEMODE: <mode>
+//! +CPSMS: <mode>[,…]
+//! +CSCON: <n>,<mode>[,<state>[,<access>]]      when read; without <n> when it comes by itself
+//! +WS46: <n>
+//! ```
 
-use crate::case::{Cell, Fact, Facts, Operator, Quantity, Rat, ScannedNetwork};
-use crate::response::{Family, Form, Read, Response};
+use crate::case::{Fact, Facts, Rat};
+use crate::response::grammar::{self, Spanned, next, number};
+use crate::response::{Family, FieldError, Form, Read, Response};
+use std::fmt;
+use std::ops::RangeInclusive;
 
-pub(crate) static COPS: Family = Family {
-    heads: &["+COPS", "COPS"],
-    request: "AT+COPS?",
-    source: "TS 27.007 §7.3",
-    about: "the network in use and how it is chosen",
-    yields: &[Quantity::Mcc, Quantity::Mnc, Quantity::Act],
-    read: cops,
-};
 pub(crate) static CGATT: Family = Family {
     heads: &["+CGATT", "CGATT"],
     request: "AT+CGATT?",
@@ -54,107 +57,142 @@ pub(crate) static WS46: Family = Family {
     read: ws46,
 };
 
-fn cops(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.body.starts_with('(') || reply.form == Form::Test {
-        return scan(reply, facts);
-    }
-    let fields = reply.fields();
-    let Some(mode) = fields[0].small().filter(|&m| m <= 4) else { return Read::UnknownForm };
-    let name = fields.get(2).filter(|f| !f.text.is_empty()).map(|f| f.text.to_owned());
-    let act = fields.get(3).and_then(|f| f.small());
-    if let (Some(field), Some("2")) = (fields.get(2), fields.get(1).map(|f| f.text)) {
-        let code = field.text;
-        if (5..=6).contains(&code.len()) && code.bytes().all(|b| b.is_ascii_digit()) {
-            facts.push(Fact::word(Quantity::Mcc, code[..3].into(), Cell::Serving), field.span);
-            facts.push(Fact::word(Quantity::Mnc, code[3..].into(), Cell::Serving), field.span);
-        }
-    }
-    if let Some(act) = act {
-        facts.number(Quantity::Act, f64::from(act), Cell::Serving, reply.span);
-        if let Some(rat) = Rat::from_act(act) {
-            facts.push(Fact::Technology(rat), reply.span);
-        }
-    }
-    facts.push(Fact::Operator(Operator { mode, name, act }), reply.span);
-    Read::Understood
+/// A response of one number and, with some commands, further fields.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct OneNumber {
+    /// The prefix.
+    pub prefix: &'static str,
+    /// The number.
+    pub value: Spanned<u8>,
 }
 
-/// `(2,"long","short","00101",7),(1,…),,(0,1,2,3,4),(0,1,2)`
-fn scan(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let mut networks = Vec::new();
-    for field in reply.fields() {
-        let Some(inner) = field.text.strip_prefix('(') else {
-            if field.text.is_empty() {
-                break;
-            }
-            continue;
-        };
-        let inner = inner.strip_suffix(')').unwrap_or(inner);
-        let parts = crate::response::fields(inner, 0);
-        if parts.len() < 4 || !parts.iter().any(|p| p.quoted) {
-            continue;
-        }
-        let Some(stat) = parts[0].small().filter(|&s| s <= 3) else { continue };
-        let name = [1, 2].iter().map(|&i| parts[i].text).find(|t| !t.is_empty()).unwrap_or("");
-        networks.push(ScannedNetwork {
-            stat,
-            plmn: parts[3].text.to_owned(),
-            name: name.to_owned(),
-            act: parts.get(4).and_then(|p| p.small()),
-        });
+impl OneNumber {
+    /// Reads a response.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(
+        reply: &Response<'_>,
+        prefix: &'static str,
+        field: &'static str,
+        range: RangeInclusive<u8>,
+    ) -> Result<Self, FieldError> {
+        grammar::parse(reply, |input| {
+            let (rest, value) = number(field, range.clone())(input)?;
+            let (rest, _) =
+                if grammar::is_sentence(rest) { (rest, ().into()) } else { further(rest)? };
+            Ok((rest, Self { prefix, value }))
+        })
     }
-    // The allowed modes alone are no search result; behind two commas they follow an empty list
-    // (TS 27.007 §7.3).
-    let empty = reply.body.is_empty() || reply.body.trim_start().starts_with(",,");
-    if !networks.is_empty() || empty {
-        facts.push(Fact::Scan(networks), reply.span);
-    }
-    Read::Understood
 }
 
-fn flag(reply: &Response<'_>, at: usize) -> Option<u8> {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
-        return None;
+fn further(input: grammar::Input<'_>) -> grammar::Parsed<'_, Spanned<()>> {
+    grammar::remaining(input).map(|(rest, _)| (rest, ().into()))
+}
+
+impl fmt::Display for OneNumber {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.prefix, self.value)
     }
-    reply.fields().get(at).and_then(|f| f.small())
+}
+
+/// Notes the fact of the one number of a response.
+fn one_number(
+    reply: &Response<'_>,
+    facts: &mut Facts,
+    prefix: &'static str,
+    field: &'static str,
+    range: RangeInclusive<u8>,
+    fact: impl FnOnce(u8) -> Fact,
+) -> Read {
+    if reply.lists_values() || reply.body.is_empty() {
+        return Read::Understood;
+    }
+    OneNumber::parse(reply, prefix, field, range)
+        .map(|n| facts.push(fact(*n.value), reply.span))
+        .into()
 }
 
 fn cgatt(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    match flag(reply, 0) {
-        Some(state @ (0 | 1)) => facts.push(Fact::Attached(state == 1), reply.span),
-        Some(_) => return Read::UnknownForm,
-        None => {}
-    }
-    Read::Understood
+    one_number(reply, facts, "+CGATT", "state", 0..=1, |state| Fact::Attached(state == 1))
 }
 
 fn cemode(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if let Some(mode) = flag(reply, 0).filter(|&m| m <= 3) {
-        facts.push(Fact::UsageMode(mode), reply.span);
-    }
-    Read::Understood
+    one_number(reply, facts, "+CEMODE", "mode", 0..=3, Fact::UsageMode)
 }
 
 fn cpsms(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if let Some(mode) = flag(reply, 0).filter(|&m| m <= 2) {
-        facts.push(Fact::PowerSaving(mode == 1), reply.span);
+    one_number(reply, facts, "+CPSMS", "mode", 0..=2, |mode| Fact::PowerSaving(mode == 1))
+}
+
+/// A radio connection.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Cscon {
+    /// The report mode `<n>`, in the read form alone.
+    pub report: Option<Spanned<u8>>,
+    /// 0 idle, 1 connected.
+    pub mode: Spanned<u8>,
+}
+
+impl Cscon {
+    /// Reads a response in the form of its request; two numbers without one could be either form.
+    ///
+    /// # Errors
+    ///
+    /// The field that is not of its type.
+    pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
+        let alone = !reply.body.contains(',');
+        grammar::parse(reply, |input| {
+            let (rest, report) = match reply.form {
+                _ if alone && reply.form != Form::Read => (input, None),
+                Form::Read => number("n", 0..=3)(input).and_then(|(rest, n)| {
+                    next("mode", |rest| Ok((rest, ())))(rest).map(|(rest, ())| (rest, Some(n)))
+                })?,
+                Form::Unsolicited => (input, None),
+                // No mode is above 1, but states are: the second number is one.
+                Form::Unknown if second_is_a_state(reply.body) => (input, None),
+                _ => return grammar::fail(input, "n", "a request that tells the form"),
+            };
+            let (rest, mode) = number("mode", 0..=1)(rest)?;
+            let (rest, _) = grammar::remaining(rest)?;
+            Ok((rest, Self { report, mode }))
+        })
     }
-    Read::Understood
+}
+
+fn second_is_a_state(body: &str) -> bool {
+    let second = body.split(',').nth(1).map(str::trim);
+    second.and_then(|s| s.parse::<u8>().ok()).is_some_and(|state| state > 1)
+}
+
+impl fmt::Display for Cscon {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("+CSCON: ")?;
+        self.report.map_or(Ok(()), |n| write!(f, "{n},"))?;
+        write!(f, "{}", self.mode)
+    }
 }
 
 fn cscon(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let at = usize::from(fields.len() > 1 && reply.form != Form::Unsolicited);
-    if let Some(mode) = flag(reply, at).filter(|&m| m <= 1) {
-        facts.push(Fact::RadioConnected(mode == 1), reply.span);
+    if reply.lists_values() {
+        return Read::Understood;
     }
-    Read::Understood
+    Cscon::parse(reply)
+        .map(|state| facts.push(Fact::RadioConnected(*state.mode == 1), reply.span))
+        .into()
 }
 
 fn ws46(reply: &Response<'_>, facts: &mut Facts) -> Read {
     use Rat::{Gsm, Lte, Nr, Utra};
-    let Some(n) = flag(reply, 0) else { return Read::Understood };
-    let allowed: &[Rat] = match n {
+    if reply.lists_values() || reply.body.is_empty() {
+        return Read::Understood;
+    }
+    let value = match OneNumber::parse(reply, "+WS46", "n", 0..=99) {
+        Ok(number) => *number.value,
+        Err(error) => return Read::Misread(error),
+    };
+    let allowed: &[Rat] = match value {
         12 => &[Gsm],
         22 => &[Utra],
         25 => &[Gsm, Utra, Lte],
@@ -173,29 +211,37 @@ fn ws46(reply: &Response<'_>, facts: &mut Facts) -> Read {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::response::standard::tests::facts_of;
+    use crate::response::standard::tests::{facts_of, facts_of_form, with_response};
+    use proptest::prelude::*;
 
     #[test]
-    fn a_list_of_networks_is_read_and_the_ranges_behind_it_are_not() {
-        let facts = facts_of(
-            r#"+COPS: (2,"Weir Mobile","Weir","00101",7),(3,"Ford Net","Ford","99970",7),,(0,1,2,3,4),(0,1,2)"#,
-        );
-        let Fact::Scan(list) = &facts[0] else { panic!("{facts:?}") };
-        assert_eq!(list.len(), 2);
-        assert_eq!((list[1].stat, list[1].plmn.as_str()), (3, "99970"));
+    fn a_dressed_state_is_the_state_or_nothing() {
+        assert_eq!(facts_of("+CGATT: 1\\r\\n"), [Fact::Attached(true)]);
+        assert_eq!(facts_of("+CGATT: 0 <- look"), [Fact::Attached(false)]);
+        for line in ["+CGATT: 2", "+CGATT: 1x", "+CGATT: 1?", "+CGATT: (0,1)", "+CGATT: 1 or 0"] {
+            assert!(facts_of(line).is_empty(), "{line}");
+        }
     }
 
     #[test]
-    fn the_state_of_choice_is_read_with_and_without_a_network() {
-        assert!(facts_of("+COPS: 2").contains(&Fact::Operator(Operator {
-            mode: 2,
-            name: None,
-            act: None
-        })));
-        assert!(facts_of("+COPS: 0,2,\"00101\",7").contains(&Fact::word(
-            Quantity::Mnc,
-            "01".into(),
-            Cell::Serving
-        )));
+    fn the_form_of_a_radio_connection_comes_from_its_request() {
+        let state = |line, form| facts_of_form(line, form);
+        assert_eq!(state("+CSCON: 1,0", Form::Read), [Fact::RadioConnected(false)]);
+        assert_eq!(state("+CSCON: 1,7", Form::Unsolicited), [Fact::RadioConnected(true)]);
+        assert_eq!(state("+CSCON: 1", Form::Unknown), [Fact::RadioConnected(true)]);
+        assert!(state("+CSCON: 1,0", Form::Unknown).is_empty());
+        assert_eq!(state("+CSCON: 0,7", Form::Unknown), [Fact::RadioConnected(false)]);
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_is_read_back(n in proptest::option::of(0u8..=3), mode in 0u8..=1) {
+            let form = if n.is_some() { Form::Read } else { Form::Unsolicited };
+            let written = Cscon { report: n.map(Spanned::from), mode: mode.into() };
+            prop_assert_eq!(with_response(&written.to_string(), form, Cscon::parse), Ok(written));
+            let attached = OneNumber { prefix: "+CGATT", value: mode.into() };
+            let read = with_response(&attached.to_string(), Form::Read, |r| OneNumber::parse(r, "+CGATT", "state", 0..=1));
+            prop_assert_eq!(read, Ok(attached));
+        }
     }
 }
