@@ -42,7 +42,7 @@ fn answer(input: &str, word: &StatusWord, lists: &[&str]) -> Answer {
     } else {
         "the phrase hints at it; the lines beside it decide"
     };
-    Answer::new("status", input, format!("{}: {says}", word.phrase))
+    let answer = Answer::new("status", input, format!("{}: {says}", word.phrase))
         .field("name", word.phrase)
         .field("lists", json!(lists))
         .field("subject", format!("{:?}", word.subject).to_lowercase())
@@ -51,8 +51,11 @@ fn answer(input: &str, word: &StatusWord, lists: &[&str]) -> Answer {
         .line("how sure", strength)
         .line("only", place(word.place))
         .line("printed behind", word.keys.join(", "))
-        .line("stands in", lists.join(", "))
-        .source(word.source)
+        .line("stands in", lists.join(", "));
+    match word.source() {
+        Some(source) => answer.source(source),
+        None => answer,
+    }
 }
 
 /// A state in words.

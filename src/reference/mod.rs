@@ -40,6 +40,7 @@ static FILES: &[&dyn Check] = &[
     &levels::FILE,
     &rates::FILE,
     &status_words::FILE,
+    &status_words::SOURCES_FILE,
     &thresholds::FILE,
     &timers::FILE,
 ];

@@ -5,9 +5,12 @@
 //! compared by [`key`]: letters and digits in lower case, so that `EMM-DEREGISTERED.PLMN-SEARCH`,
 //! `emm_deregistered_plmn_search` and `EmmDeregisteredPlmnSearch` are one phrase.
 
-use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError};
+use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
+use foldhash::fast::FixedState;
 use serde::Deserialize;
-use std::collections::HashMap;
+use smallvec::SmallVec;
+use std::collections::{BTreeMap, HashMap};
+use std::hash::{BuildHasher, Hasher};
 use std::sync::LazyLock;
 
 mod state;
@@ -42,8 +45,7 @@ pub struct StatusWord {
     pub keys: Vec<&'static str>,
     /// The number in the enumeration.
     pub number: Option<u32>,
-    /// Where the row comes from.
-    pub source: Source,
+    source: &'static str,
 }
 
 impl StatusWord {
@@ -51,42 +53,83 @@ impl StatusWord {
     pub fn forms(&self) -> impl Iterator<Item = &'static str> {
         std::iter::once(self.phrase).chain(self.spellings.iter().copied())
     }
+
+    /// Where the row comes from; `None` where the table of sources lacks it.
+    pub fn source(&self) -> Option<Source> {
+        SOURCES.get(self.source).copied()
+    }
 }
 
 /// The form in which phrases are compared: letters and digits in lower case, nothing else.
 pub fn key(text: &str) -> String {
-    text.chars().filter(|c| c.is_ascii_alphanumeric()).map(|c| c.to_ascii_lowercase()).collect()
+    letters(text).map(char::from).collect()
+}
+
+fn letters(text: &str) -> impl Iterator<Item = u8> {
+    text.bytes().filter(u8::is_ascii_alphanumeric).map(|b| b.to_ascii_lowercase())
 }
 
 /// Every phrase, in the order of the table.
 pub fn all() -> &'static [StatusWord] {
-    &TABLE.rows
+    &TABLE
 }
 
 /// The phrases that have a spelling with this [`key`]: several where lists share a name.
 pub fn spelled(key: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let table: &'static StatusWords = &TABLE;
-    table.by_key.get(key).into_iter().flatten().map(|&at| &table.rows[at])
+    let same = move |word: &&StatusWord| word.forms().any(|form| letters(form).eq(letters(key)));
+    INDEX.spelled.get(&hash([key])).into_iter().flatten().map(|at| &TABLE[*at]).filter(same)
 }
 
 /// The phrases of the short word `value` behind `name`, both compared by [`key`].
 pub fn behind(name: &str, value: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let table: &'static StatusWords = &TABLE;
-    let pair = (key(name), key(value));
-    table.by_value.get(&pair).into_iter().flatten().map(|&at| &table.rows[at])
+    let same = move |word: &&StatusWord| {
+        word.value.is_some_and(|own| letters(own).eq(letters(value)))
+            && word.keys.iter().any(|own| letters(own).eq(letters(name)))
+    };
+    INDEX.behind.get(&hash([name, value])).into_iter().flatten().map(|at| &TABLE[*at]).filter(same)
 }
 
-#[derive(Debug)]
-pub(crate) struct StatusWords {
-    rows: Vec<StatusWord>,
-    by_key: HashMap<String, Vec<usize>>,
-    by_value: HashMap<(String, String), Vec<usize>>,
+/// A number that two texts of the same [`key`]s share; others may share it, too.
+fn hash<'t>(texts: impl IntoIterator<Item = &'t str>) -> u64 {
+    let mut hasher = FixedState::default().build_hasher();
+    for text in texts {
+        letters(text).for_each(|letter| hasher.write_u8(letter));
+        hasher.write_u8(0);
+    }
+    hasher.finish()
 }
 
-static TABLE: LazyLock<StatusWords> = LazyLock::new(|| FILE.load());
+/// The rows by the [`hash`] of their spellings, and of a key with its value. A start of the program
+/// pays for the table in any case, and for this only where a phrase is looked up.
+struct Index {
+    spelled: HashMap<u64, SmallVec<[usize; 2]>, FixedState>,
+    behind: HashMap<u64, SmallVec<[usize; 2]>, FixedState>,
+}
 
-pub(crate) static FILE: File<StatusWords> =
+static INDEX: LazyLock<Index> = LazyLock::new(|| {
+    let mut index = Index { spelled: HashMap::default(), behind: HashMap::default() };
+    for (at, word) in all().iter().enumerate() {
+        for form in word.forms() {
+            index.spelled.entry(hash([form])).or_default().push(at);
+        }
+        for name in &word.keys {
+            let pair = hash([name, word.value.unwrap_or_default()]);
+            index.behind.entry(pair).or_default().push(at);
+        }
+    }
+    index
+});
+
+static TABLE: LazyLock<Vec<StatusWord>> = LazyLock::new(|| FILE.load());
+static SOURCES: LazyLock<BTreeMap<&'static str, Source>> = LazyLock::new(|| SOURCES_FILE.load());
+
+pub(crate) static FILE: File<Vec<StatusWord>> =
     File::new("status-words.csv", include_str!("../../../band-tables/status-words.csv"), read);
+pub(crate) static SOURCES_FILE: File<BTreeMap<&'static str, Source>> = File::new(
+    "status-sources.csv",
+    include_str!("../../../band-tables/status-sources.csv"),
+    read_sources,
+);
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -102,9 +145,8 @@ struct Row {
     value: &'static str,
     keys: &'static str,
     number: Option<u32>,
+    #[serde(deserialize_with = "filled")]
     source: &'static str,
-    standing: Standing,
-    read_in: &'static str,
 }
 
 #[derive(PartialEq, Eq, Deserialize)]
@@ -114,32 +156,26 @@ enum Strength {
     Hints,
 }
 
-fn read(sheet: &Sheet<'_>) -> Result<StatusWords, TableError> {
-    let rows = sheet.rows(|row: Row, place| Ok((word(&row, place)?, place)))?;
-    let mut words =
-        StatusWords { rows: Vec::new(), by_key: HashMap::new(), by_value: HashMap::new() };
-    for (at, (word, place)) in rows.into_iter().enumerate() {
-        for form in word.forms() {
-            let here = words.by_key.entry(key(form)).or_default();
-            if here.last() == Some(&at) {
-                return Err(place.error("spellings", format!("{form:?} repeats a spelling")));
-            }
-            let contradicts = |&other: &usize| {
-                words.rows[other].list == word.list && words.rows[other].state != word.state
-            };
-            if here.iter().any(contradicts) {
-                let problem = format!("{form:?} has two states in its list");
-                return Err(place.error("phrase", problem));
-            }
-            here.push(at);
-        }
-        for name in &word.keys {
-            let pair = (key(name), key(word.value.unwrap_or_default()));
-            words.by_value.entry(pair).or_default().push(at);
-        }
-        words.rows.push(word);
-    }
-    Ok(words)
+fn read(sheet: &Sheet<'_>) -> Result<Vec<StatusWord>, TableError> {
+    sheet.rows(|row: Row, place| word(&row, place))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SourceRow {
+    #[serde(deserialize_with = "filled")]
+    source: &'static str,
+    #[serde(deserialize_with = "filled")]
+    clause: &'static str,
+    standing: Standing,
+    read_in: &'static str,
+}
+
+fn read_sources(sheet: &Sheet<'_>) -> Result<BTreeMap<&'static str, Source>, TableError> {
+    let rows = sheet.rows(|row: SourceRow, _| {
+        Ok((row.source, Source::new(row.clause, row.standing, row.read_in, "")))
+    })?;
+    Ok(rows.into_iter().collect())
 }
 
 fn word(row: &Row, place: Place<'_>) -> Result<StatusWord, TableError> {
@@ -162,7 +198,7 @@ fn word(row: &Row, place: Place<'_>) -> Result<StatusWord, TableError> {
         value: Some(row.value).filter(|value| !value.is_empty()),
         keys: parts(row.keys),
         number: row.number,
-        source: Source::new(row.source, row.standing, row.read_in, ""),
+        source: row.source,
     })
 }
 

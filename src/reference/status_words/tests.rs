@@ -39,8 +39,31 @@ fn a_phrase_that_counts_everywhere_has_three_letters_or_more() {
 
 #[test]
 fn a_row_with_a_state_of_another_subject_is_refused() {
-    let text = "list,phrase,spellings,subject,state,strength,where,value,keys,number,source,standing,read_in\n\
-                x,a phrase,,card,attached,states,,,,,TS,verified,TS\n";
+    let text = "list,phrase,spellings,subject,state,strength,where,value,keys,number,source\n\
+                x,a phrase,,card,attached,states,,,,,x\n";
     let error = read(&Sheet::new("words.csv", text)).unwrap_err().to_string();
     assert_eq!(error, "words.csv, line 2, key `state`: \"attached\" is no state of Card");
+}
+
+#[test]
+fn a_spelling_stands_once_in_a_row_and_has_one_state_in_a_list() {
+    for word in all() {
+        for form in word.forms() {
+            assert!(!key(form).is_empty(), "{form:?}");
+            assert_eq!(word.forms().filter(|o| key(o) == key(form)).count(), 1, "{form:?}");
+            for other in spelled(&key(form)).filter(|other| other.list == word.list) {
+                assert_eq!(other.state, word.state, "{form:?} in {}", word.list);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_row_names_a_source_and_every_source_has_a_row() {
+    for word in all() {
+        assert!(word.source().is_some(), "{} of {}", word.phrase, word.list);
+    }
+    for source in SOURCES.keys() {
+        assert!(all().iter().any(|word| word.source == *source), "{source}");
+    }
 }
