@@ -7,7 +7,7 @@ pub use records::records;
 
 use crate::case::Quantity;
 use crate::case::{Case, Value};
-use crate::statistics::{Answer, difference};
+use crate::statistics::difference;
 use crate::survey::analysis::Analysis;
 use crate::survey::spot::CellSeries;
 use crate::verdict::{Finding, Verdict};
@@ -155,7 +155,7 @@ pub fn surveys(before: &Analysis, after: &Analysis) -> Vec<Change> {
             });
         }
         let Some(d) = difference(&b.rsrp, &a.rsrp) else { continue };
-        if d.answer == Answer::Real {
+        if d.is_shown() {
             changes.push(Change {
                 worse: Some(d.shift_db < 0.0),
                 what: format!("{}: the level changed by {:+.1} dB (95 % bounds {:+.1} to {:+.1} dB), more than its own spread", spot.name, d.shift_db, d.low_db, d.high_db),
@@ -191,7 +191,7 @@ fn branches(spot: &str, before: &CellSeries, after: &CellSeries, changes: &mut V
             Some((_, now)) => moved.extend(difference(now, series).map(|d| (*port, d))),
         }
     }
-    let changed: Vec<_> = moved.iter().filter(|(_, d)| d.answer == Answer::Real).collect();
+    let changed: Vec<_> = moved.iter().filter(|(_, d)| d.is_shown()).collect();
     if changed.len() < moved.len() {
         changes.extend(changed.into_iter().map(|(port, d)| Change {
             worse: Some(d.shift_db < 0.0),

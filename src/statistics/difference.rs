@@ -6,32 +6,10 @@
 //! are not counted as independent. The shift is the one that makes the share one half (Hodges and
 //! Lehmann); its bounds are the shifts that the test would not refuse.
 
+use super::correlation::{LEAST_EFFECTIVE, effective_batches, widening};
 use super::longrun::{COSINES, LEAST, long_run_variance};
 use super::{Distribution, Series, student_cdf, student_quantile};
 use serde::{Deserialize, Serialize};
-
-/// Whether a difference is more than chance.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Answer {
-    /// Chance would show so much less than once in a hundred times.
-    Real,
-    /// Chance would show so much one to five times in a hundred: measure longer.
-    Perhaps,
-    /// Chance explains it.
-    NotShown,
-}
-
-impl Answer {
-    /// The answer in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Real => "real",
-            Self::Perhaps => "perhaps real, measure longer",
-            Self::NotShown => "not shown: chance explains it",
-        }
-    }
-}
 
 /// The first series against the second.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -46,19 +24,51 @@ pub struct Difference {
     pub above: f64,
     /// How often chance alone would show so much.
     pub chance: f64,
-    /// The answer.
-    pub answer: Answer,
+    /// Degrees of freedom of the bounds.
+    pub df: f64,
 }
 
-/// Compares two series; `None` where either has too few samples.
+impl Difference {
+    /// Whether the bounds lie on one side of zero and chance would show so much less than five times in a hundred.
+    pub fn is_shown(&self) -> bool {
+        self.chance < 0.05 && (self.low_db > 0.0 || self.high_db < 0.0)
+    }
+
+    /// With a further variance of the shift, in dB², that is known with `df` degrees of freedom: what the levels
+    /// of one place vary from visit to visit.
+    #[must_use]
+    pub fn with_variance(self, variance_db2: f64, df: f64) -> Self {
+        let t = student_quantile(0.975, self.df);
+        let own = ((self.high_db - self.low_db) / (2.0 * t)).powi(2);
+        let all = own + variance_db2;
+        if variance_db2 <= 0.0 || all <= 0.0 {
+            return self;
+        }
+        let df = all.powi(2) / (own.powi(2) / self.df + variance_db2.powi(2) / df);
+        let half = student_quantile(0.975, df) * all.sqrt();
+        Self {
+            low_db: self.shift_db - half,
+            high_db: self.shift_db + half,
+            chance: 2.0 * (1.0 - student_cdf(self.shift_db.abs() / all.sqrt(), df)),
+            df,
+            ..self
+        }
+    }
+}
+
+/// Compares two series; `None` where either was too short.
 pub fn difference(first: &Series, second: &Series) -> Option<Difference> {
-    if first.batches().len() < LEAST || second.batches().len() < LEAST {
+    let worth = [effective_batches(first), effective_batches(second)];
+    if first.batches().len() < LEAST
+        || second.batches().len() < LEAST
+        || worth.iter().any(|n| *n < LEAST_EFFECTIVE)
+    {
         return None;
     }
     let (a, b) = (first.distribution(), second.distribution());
     let shift = shift_where(&a, &b, 0.5);
-    let own = variance_of_mean(first, |v| b.share_below(v - shift));
-    let other = variance_of_mean(second, |v| a.share_below(v + shift));
+    let own = variance_of_mean(first, worth[0], |v| b.share_below(v - shift));
+    let other = variance_of_mean(second, worth[1], |v| a.share_below(v + shift));
     let variance = own + other;
     // Welch and Satterthwaite; two levels that never change leave nothing to divide.
     let df = f64::from(COSINES)
@@ -73,14 +83,11 @@ pub fn difference(first: &Series, second: &Series) -> Option<Difference> {
         high = high.max(shift + step);
     }
     let above = share_above(&a, &b, 0.0);
-    let chance = 2.0 * (1.0 - student_cdf((above - 0.5).abs() / uncertainty, df));
-    let outside = low > 0.0 || high < 0.0;
-    let answer = match chance {
-        c if c < 0.01 && outside => Answer::Real,
-        c if c < 0.05 && outside => Answer::Perhaps,
-        _ => Answer::NotShown,
-    };
-    Some(Difference { shift_db: shift, low_db: low, high_db: high, above, chance, answer })
+    let mut chance = 2.0 * (1.0 - student_cdf((above - 0.5).abs() / uncertainty, df));
+    if low <= 0.0 && high >= 0.0 {
+        chance = chance.max(0.05);
+    }
+    Some(Difference { shift_db: shift, low_db: low, high_db: high, above, chance, df })
 }
 
 /// How often a sample of `a`, lowered by `shift`, lies above one of `b`.
@@ -106,14 +113,15 @@ fn shift_where(a: &Distribution, b: &Distribution, wanted: f64) -> f64 {
 }
 
 /// The variance of the mean placement, never below that of independent samples.
-fn variance_of_mean(series: &Series, placement: impl Fn(f64) -> f64) -> f64 {
+fn variance_of_mean(series: &Series, effective: f64, placement: impl Fn(f64) -> f64) -> f64 {
     let d = series.distribution();
     let n = d.count() as f64;
     let placed: Vec<(f64, f64)> = d.values().map(|(v, c)| (placement(v), c as f64)).collect();
     let mean = placed.iter().map(|(p, c)| p * c).sum::<f64>() / n;
     let plain = placed.iter().map(|(p, c)| (p - mean).powi(2) * c).sum::<f64>() / n;
     let means: Vec<f64> = series.batches().iter().map(|b| b.mean(&placement)).collect();
-    long_run_variance(&means, series.batch_size(), 0).max(plain) / n
+    let variance = long_run_variance(&means, series.batch_size(), 0, effective).max(plain);
+    variance * widening(effective).powi(2) / n
 }
 
 #[cfg(test)]
@@ -133,7 +141,7 @@ mod tests {
     fn a_series_against_itself_shows_nothing() {
         let d = difference(&ramp(-1000, 100), &ramp(-1000, 100)).unwrap();
         assert!(d.shift_db.abs() < 1e-6 && (d.above - 0.5).abs() < 1e-9);
-        assert_eq!(d.answer, Answer::NotShown);
+        assert!(!d.is_shown());
     }
 
     #[test]
@@ -142,12 +150,23 @@ mod tests {
         let (there, back) = (difference(&a, &b).unwrap(), difference(&b, &a).unwrap());
         assert!((there.shift_db - 10.0).abs() < 0.01, "{there:?}");
         assert!((there.shift_db + back.shift_db).abs() < 1e-6);
-        assert_eq!(there.answer, Answer::Real);
+        assert!(there.is_shown());
     }
 
     #[test]
     fn a_handful_of_samples_answers_nothing() {
         assert_eq!(difference(&ramp(-900, 15), &ramp(-1000, 100)), None);
+    }
+
+    #[test]
+    fn variation_between_visits_widens_the_bounds_and_lifts_the_chance() {
+        let d = difference(&ramp(-900, 100), &ramp(-930, 100)).unwrap();
+        let wide = d.with_variance(2.0 * 1.5 * 1.5, 1e6);
+        assert!(wide.high_db - wide.low_db > d.high_db - d.low_db && wide.chance > d.chance);
+        assert_eq!(d.with_variance(0.0, 1e6), d);
+        // Nothing but the variation: 1.96 × √4.5 to either side.
+        let bare = Difference { low_db: 0.0, high_db: 0.0, shift_db: 0.0, ..d };
+        assert!((bare.with_variance(4.5, 1e9).high_db - 1.95996 * 4.5f64.sqrt()).abs() < 1e-3);
     }
 
     #[test]
@@ -159,7 +178,7 @@ mod tests {
             }
             s
         };
-        assert_eq!(difference(&flat(-98.0), &flat(-99.0)).unwrap().answer, Answer::NotShown);
-        assert_eq!(difference(&flat(-98.0), &flat(-104.0)).unwrap().answer, Answer::Real);
+        assert!(!difference(&flat(-98.0), &flat(-99.0)).unwrap().is_shown());
+        assert!(difference(&flat(-98.0), &flat(-104.0)).unwrap().is_shown());
     }
 }

@@ -1,9 +1,11 @@
 //! The figures of one series: median, percentiles, intervals, effective count, drift.
 
+use super::correlation::{ENOUGH_EFFECTIVE, LEAST_EFFECTIVE, effective_batches, widening};
 use super::longrun::{COSINES, LEAST, long_run_variance};
 use super::series::Batch;
 use super::{Distribution, Series, student_quantile};
 use serde::{Deserialize, Serialize};
+use std::fmt;
 
 /// Bounds in dB or dBm that hold the true figure 95 times of 100.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -18,6 +20,25 @@ impl Interval {
     /// From bound to bound, in dB.
     pub fn width(self) -> f64 {
         self.high - self.low
+    }
+}
+
+/// How many independent samples a series is worth, which is itself known only roughly.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Effective {
+    /// The independent samples that would leave the same uncertainty about the median.
+    pub count: f64,
+    /// The lower 95 % bound of the count.
+    pub low: f64,
+    /// The upper 95 % bound of the count.
+    pub high: f64,
+}
+
+impl fmt::Display for Effective {
+    /// To one figure, because the bounds lie a factor of two and more away.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let ten = 10f64.powf(self.count.max(1.0).log10().floor());
+        write!(f, "~{:.0}", (self.count / ten).round() * ten)
     }
 }
 
@@ -39,8 +60,10 @@ pub struct Spread {
     pub count: u64,
     /// From the first sample to the last, in seconds.
     pub seconds: f64,
-    /// Independent samples that would leave the same uncertainty about the median; `None` with too few samples.
-    pub effective: Option<f64>,
+    /// What the samples are worth; `None` with too few samples to say.
+    pub effective: Option<Effective>,
+    /// How long it should be measured, s, where it was too short for bounds and the correlation tells.
+    pub wanted_s: Option<f64>,
     /// Middle value of the dB values.
     pub median: f64,
     /// Its 95 % bounds; `None` with too few samples.
@@ -68,7 +91,7 @@ pub struct Spread {
 impl Spread {
     /// How long the modem must be watched for one more effective sample, in seconds.
     pub fn seconds_per_effective_sample(&self) -> Option<f64> {
-        self.effective.filter(|n| *n > 0.0).map(|n| self.seconds / n)
+        self.effective.filter(|n| n.count > 0.0).map(|n| self.seconds / n.count)
     }
 }
 
@@ -82,11 +105,12 @@ pub fn spread(series: &Series) -> Option<Spread> {
     Some(Spread {
         count: d.count(),
         seconds: series.seconds(),
-        effective: middle.map(|m| m.1),
+        effective: effective(series, &d),
+        wanted_s: middle.is_none().then(|| wanted_s(series)).flatten(),
         median: d.quantile(0.5),
-        median_interval: middle.map(|m| m.0),
+        median_interval: middle,
         p10: d.quantile(0.1),
-        p10_interval: interval(series, &d, 0.1).map(|m| m.0),
+        p10_interval: interval(series, &d, 0.1),
         p90: d.quantile(0.9),
         linear_average: d.linear_average(),
         // A straight line of height h has the variance h² / 12.
@@ -104,35 +128,76 @@ pub fn spread(series: &Series) -> Option<Spread> {
 pub fn percentile(series: &Series, share: f64) -> Option<(f64, Option<Interval>)> {
     let d = series.distribution();
     d.range()?;
-    Some((d.quantile(share), interval(series, &d, share).map(|m| m.0)))
+    Some((d.quantile(share), interval(series, &d, share)))
 }
 
-/// The 95 % bounds of the value below which the share `p` lies, and the effective count.
-///
-/// Order statistics: the share below the true value is `p` give or take its uncertainty, whatever the
-/// shape of the distribution. `None` with too few samples for bounds on both sides.
-pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<(Interval, f64)> {
+/// The variance, one sample's, of "is below the value that the share `p` stays below".
+fn variance_below(series: &Series, d: &Distribution, p: f64, effective: f64) -> f64 {
     let batches = series.batches();
-    if batches.len() < LEAST {
-        return None;
-    }
     let at = d.quantile(p);
     let below: Vec<f64> = batches.iter().map(|b| b.mean(|v| d.part_below(v, at))).collect();
-    let variance = long_run_variance(&below, series.batch_size(), 0) + inside_steps(batches, d, at);
+    let variance =
+        long_run_variance(&below, series.batch_size(), 0, effective) + inside_steps(batches, d, at);
     // Correlation never helps: a lucky estimate must not promise more than independent samples could.
-    let variance = variance.max(p * (1.0 - p));
-    let uncertainty = (variance / d.count() as f64).sqrt();
+    variance.max(p * (1.0 - p))
+}
+
+/// What the samples are worth for the median, with the 95 % bounds of a variance that six waves give
+/// (chi-squared with 6 degrees of freedom: 1.2373 and 14.449, printed tables).
+fn effective(series: &Series, d: &Distribution) -> Option<Effective> {
+    if series.batches().len() < LEAST {
+        return None;
+    }
+    let batches = effective_batches(series);
+    if batches <= 0.0 {
+        return Some(Effective { count: 1.0, low: 1.0, high: LEAST_EFFECTIVE });
+    }
+    let all = d.count() as f64;
+    let count = (all * 0.25 / variance_below(series, d, 0.5, batches)).clamp(1.0, all);
+    Some(Effective {
+        count,
+        low: (count * 1.2373 / 6.0).max(1.0),
+        high: (count * 14.449 / 6.0).min(all),
+    })
+}
+
+/// How long a series should be that was too short.
+fn wanted_s(series: &Series) -> Option<f64> {
+    let effective = effective_batches(series);
+    let spacing = series.seconds() / (series.count().max(2) - 1) as f64;
+    if spacing <= 0.0 {
+        return None;
+    }
+    if series.batches().len() < LEAST || effective >= LEAST_EFFECTIVE {
+        // The correlation is not known yet, or the percentile lies too far out.
+        return Some((2.0 * series.seconds()).max(spacing * 2.0 * LEAST as f64));
+    }
+    Some(series.seconds() * ENOUGH_EFFECTIVE / effective.max(1.0))
+}
+
+/// The 95 % bounds of the value below which the share `p` lies.
+///
+/// Order statistics: the share below the true value is `p` give or take its uncertainty, whatever the
+/// shape of the distribution. `None` where the series is too short for bounds on both sides.
+pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<Interval> {
+    let effective = effective_batches(series);
+    if series.batches().len() < LEAST || effective < LEAST_EFFECTIVE {
+        return None;
+    }
+    let variance = variance_below(series, d, p, effective);
+    let uncertainty = (variance / d.count() as f64).sqrt() * widening(effective);
     let half = student_quantile(0.975, f64::from(COSINES)) * uncertainty;
     if half >= p.min(1.0 - p) {
         return None;
     }
+    let at = d.quantile(p);
     let (mut low, mut high) = (d.quantile(p - half), d.quantile(p + half));
     // Where the fading hides inside one step of the modem, nothing is known below that step.
     if d.mean_and_deviation().1 < d.step() {
         low = low.min(at - d.step() / 2.0);
         high = high.max(at + d.step() / 2.0);
     }
-    Some((Interval { low, high }, p * (1.0 - p) / (variance / d.count() as f64)))
+    Some(Interval { low, high })
 }
 
 /// The variance of "is below" that hides inside the step that the value falls into.
@@ -170,7 +235,7 @@ fn drift(series: &Series) -> Option<Drift> {
             / reach;
     let rest: Vec<f64> =
         times.iter().zip(&levels).map(|(t, v)| v - mid_level - slope * (t - mid_time)).collect();
-    let variance = long_run_variance(&rest, 1, 1);
+    let variance = long_run_variance(&rest, 1, 1, effective_batches(series).max(1.0));
     let uncertainty = (variance / reach).sqrt() * series.seconds();
     let db = slope * series.seconds();
     let df = f64::from(COSINES);
@@ -194,7 +259,14 @@ mod tests {
         let s = spread(&series).unwrap();
         assert!((s.median + 94.5).abs() < 1e-9);
         assert_eq!((s.median_interval, s.effective, s.drift), (None, None, None));
+        assert_eq!(s.wanted_s, Some(40.0), "at one sample a second");
         assert_eq!(spread(&Series::new()), None);
+    }
+
+    #[test]
+    fn the_effective_count_is_written_to_one_figure() {
+        let of = |count| Effective { count, low: 1.0, high: 2.0 }.to_string();
+        assert_eq!([of(7.4), of(36.2), of(96.0), of(217.0)], ["~7", "~40", "~100", "~200"]);
     }
 
     #[test]

@@ -47,7 +47,7 @@ pub fn csv(analysis: &Analysis) -> String {
                 whole(cell.cell.pci.map(u64::from)),
                 whole(cell.cell.cell_id),
                 cell.rsrp.count().to_string(),
-                number(level.as_ref().and_then(|l| l.effective)),
+                number(level.as_ref().and_then(|l| l.effective).map(|n| n.count)),
                 number(level.as_ref().map(|l| l.median)),
                 number(level.as_ref().and_then(|l| l.median_interval).map(|i| i.low)),
                 number(level.as_ref().and_then(|l| l.median_interval).map(|i| i.high)),

@@ -72,7 +72,7 @@ fn figures(analysis: &Analysis) -> Markup {
                                 td { (plain(&spot.name)) }
                                 td { (cell.cell.to_string()) }
                                 td { (l.count) }
-                                td { @if let Some(n) = l.effective { (format!("{n:.0}")) } @else { "too few" } }
+                                td { @if let Some(n) = l.effective { (n.to_string()) } @else { "too few" } }
                                 td { (format!("{:.1}", l.median)) }
                                 td { @if let Some(i) = l.median_interval { (format!("{:.1} to {:.1}", i.low, i.high)) } @else { "too few" } }
                                 td { (format!("{:.1}", l.p10)) }

@@ -39,7 +39,7 @@ pub fn table(analysis: &Analysis) -> String {
                 let bounds = l
                     .median_interval
                     .map_or_else(|| "too few".into(), |i| format!("{:.1} to {:.1}", i.low, i.high));
-                let independent = l.effective.map_or_else(|| "-".into(), |n| format!("{n:.0}"));
+                let independent = l.effective.map_or_else(|| "-".into(), |n| n.to_string());
                 let _ = writeln!(
                     out,
                     "{name:20} {:>7} {independent:>6} {:>8.1} {bounds:>17} {:>7.1} {:>7.1} {:>7.1}",
@@ -114,6 +114,6 @@ fn best(analysis: &Analysis) -> Option<String> {
         plain(&second.0.name),
         d.low_db,
         d.high_db,
-        d.answer.words()
+        if d.is_shown() { "shown" } else { "not shown: chance explains it" }
     ))
 }
