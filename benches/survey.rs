@@ -1,9 +1,9 @@
 //! A survey file of a million samples read, gathered and reported, in memory that does not grow with it.
 
-use mastside::survey::analysis::Analysis;
 use mastside::survey::reading::Source;
 use mastside::survey::sample::{FORMAT, Head, Line, Sample};
 use mastside::survey::simulate::{Pace, Place, Walker};
+use mastside::survey::visits::latest;
 use std::io::Write;
 use std::time::Instant;
 
@@ -46,7 +46,7 @@ fn main() {
     let megabytes = file.as_file().metadata().expect("the file's size").len() as f64 / 1e6;
     let before = resident_kb();
     let begin = Instant::now();
-    let analysis = Analysis::read(file.path()).expect("the survey reads");
+    let analysis = latest(file.path()).expect("the survey reads").analysis;
     assert_eq!(analysis.samples, SAMPLES);
     let read = begin.elapsed().as_secs_f64();
     let page = mastside::survey::output::page(&analysis);

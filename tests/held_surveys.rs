@@ -3,8 +3,9 @@
 //! Each was written by the first program of its form and stays as it is; what reads them may grow.
 
 use mastside::commission::{Criteria, Measure, Outcome, Record};
-use mastside::survey::analysis::{Analysis, EventKind};
+use mastside::survey::analysis::EventKind;
 use mastside::survey::simulate::Place;
+use mastside::survey::visits::latest;
 use std::path::{Path, PathBuf};
 
 fn held(name: &str) -> PathBuf {
@@ -17,7 +18,7 @@ fn text(name: &str) -> String {
 
 #[test]
 fn a_survey_of_the_first_form_is_read_whole() {
-    let analysis = Analysis::read(&held("survey.jsonl")).unwrap();
+    let analysis = latest(&held("survey.jsonl")).unwrap().analysis;
     assert_eq!((analysis.samples, analysis.damaged), (60, 0));
     assert_eq!(analysis.head.title, "Ford, first visit");
     assert!(analysis.head.rehearsal);
@@ -28,7 +29,7 @@ fn a_survey_of_the_first_form_is_read_whole() {
 
 #[test]
 fn a_survey_of_a_live_modem_keeps_its_receive_branches_neighbours_and_marks() {
-    let analysis = Analysis::read(&held("survey-live.jsonl")).unwrap();
+    let analysis = latest(&held("survey-live.jsonl")).unwrap().analysis;
     assert_eq!((analysis.samples, analysis.damaged), (2, 0));
     assert_eq!(analysis.head.modem, "model M7, firmware 2.4");
     let spot = &analysis.spots[0];
@@ -41,7 +42,7 @@ fn a_survey_of_a_live_modem_keeps_its_receive_branches_neighbours_and_marks() {
 fn the_columns_of_the_first_csv_keep_their_names_and_order() {
     let old = text("survey.csv");
     let header = old.lines().next().unwrap();
-    let analysis = Analysis::read(&held("survey.jsonl")).unwrap();
+    let analysis = latest(&held("survey.jsonl")).unwrap().analysis;
     let now = mastside::survey::output::csv(&analysis);
     let now = now.lines().next().unwrap();
     assert!(now.starts_with(header), "{now}");

@@ -8,11 +8,11 @@ use crate::commission::{self, Criteria, Outcome, Site, Watch};
 use crate::live::examine;
 use crate::port::Recorder;
 use crate::sanitize::plain;
-use crate::survey::analysis::Analysis;
 use crate::survey::file::SurveyFile;
 use crate::survey::live::Live;
 use crate::survey::sample::Head;
 use crate::survey::take::take;
+use crate::survey::visits;
 use std::fmt::Write;
 use std::path::PathBuf;
 use std::time::Duration;
@@ -112,7 +112,7 @@ impl Commission {
         } else {
             self.capture.clone()
         };
-        let analysis = Analysis::read(&self.survey).map_err(|e| e.to_string())?;
+        let analysis = visits::latest(&self.survey).map_err(|e| e.to_string())?.analysis;
         let mut evidence = vec![(
             self.survey.display().to_string(),
             std::fs::read(&self.survey).map_err(|e| at(&self.survey, &e))?,

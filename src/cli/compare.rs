@@ -6,7 +6,7 @@ use crate::case::Case;
 use crate::commission::Record;
 use crate::compare;
 use crate::sanitize::plain;
-use crate::survey::analysis::Analysis;
+use crate::survey::visits;
 use crate::verdict::explain;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -26,8 +26,8 @@ impl Compare {
     pub(super) fn run(self) -> Exit {
         let changes = match (Kind::of(&self.before), Kind::of(&self.after)) {
             (Kind::Survey, Kind::Survey) => {
-                match (Analysis::read(&self.before), Analysis::read(&self.after)) {
-                    (Ok(before), Ok(after)) => compare::surveys(&before, &after),
+                match (visits::latest(&self.before), visits::latest(&self.after)) {
+                    (Ok(before), Ok(after)) => compare::surveys(&before.analysis, &after.analysis),
                     (Err(error), _) | (_, Err(error)) => return refuse(&error.to_string()),
                 }
             }

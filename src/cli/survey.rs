@@ -4,7 +4,6 @@ use super::{Exit, live, refuse, system};
 use crate::at::Client;
 use crate::sanitize::plain;
 use crate::statistics::{Series, spread};
-use crate::survey::analysis::Analysis;
 use crate::survey::file::{Found, SurveyFile, no_device};
 use crate::survey::live::Live;
 use crate::survey::output;
@@ -13,6 +12,7 @@ use crate::survey::reading::Source;
 use crate::survey::sample::{Head, Sample};
 use crate::survey::simulate::{Pace, Place, Walker};
 use crate::survey::take::take;
+use crate::survey::visits;
 use clap::{Args, Subcommand, ValueEnum};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -96,8 +96,8 @@ impl Survey {
         match self.what {
             What::Record(record) => record.run(),
             What::Report { file, html } => report(&file, html.as_deref()),
-            What::Export { file, to } => match Analysis::read(&file) {
-                Ok(analysis) => {
+            What::Export { file, to } => match visits::latest(&file) {
+                Ok(visits::Visit { analysis, .. }) => {
                     let text = match to {
                         Form::Csv => output::csv(&analysis),
                         Form::Geojson => format!("{:#}\n", output::geojson(&analysis)),
@@ -112,8 +112,8 @@ impl Survey {
 }
 
 fn report(file: &Path, html: Option<&Path>) -> Exit {
-    let analysis = match Analysis::read(file) {
-        Ok(analysis) => analysis,
+    let analysis = match visits::latest(file) {
+        Ok(visit) => visit.analysis,
         Err(error) => return refuse(&error.to_string()),
     };
     if analysis.damaged > 0 {

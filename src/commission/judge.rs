@@ -261,10 +261,11 @@ fn branches(wanted: f64, analysis: &Analysis, case: Option<&Case>) -> Measured {
     let criterion = "balance of the antenna branches";
     let wish = format!("within {wanted} dB");
     if let Some((cell, [best, weakest])) =
-        main_cell(analysis).and_then(|c| Some((c, c.branch_medians()?)))
+        main_cell(analysis).and_then(|c| Some((c, c.receive_branch_medians()?)))
     {
         let ports = format!("ports {} and {}", best.0, weakest.0);
-        let Some(d) = difference(&cell.branches[best.0], &cell.branches[weakest.0]) else {
+        let Some(d) = difference(&cell.receive_branches[best.0], &cell.receive_branches[weakest.0])
+        else {
             let apart = best.1 - weakest.1;
             let said = format!("{apart:.1} dB apart, {ports}, too few samples for bounds");
             return measured(criterion, wish, said, Outcome::Incomplete);

@@ -176,7 +176,7 @@ pub fn surveys(before: &Analysis, after: &Analysis) -> Vec<Change> {
 /// Branches that fell silent, and those that changed where others did not.
 fn branches(spot: &str, before: &CellSeries, after: &CellSeries, changes: &mut Vec<Change>) {
     const ONE_FEED: &str = "the cable, connector or antenna of that branch alone";
-    let (was, is) = (before.alive(), after.alive());
+    let (was, is) = (before.receiving(), after.receiving());
     if is.is_empty() {
         return;
     }

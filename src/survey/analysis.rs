@@ -4,15 +4,14 @@
 //! Samples without registration, and the changes of cell, are events beside the levels: a median is
 //! always of one cell.
 
-use super::file::{FileError, Lines};
+use super::check::Problems;
 use super::reading::is_registered;
-use super::sample::{Head, Line, Mark, MarkKind, Sample};
+use super::sample::{Head, Mark, MarkKind, Sample};
 use super::spot::Spot;
 use super::trace::Trace;
 use crate::statistics::Series;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use std::collections::{BTreeMap, HashMap};
-use std::path::Path;
 
 /// A longer gap between two samples was not watched, s (common practice, no source).
 pub const WATCHED_GAP_S: f64 = 30.0;
@@ -76,6 +75,8 @@ pub struct Analysis {
     pub samples: u64,
     /// Lines that could not be read.
     pub damaged: u64,
+    /// What is wrong with lines of the file, those that could not be read among them.
+    pub problems: Problems,
     /// How long the levels were watched, s: gaps within a pass that are no longer than
     /// [`WATCHED_GAP_S`], put together.
     pub watched_s: f64,
@@ -91,34 +92,40 @@ pub struct Analysis {
 }
 
 impl Analysis {
-    /// Reads a survey file from end to end.
-    ///
-    /// # Errors
-    ///
-    /// [`FileError`] where the file cannot be opened or is not a survey. Damaged lines are counted.
-    pub fn read(path: &Path) -> Result<Self, FileError> {
-        let mut lines = Lines::open(path)?;
-        let mut analysis = Self { head: lines.head.clone(), ..Self::default() };
-        for line in lines.by_ref() {
-            match line {
-                Ok(Line::Sample(sample)) => analysis.sample(&sample),
-                Ok(Line::Mark(mark)) => analysis.mark(&mark),
-                // A second head comes from two files put together: the first one counts.
-                Ok(Line::Head(_)) => {}
-                Err(_) => analysis.damaged += 1,
-            }
-        }
-        Ok(analysis)
+    /// Of a survey with this head.
+    pub fn new(head: Head) -> Self {
+        Self { head, ..Self::default() }
+    }
+
+    /// The share of all samples that were registered, percent; `None` where no sample tells.
+    pub fn registered_percent(&self) -> Option<f64> {
+        let (registered, unregistered) = self
+            .spots
+            .iter()
+            .fold((0, 0), |(r, u), spot| (r + spot.registered, u + spot.unregistered));
+        let told = registered + unregistered;
+        (told > 0).then(|| 100.0 * registered as f64 / told as f64)
+    }
+
+    /// Whether levels that came as an index may lie half a step low, because the file has no indices.
+    pub fn may_be_half_a_step_low(&self) -> bool {
+        !self.head.with_index && !self.head.rehearsal
     }
 
     /// Takes one sample.
     pub fn sample(&mut self, sample: &Sample) {
+        self.sample_shifted(sample, TimeDelta::zero());
+    }
+
+    /// Takes one sample whose clock is `shift` ahead of the first one's.
+    pub(super) fn sample_shifted(&mut self, sample: &Sample, shift: TimeDelta) {
         self.samples += 1;
-        let (first, _) = *self.time.get_or_insert((sample.at, sample.at));
-        self.time = Some((first.min(sample.at), sample.at));
-        let at = (sample.at - first).as_seconds_f64();
-        if let Some((before, pass)) = self.last_sample.replace((sample.at, sample.pass)) {
-            let gap = (sample.at - before).as_seconds_f64();
+        let moment = sample.at - shift;
+        let (first, _) = *self.time.get_or_insert((moment, moment));
+        self.time = Some((first.min(moment), moment));
+        let at = (moment - first).as_seconds_f64();
+        if let Some((before, pass)) = self.last_sample.replace((moment, sample.pass)) {
+            let gap = (moment - before).as_seconds_f64();
             if pass == sample.pass && (0.0..=WATCHED_GAP_S).contains(&gap) {
                 self.watched_s += gap;
             }
@@ -135,7 +142,7 @@ impl Analysis {
         spot.hear(sample);
         let mut happened = Vec::new();
         let registered = sample.registration.map(is_registered);
-        match (spot.registered, registered) {
+        match (spot.was_registered, registered) {
             (Some(true) | None, Some(false)) => happened.push((
                 EventKind::Lost,
                 format!("registration state {}", sample.registration.unwrap_or(0)),
@@ -143,8 +150,15 @@ impl Analysis {
             (Some(false), Some(true)) => happened.push((EventKind::Back, String::new())),
             _ => {}
         }
-        spot.registered = registered.or(spot.registered);
-        if spot.registered == Some(false) {
+        spot.was_registered = registered.or(spot.was_registered);
+        spot.last_state = sample.registration.or(spot.last_state);
+        match registered {
+            Some(true) => spot.registered += 1,
+            Some(false) => {}
+            // A sample that does not tell goes on from the one before.
+            None => spot.registered += u64::from(spot.was_registered == Some(true)),
+        }
+        if spot.was_registered == Some(false) {
             spot.unregistered += 1;
         } else {
             let cell = spot.cell(&sample.cell);
@@ -157,7 +171,8 @@ impl Analysis {
             }
             spot.last_cell = Some(cell);
             spot.cells[cell].push(at, &sample.levels, &sample.branches_dbm);
-            if let Some(level) = sample.levels.rsrp_dbm {
+            spot.used.push(at, &sample.levels, &sample.branches_dbm);
+            if let Some(level) = sample.levels.rsrp_middle_dbm() {
                 self.trace.push(at, level);
                 if let Some(heading) = sample.heading_deg.filter(|h| h.is_finite()) {
                     #[expect(
@@ -171,7 +186,7 @@ impl Analysis {
             }
         }
         for (kind, text) in happened {
-            self.event(sample.at, sample.spot.clone(), kind, text);
+            self.event(moment, sample.spot.clone(), kind, text);
         }
     }
 
@@ -183,7 +198,7 @@ impl Analysis {
             MarkKind::PassBegins | MarkKind::PassEnds => {
                 // Between passes the antenna or the card may have changed: nothing is compared across.
                 for spot in &mut self.spots {
-                    (spot.last_cell, spot.registered) = (None, None);
+                    (spot.last_cell, spot.was_registered) = (None, None);
                 }
                 return;
             }
@@ -205,7 +220,7 @@ impl Analysis {
         }
         if let Some(&found) = self.index.get(name) {
             // Whoever comes back later finds the cell of the last stay: that is no change under way.
-            (self.spots[found].last_cell, self.spots[found].registered) = (None, None);
+            (self.spots[found].last_cell, self.spots[found].was_registered) = (None, None);
             self.last_spot = found;
             return found;
         }
@@ -222,77 +237,4 @@ impl Analysis {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::survey::reading::Source;
-    use crate::survey::simulate::{Pace, Place, Walker};
-
-    fn walk() -> (Place, Analysis) {
-        let place = Place::parse(include_str!("../../demo/walk/huts.toml")).unwrap();
-        let mut walker = Walker::new(place.clone(), Pace::AtOnce);
-        let mut analysis = Analysis::default();
-        let mut number = 0;
-        while let Some(reading) = walker.read().unwrap() {
-            number += 1;
-            analysis.sample(&Sample::of(reading, number, 1, None));
-        }
-        (place, analysis)
-    }
-
-    #[test]
-    fn the_walk_gives_each_spot_near_its_truth() {
-        let (place, analysis) = walk();
-        assert_eq!(analysis.spots.len(), place.stop.len());
-        for (spot, stop) in analysis.spots.iter().zip(&place.stop) {
-            let main = spot.main().unwrap();
-            let mast = place.mast.iter().find(|m| Some(m.cell_id) == main.cell.cell_id).unwrap();
-            let truth = place.true_rsrp(mast, spot.position().unwrap(), None) - stop.wall_db;
-            let median = main.level().unwrap().median;
-            // Choosing the stronger cell lifts its median where two are near in level.
-            assert!((median - truth).abs() < 3.0, "{}: {median} against {truth}", spot.name);
-        }
-    }
-
-    #[test]
-    fn gaps_and_the_time_between_passes_are_not_watched() {
-        let mut analysis = Analysis::default();
-        let mut sample = crate::survey::sample::tests_sample(1);
-        let begin = sample.at;
-        for (seconds, pass) in [(0, 1), (10, 1), (15, 1), (60, 1), (62, 1), (70, 2), (75, 2)] {
-            sample.at = begin + chrono::Duration::seconds(seconds);
-            sample.pass = pass;
-            analysis.sample(&sample);
-        }
-        assert_eq!(analysis.watched_s, 22.0);
-    }
-
-    #[test]
-    fn a_lost_registration_is_an_event_and_not_a_level() {
-        let mut analysis = Analysis::default();
-        let mut sample = crate::survey::sample::tests_sample(1);
-        for (n, stat) in [(1, 1), (2, 1), (3, 2), (4, 2), (5, 1)] {
-            sample.number = n;
-            sample.registration = Some(stat);
-            analysis.sample(&sample);
-        }
-        let kinds: Vec<_> = analysis.events.iter().map(|e| e.kind).collect();
-        assert_eq!(kinds, [EventKind::Lost, EventKind::Back]);
-        assert_eq!(
-            (analysis.spots[0].unregistered, analysis.spots[0].cells[0].rsrp.count()),
-            (2, 3)
-        );
-    }
-
-    #[test]
-    fn another_cell_is_an_event_and_a_series_of_its_own() {
-        let mut analysis = Analysis::default();
-        let mut sample = crate::survey::sample::tests_sample(1);
-        for pci in [12, 12, 99, 12] {
-            sample.cell.pci = Some(pci);
-            analysis.sample(&sample);
-        }
-        assert_eq!(analysis.spots[0].cells.len(), 2);
-        assert_eq!((analysis.spots[0].cell_changes, analysis.event_count), (2, 2));
-        assert_eq!(analysis.spots[0].main().unwrap().rsrp.count(), 3);
-    }
-}
+mod tests;

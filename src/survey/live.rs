@@ -92,19 +92,21 @@ impl Source for Live<'_, '_> {
             }
         }
         let took = self.client.now().duration_since(begin);
-        let mut facts = Facts::default();
+        let mut rounds = Vec::new();
         let mut dialogue = Dialogue::default();
         // Taken, so that memory does not grow with the length of a survey.
         let text = self.client.take_recorded();
         Capture::new(&text).read(|piece| {
             if let Piece::Exchange(exchange) = piece {
+                let mut facts = Facts::default();
                 read_exchange(exchange, &mut facts, &mut dialogue);
+                let indexed = exchange.command.is_some_and(|c| c.eq_ignore_ascii_case("+CESQ"));
+                rounds.push((indexed, facts));
             }
         });
-        Ok(Some(Reading::from_facts(
-            facts.found().iter().map(|(f, _)| f),
-            chrono::Utc::now(),
-            took,
-        )))
+        let rounds = rounds.iter().map(|(indexed, facts)| {
+            (*indexed, facts.found().iter().map(|(fact, _)| fact).collect::<Vec<_>>())
+        });
+        Ok(Some(Reading::from_rounds(rounds, chrono::Utc::now(), took)))
     }
 }

@@ -8,6 +8,7 @@
 //! | file | owns |
 //! | --- | --- |
 //! | `sample` | what stands in a line of the survey file |
+//! | `check` | which samples can be trusted |
 //! | `file` | the survey file: appending, torn tails, reading |
 //! | `position` | where a sample was taken: NMEA sentences |
 //! | `reading` | what the modem said, asked with reads that change nothing |
@@ -15,12 +16,14 @@
 //! | `trace` | a level over time, thinned |
 //! | `spot` | one spot: its cells, their series, what else is heard |
 //! | `analysis` | all samples of a file, by spot and cell, in one pass |
+//! | `visits` | which samples belong to one visit of one site, in files and folders |
 //! | `limits` | noise or interference, and the rate that could be had |
 //! | `take` | samples taken from a source into the file |
 //! | `live` | a live modem as a source |
 //! | `output` | tables, CSV, GeoJSON, GPX and the page |
 
 pub mod analysis;
+pub mod check;
 pub mod file;
 pub mod limits;
 pub mod live;
@@ -32,3 +35,4 @@ pub mod simulate;
 pub mod spot;
 pub mod take;
 pub mod trace;
+pub mod visits;

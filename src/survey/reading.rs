@@ -3,6 +3,7 @@
 use super::position::METRES_A_HDOP;
 use super::sample::{Cell, Levels, Neighbour, Position};
 use crate::case::{self, Cell as Whose, Domain, Fact, Quantity, Rat, RegistrationStatus, Value};
+use crate::response::standard::signal;
 use chrono::{DateTime, Utc};
 use std::io;
 use std::time::Duration;
@@ -57,9 +58,38 @@ impl Reading {
         at: DateTime<Utc>,
         took: Duration,
     ) -> Self {
+        Self::from_rounds([(false, facts)], at, took)
+    }
+
+    /// From the facts of several replies in order, each with whether it gave its levels as indices.
+    pub fn from_rounds<'f, F: IntoIterator<Item = &'f Fact>>(
+        rounds: impl IntoIterator<Item = (bool, F)>,
+        at: DateTime<Utc>,
+        took: Duration,
+    ) -> Self {
         let mut heard = Heard::default();
-        for fact in facts {
-            heard.take(fact);
+        for (indexed, facts) in rounds {
+            let (mut levels, mut qualities) = (0, 0);
+            for fact in facts {
+                heard.take(fact);
+                let Fact::Reading(reading) = fact else { continue };
+                let (nth, index) = match reading.quantity {
+                    Quantity::Rsrp => (&mut levels, &mut heard.levels.rsrp_index),
+                    Quantity::Rsrq => (&mut qualities, &mut heard.levels.rsrq_index),
+                    _ => continue,
+                };
+                if reading.cell != Whose::Serving {
+                    continue;
+                }
+                if let Value::Number(Some(value)) = reading.value {
+                    // Indices 0 and 1 give the same edge: which of them it was is not known.
+                    *index = indexed
+                        .then(|| signal::index(reading.quantity, *nth, value))
+                        .flatten()
+                        .filter(|index| *index > 1);
+                }
+                *nth += 1;
+            }
         }
         heard.finish(at, took)
     }
@@ -256,6 +286,22 @@ mod tests {
             Some(1)
         );
         assert_eq!(reading(&[state(Domain::Eps, 1), state(Domain::Eps, 2)]).registration, Some(2));
+    }
+
+    #[test]
+    fn an_index_stands_beside_the_level_until_another_reply_gives_dbm() {
+        let of = |q, v| Fact::number(q, v, Whose::Serving);
+        let indexed = [of(Quantity::Rsrq, -10.0), of(Quantity::Rsrp, -93.0)];
+        let own = [of(Quantity::Rsrp, -94.0)];
+        let read = |rounds: Vec<(bool, &[Fact])>| {
+            Reading::from_rounds(rounds, DateTime::UNIX_EPOCH, Duration::ZERO).levels
+        };
+        // TS 36.133 table 9.1.4-1: RSRP_48 is -93 dBm to -92 dBm, RSRQ_20 is -10 dB to -9.5 dB.
+        let levels = read(vec![(true, &indexed)]);
+        assert_eq!((levels.rsrp_index, levels.rsrq_index), (Some(48), Some(20)));
+        assert_eq!((levels.rsrp_middle_dbm(), levels.rsrq_middle_db()), (Some(-92.5), Some(-9.75)));
+        let levels = read(vec![(true, &indexed), (false, &own)]);
+        assert_eq!((levels.rsrp_index, levels.rsrp_middle_dbm()), (None, Some(-94.0)));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::reading::Reading;
 use crate::case::Rat;
-use chrono::{DateTime, SubsecRound, Utc};
+use chrono::{DateTime, NaiveDate, SubsecRound, Utc};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -22,7 +22,7 @@ pub enum Line {
 }
 
 /// What the file is about.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Head {
     /// The version of the form.
     pub format: u32,
@@ -38,6 +38,61 @@ pub struct Head {
     /// Whether the samples came from a simulated place.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub rehearsal: bool,
+    /// The site.
+    #[serde(default, skip_serializing_if = "SiteHead::is_empty")]
+    pub site: SiteHead,
+    /// The visit.
+    #[serde(default, skip_serializing_if = "VisitHead::is_empty")]
+    pub visit: VisitHead,
+    /// Whether levels that the modem gave as an index have the index beside them.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub with_index: bool,
+}
+
+/// The site that a survey belongs to.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct SiteHead {
+    /// Its name.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Latitude, WGS 84, degrees north.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub latitude: Option<f64>,
+    /// Longitude, WGS 84, degrees east.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub longitude: Option<f64>,
+    /// The carrier.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub carrier: String,
+    /// The kind of device.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub device: String,
+}
+
+impl SiteHead {
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// The visit that a survey was made on.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct VisitHead {
+    /// The day, `2026-05-04`; without it, that of the first sample.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub date: Option<NaiveDate>,
+    /// Who measured.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub who: String,
+    /// Why.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
+}
+
+impl VisitHead {
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// A moment with words.
@@ -198,6 +253,31 @@ pub struct Levels {
     /// Received power over the whole channel, dBm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rssi_dbm: Option<f64>,
+    /// The index that the level came as; the level is then the lower edge of its step of 1 dB.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rsrp_index: Option<u8>,
+    /// The index that the quality came as; the quality is then the lower edge of its step of 0.5 dB.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rsrq_index: Option<u8>,
+}
+
+impl Levels {
+    /// The level for statistics, dBm: the middle of the step where it came as an index.
+    ///
+    /// The lowest and the highest step are open to one side; their edge is all that is known.
+    pub fn rsrp_middle_dbm(&self) -> Option<f64> {
+        self.rsrp_dbm.map(|level| level + half_step(self.rsrp_index, 1.0))
+    }
+
+    /// The quality for statistics, dB: the middle of the step where it came as an index.
+    pub fn rsrq_middle_db(&self) -> Option<f64> {
+        self.rsrq_db.map(|level| level + half_step(self.rsrq_index, 0.5))
+    }
+}
+
+/// Half a step, where an index that is not the lowest says that the value is a lower edge.
+fn half_step(index: Option<u8>, step_db: f64) -> f64 {
+    if index.is_some_and(|i| i > 0) { step_db / 2.0 } else { 0.0 }
 }
 
 /// One reading of the modem with its moment and place.

@@ -9,6 +9,8 @@ use crate::statistics::{Series, Spread, spread};
 pub struct CellSeries {
     /// The cell, as far as the modem told it.
     pub cell: Cell,
+    /// Registered samples, those without a level too.
+    pub samples: u64,
     /// Reference signal power (or what stands for it), dBm.
     pub rsrp: Series,
     /// Reference signal quality, dB.
@@ -18,7 +20,7 @@ pub struct CellSeries {
     /// Received power over the channel, dBm.
     pub rssi: Series,
     /// The receive branches' levels by antenna port, dBm.
-    pub branches: Vec<Series>,
+    pub receive_branches: Vec<Series>,
 }
 
 impl CellSeries {
@@ -28,14 +30,15 @@ impl CellSeries {
                 series.push(at, value);
             }
         };
-        note(&mut self.rsrp, levels.rsrp_dbm);
-        note(&mut self.rsrq, levels.rsrq_db);
+        self.samples += 1;
+        note(&mut self.rsrp, levels.rsrp_middle_dbm());
+        note(&mut self.rsrq, levels.rsrq_middle_db());
         note(&mut self.sinr, levels.sinr_db);
         note(&mut self.rssi, levels.rssi_dbm);
-        if self.branches.len() < branches.len() {
-            self.branches.resize_with(branches.len(), Series::new);
+        if self.receive_branches.len() < branches.len() {
+            self.receive_branches.resize_with(branches.len(), Series::new);
         }
-        for (series, level) in self.branches.iter_mut().zip(branches) {
+        for (series, level) in self.receive_branches.iter_mut().zip(branches) {
             note(series, *level);
         }
     }
@@ -47,15 +50,18 @@ impl CellSeries {
         limit(median(&self.rsrp), median(&self.rsrq), median(&self.sinr))
     }
 
-    /// The branches that told levels: antenna port, its series.
-    pub fn alive(&self) -> Vec<(usize, &Series)> {
-        self.branches.iter().enumerate().filter(|(_, s)| s.count() > 0).collect()
+    /// The receive branches that have levels: antenna port, its series.
+    pub fn receiving(&self) -> Vec<(usize, &Series)> {
+        self.receive_branches.iter().enumerate().filter(|(_, s)| s.count() > 0).collect()
     }
 
-    /// The best and the weakest branch: antenna port, median in dBm; `None` with fewer than two.
-    pub fn branch_medians(&self) -> Option<[(usize, f64); 2]> {
-        let mut medians: Vec<(usize, f64)> =
-            self.alive().iter().map(|(port, s)| (*port, s.distribution().quantile(0.5))).collect();
+    /// The best and the weakest receive branch: antenna port, median in dBm; `None` with fewer than two.
+    pub fn receive_branch_medians(&self) -> Option<[(usize, f64); 2]> {
+        let mut medians: Vec<(usize, f64)> = self
+            .receiving()
+            .iter()
+            .map(|(port, s)| (*port, s.distribution().quantile(0.5)))
+            .collect();
         medians.sort_by(|a, b| b.1.total_cmp(&a.1));
         match medians.as_slice() {
             [best, .., weakest] => Some([*best, *weakest]),
@@ -95,8 +101,14 @@ pub struct Spot {
     pub cells: Vec<CellSeries>,
     /// All samples.
     pub samples: u64,
+    /// Everything that the modem used here while it was registered, whatever the cell.
+    pub used: CellSeries,
+    /// Samples that say that the modem was registered.
+    pub registered: u64,
     /// Samples without registration; they stand in no series.
     pub unregistered: u64,
+    /// The last registration state (`<stat>`) that was read here.
+    pub last_state: Option<u8>,
     /// Passes that came here.
     pub passes: Vec<u32>,
     /// Changes of cell.
@@ -105,7 +117,7 @@ pub struct Spot {
     pub heard: Vec<Heard>,
     place: PlaceSum,
     pub(super) last_cell: Option<usize>,
-    pub(super) registered: Option<bool>,
+    pub(super) was_registered: Option<bool>,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -136,9 +148,29 @@ impl Spot {
         })
     }
 
-    /// The cell with the most samples; its figures stand for the spot.
+    /// The cell with the most samples; of equal ones, the earliest.
     pub fn main(&self) -> Option<&CellSeries> {
-        self.cells.iter().max_by_key(|c| c.rsrp.count())
+        self.cells.iter().rev().max_by_key(|c| c.samples)
+    }
+
+    /// The share of the samples that were registered, percent; `None` where no sample tells.
+    pub fn registered_percent(&self) -> Option<f64> {
+        let told = self.registered + self.unregistered;
+        (told > 0).then(|| 100.0 * self.registered as f64 / told as f64)
+    }
+
+    /// The network (MCC and MNC) with the most samples; empty where none is known.
+    pub fn network(&self) -> &str {
+        let mut counts = std::collections::BTreeMap::<&str, u64>::new();
+        for cell in self.cells.iter().filter(|c| !c.cell.plmn.is_empty()) {
+            *counts.entry(cell.cell.plmn.as_str()).or_default() += cell.samples;
+        }
+        counts.into_iter().max_by_key(|(_, count)| *count).map_or("", |(plmn, _)| plmn)
+    }
+
+    /// Its name for a reader.
+    pub fn shown_name(&self) -> &str {
+        if self.name.is_empty() { "(between spots)" } else { &self.name }
     }
 
     pub(super) fn locate(&mut self, position: Position) {

@@ -184,6 +184,18 @@ fn cesq(reply: &Response<'_>, facts: &mut Facts) -> Read {
     Cesq::parse(reply).map(note).into()
 }
 
+/// The `+CESQ` index of a level; `nth` counts the fields of that quantity from 0 (E-UTRA before NR).
+pub(crate) fn index(quantity: Quantity, nth: usize, level: f64) -> Option<u8> {
+    let (_, scale) = SCALES.iter().filter(|(_, s)| s.quantity == quantity).nth(nth)?;
+    let step = (level - scale.first) / scale.step;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "checked against the scale"
+    )]
+    (0.0..=f64::from(scale.highest)).contains(&step).then_some(step.round() as u8)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -30,7 +30,7 @@ pub fn csv(analysis: &Analysis) -> String {
         let place = spot.position();
         for cell in &spot.cells {
             let level = cell.level();
-            let branches = cell.branch_medians();
+            let branches = cell.receive_branch_medians();
             let median = |s: &crate::statistics::Series| {
                 (s.count() > 0).then(|| s.distribution().quantile(0.5))
             };

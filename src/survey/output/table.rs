@@ -67,7 +67,7 @@ pub fn table(analysis: &Analysis) -> String {
             plain(&main.cell.to_string()),
             main.limit().words()
         );
-        if let Some([best, weakest]) = main.branch_medians() {
+        if let Some([best, weakest]) = main.receive_branch_medians() {
             let _ = writeln!(
                 out,
                 "  antenna branches: port {} {:.1} dBm, port {} {:.1} dBm, {:.1} dB apart",

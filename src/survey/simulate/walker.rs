@@ -154,6 +154,7 @@ impl Source for Walker {
                 (rsrp[serving] - 10.0 * (others + noise).log10()).round().clamp(-23.0, 40.0),
             ),
             rssi_dbm: Some((10.0 * (all * blocks).log10()).round()),
+            ..Levels::default()
         };
         let mut neighbours: Vec<_> = (0..rsrp.len())
             .filter(|i| *i != serving && rsrp[*i] > -130.0)
