@@ -84,7 +84,7 @@ impl Reading {
                 if let Value::Number(Some(value)) = reading.value {
                     // Indices 0 and 1 give the same edge: which of them it was is not known.
                     *index = indexed
-                        .then(|| signal::index(reading.quantity, *nth, value))
+                        .then(|| signal::index_of(reading.quantity, *nth, value))
                         .flatten()
                         .filter(|index| *index > 1);
                 }

@@ -185,15 +185,11 @@ fn cesq(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 /// The `+CESQ` index of a level; `nth` counts the fields of that quantity from 0 (E-UTRA before NR).
-pub(crate) fn index(quantity: Quantity, nth: usize, level: f64) -> Option<u8> {
-    let (_, scale) = SCALES.iter().filter(|(_, s)| s.quantity == quantity).nth(nth)?;
-    let step = (level - scale.first) / scale.step;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "checked against the scale"
-    )]
-    (0.0..=f64::from(scale.highest)).contains(&step).then_some(step.round() as u8)
+pub(crate) fn index_of(quantity: Quantity, nth: usize, level: f64) -> Option<u8> {
+    let (_, name) =
+        FIELDS.iter().filter_map(|(_, measured)| *measured).filter(|m| m.0 == quantity).nth(nth)?;
+    let map = index::map(name)?;
+    (0..=u8::MAX).rev().find(|index| map.level((*index).into()) == Some(level))
 }
 
 #[cfg(test)]
