@@ -4,6 +4,30 @@ use super::item::{Item, Kind};
 use super::stamp::Stamp;
 use crate::span::Span;
 
+/// How a line of a response ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// At a line end, or where something else begins: nothing of it is missing.
+    Complete,
+    /// With the text, without a line end: its last value may be the beginning of a longer one.
+    WithText,
+    /// Within a quoted text that was never closed: something of it is missing.
+    OpenQuote,
+}
+
+impl Ending {
+    /// That of a body; `with_text` where the text ends directly behind it.
+    fn of(body: &str, with_text: bool) -> Self {
+        if memchr::memchr_iter(b'"', body.as_bytes()).count() % 2 == 1 {
+            Self::OpenQuote
+        } else if with_text {
+            Self::WithText
+        } else {
+            Self::Complete
+        }
+    }
+}
+
 /// A line of an answer.
 #[derive(Clone, Copy, Debug)]
 pub struct Line<'t> {
@@ -19,6 +43,8 @@ pub struct Line<'t> {
     pub in_sentence: bool,
     /// When it was logged.
     pub at: Option<Stamp>,
+    /// How it ends.
+    pub ending: Ending,
 }
 
 /// How an exchange ended.
@@ -56,6 +82,10 @@ pub struct Exchange<'a, 't> {
     pub outcome_span: Span,
     /// When the last line was logged.
     pub at: Option<Stamp>,
+    /// Whether the text begins with it and without its command: lines of a list may be missing.
+    pub begins_cut: bool,
+    /// Whether the text ends within it: further lines and the result may be missing.
+    pub ends_cut: bool,
 }
 
 /// A piece of a capture as it is read.
@@ -80,12 +110,17 @@ pub(super) struct Gatherer<'t, F> {
     lines: Vec<Line<'t>>,
     command: Option<(&'t str, Span)>,
     at: Option<Stamp>,
+    /// Where the text ends, without a line end behind it.
+    text_end: Option<usize>,
+    /// Whether an exchange was handed out.
+    any: bool,
 }
 
 impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
-    /// Starts with nothing gathered.
-    pub(super) fn new(done: F) -> Self {
-        Self { done, lines: Vec::with_capacity(8), command: None, at: None }
+    /// Starts with nothing gathered of a text.
+    pub(super) fn new(text: &str, done: F) -> Self {
+        let text_end = Some(text.len()).filter(|_| !text.ends_with(['\n', '\r']));
+        Self { done, lines: Vec::with_capacity(8), command: None, at: None, text_end, any: false }
     }
 
     /// Takes an item of a line that begins at `base` in the plain text.
@@ -106,6 +141,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
                 span,
                 in_sentence: item.in_sentence,
                 at,
+                ending: Ending::of(text, self.text_end == Some(span.end)),
             }),
             Kind::Ok => self.finish(Outcome::Ok, span),
             Kind::Connect => self.finish(Outcome::Connect, span),
@@ -133,7 +169,9 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             self.at = at;
         }
         let span = Span::new(base, base + text.len());
-        self.lines.push(Line { prefix: "", text, text_at: base, span, in_sentence: false, at });
+        let ending = Ending::of(text, self.text_end == Some(span.end));
+        let prefix = "";
+        self.lines.push(Line { prefix, text, text_at: base, span, in_sentence: false, at, ending });
     }
 
     /// Hands out a line of words.
@@ -141,14 +179,21 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         (self.done)(Piece::Words { line, at, dialogue });
     }
 
-    /// Hands out what is gathered.
-    pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
-        if self.command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
-            self.hand_out(outcome, outcome_span);
+    /// Hands out what is gathered when the text ends, at `end`.
+    pub(super) fn end(&mut self, end: usize) {
+        if self.command.is_some() || !self.lines.is_empty() {
+            self.hand_out(Outcome::Missing, Span::new(end, end), true);
         }
     }
 
-    fn hand_out(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
+    /// Hands out what is gathered.
+    pub(super) fn finish(&mut self, outcome: Outcome<'t>, outcome_span: Span) {
+        if self.command.is_some() || !self.lines.is_empty() || outcome != Outcome::Missing {
+            self.hand_out(outcome, outcome_span, false);
+        }
+    }
+
+    fn hand_out(&mut self, outcome: Outcome<'t>, outcome_span: Span, ends_cut: bool) {
         let command = self.command.take();
         (self.done)(Piece::Exchange(&Exchange {
             command: command.map(|c| c.0),
@@ -157,7 +202,10 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             outcome,
             outcome_span,
             at: self.at,
+            begins_cut: command.is_none() && !self.any,
+            ends_cut,
         }));
+        self.any = true;
         self.lines.clear();
     }
 }

@@ -31,7 +31,7 @@ mod word_wrap;
 mod tests;
 
 pub use decode::{DecodeError, decode};
-pub use exchange::{Exchange, Line, Outcome, Piece};
+pub use exchange::{Ending, Exchange, Line, Outcome, Piece};
 pub use passes::{PASSES, Pass};
 pub use sentence::words;
 pub use stamp::Stamp;
@@ -75,11 +75,11 @@ impl<'t> Capture<'t> {
     /// Reads through the text, handing out the exchanges in order, and the lines of words in between.
     pub fn read<'s>(&'s self, piece: impl FnMut(Piece<'_, 's>)) {
         let text = self.plain.text();
-        let mut gather = Gatherer::new(piece);
+        let mut gather = Gatherer::new(text, piece);
         for line in mapped::lines(text) {
             read_line(&text[line.clone()], line.start, &mut gather);
         }
-        gather.finish(Outcome::Missing, Span::new(text.len(), text.len()));
+        gather.end(text.len());
     }
 }
 

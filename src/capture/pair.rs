@@ -117,7 +117,7 @@ mod tests {
             ("AT+CEREG? -> 0,3 (again)", "+CEREG? > +CEREG: 0,3"),
             ("AT+CREG? says 0,1", "+CREG? > +CREG: 0,1"),
             ("AT+CSQ: 17,99", "+CSQ > +CSQ: 17,99"),
-            ("AT+CSQ = 17,99", "+CSQ > +CSQ: 17,99"),
+            ("AT+CREG? = 0,1", "+CREG? > +CREG: 0,1"),
             ("AT+CREG? 0,1", "+CREG? > +CREG: 0,1"),
             ("AT+CFUN?\t|\t4", "+CFUN? > +CFUN: 4"),
             ("- AT+COPS? => 0,0,\"River Net\",7", "+COPS? > +COPS: 0,0,\"River Net\",7"),
@@ -132,6 +132,7 @@ mod tests {
         for text in [
             "AT+CREG=2",
             "AT+CFUN=1 | 0,5",
+            "AT+CSQ = 17,99",
             "AT+CREG? shall return 0,1 or 0,5",
             "if AT+CREG? says 0,3 then call us at once",
             "AT+CSQ | level",

@@ -1,6 +1,6 @@
 //! Whole captures: a dressed response has the body of the plain one, a cut one says so.
 
-use super::{Capture, Piece};
+use super::{Capture, Ending, Piece};
 
 /// The prefixed lines of a text.
 fn bodies(text: &str) -> Vec<(String, String)> {
@@ -120,4 +120,44 @@ fn what_may_be_part_of_a_value_stays() {
     ] {
         assert_eq!(bodies(text)[0].1, body, "{text}");
     }
+}
+
+/// How each line of a text ends.
+fn endings(text: &str) -> Vec<Ending> {
+    let mut found = Vec::new();
+    Capture::new(text).read(|piece| {
+        if let Piece::Exchange(exchange) = piece {
+            found.extend(exchange.lines.iter().map(|line| line.ending));
+        }
+    });
+    found
+}
+
+#[test]
+fn a_line_that_may_be_cut_says_so() {
+    assert_eq!(endings("+CSQ: 17,9"), [Ending::WithText]);
+    assert_eq!(endings("+CSQ: 17,99\n"), [Ending::Complete]);
+    assert_eq!(endings("+CSQ: 17,99 OK"), [Ending::Complete]);
+    assert_eq!(endings("+CGDCONT: 1,\"IP\",\"gauge.exa\n"), [Ending::OpenQuote]);
+    assert_eq!(endings("+CREG: 0,1\r\n+CSQ: 1"), [Ending::Complete, Ending::WithText]);
+    assert_eq!(endings("AT+CGSN\n00440015202"), [Ending::WithText]);
+}
+
+#[test]
+fn an_exchange_that_is_cut_says_so() {
+    let cut = |text: &str| {
+        let mut found = Vec::new();
+        Capture::new(text).read(|piece| {
+            if let Piece::Exchange(exchange) = piece {
+                found.push((exchange.begins_cut, exchange.ends_cut));
+            }
+        });
+        found
+    };
+    let context = "+CGDCONT: 3,\"IP\",\"ims\"\nOK\n";
+    assert_eq!(
+        cut(&format!("{context}AT+CSQ\n+CSQ: 17,99\nOK\n")),
+        [(true, false), (false, false)]
+    );
+    assert_eq!(cut(&format!("AT+CGDCONT?\n{context}AT+CSQ\n")), [(false, false), (false, true)]);
 }
