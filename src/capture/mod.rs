@@ -16,6 +16,7 @@ mod mail_coding;
 mod mapped;
 mod markup;
 mod one_character_lines;
+mod order;
 mod pair;
 mod passes;
 mod result;
@@ -72,12 +73,15 @@ impl<'t> Capture<'t> {
         origin
     }
 
-    /// Reads through the text, handing out the exchanges in order, and the lines of words in between.
+    /// Reads through the text from its oldest line to its newest, handing out the exchanges in order, and the lines of words in between.
     pub fn read<'s>(&'s self, piece: impl FnMut(Piece<'_, 's>)) {
         let text = self.plain.text();
         let mut gather = Gatherer::new(text, piece);
-        for line in mapped::lines(text) {
-            read_line(&text[line.clone()], line.start, &mut gather);
+        for part in order::parts(text) {
+            for line in mapped::lines(&text[part.clone()]) {
+                let start = part.start + line.start;
+                read_line(&text[start..part.start + line.end], start, &mut gather);
+            }
         }
         gather.end(text.len());
     }

@@ -1,7 +1,7 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
 use super::unread;
-use crate::capture::{Exchange, Line, Outcome};
+use crate::capture::{Ending, Exchange, Line, Outcome};
 use crate::case::{Dialogue, Facts};
 use crate::free_text;
 use crate::response::standard::{apdu, device};
@@ -118,7 +118,7 @@ fn one<'t>(
         body,
         body_at,
         span: values.map_or(line.span, |l| line.span.to(l.span)),
-        open: exchange.outcome == Outcome::Missing && line.span.end == exchange.outcome_span.end,
+        open: line.ending != Ending::Complete,
         fields: row,
         tail: &tail,
     };
