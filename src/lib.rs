@@ -20,6 +20,7 @@ pub mod plot;
 pub mod port;
 pub mod random;
 pub mod reading;
+pub mod redact;
 pub mod reference;
 pub mod response;
 pub mod rules;

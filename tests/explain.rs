@@ -191,6 +191,27 @@ fn nothing_that_a_terminal_obeys_and_no_identity_is_printed() {
 }
 
 #[test]
+fn no_secret_is_printed_and_a_redacted_text_has_none() {
+    let text = "AT+CPIN=\"4821\"\r\nERROR\r\nAT+CGAUTH=1,1,\"weir\",\"s3cretword\"\r\nOK\r\n\
+                AT+CGDCONT?\r\n+CGDCONT: 1,\"IP\",\"gauge.example\",\"\",0,0\r\nOK\r\n\
+                AT+CGPADDR=1\r\n+CGPADDR: 1,\"10.20.30.40\"\r\nOK\r\nAT+CEREG?\r\n+CEREG: 0,1\r\nOK\r\n";
+    let secrets = ["4821", "weir", "s3cretword", "10.20.30.40"];
+    for format in ["text", "json", "markdown"] {
+        let (_, out, _) = explain(text, &["--format", format, "--all"]);
+        assert!(secrets.iter().all(|s| !out.contains(s)), "{format}: {out}");
+    }
+    let redacted = String::from_utf8(mastside(&["redact"], text.as_bytes()).stdout).unwrap();
+    assert!(secrets.iter().all(|s| !redacted.contains(s)), "{redacted}");
+    assert!(redacted.contains("gauge.example"), "{redacted}");
+    assert_eq!(redacted.lines().count(), text.lines().count());
+    let verdict = |text: &str| -> serde_json::Value {
+        let (_, out, _) = explain(text, &["--format", "json"]);
+        serde_json::from_str::<serde_json::Value>(&out).unwrap()["verdict"].take()
+    };
+    assert_eq!(verdict(&redacted), verdict(text));
+}
+
+#[test]
 fn a_second_text_narrows_the_first() {
     let folder = tempfile::tempdir().unwrap();
     let path = |name: &str, text: &str| {
@@ -211,6 +232,7 @@ fn a_second_text_narrows_the_first() {
 fn every_command_has_help_whose_first_line_is_imperative() {
     for command in [
         "explain",
+        "redact",
         "ports",
         "examine",
         "amend",

@@ -61,6 +61,11 @@ impl<'t> Capture<'t> {
         self.text
     }
 
+    /// The plain text: the given one without what was done to it on its way.
+    pub(crate) fn plain_text(&self) -> &str {
+        self.plain.text()
+    }
+
     /// Where a range of the plain text stands in the given text, on character boundaries.
     pub fn origin(&self, span: Span) -> Span {
         let mut origin = self.plain.origin(span);

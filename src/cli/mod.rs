@@ -15,6 +15,7 @@ mod input;
 mod live;
 mod lookup;
 mod ports;
+mod redact;
 #[cfg(unix)]
 mod rehearse;
 mod rules;
@@ -75,6 +76,7 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Redact(redact::Redact),
     Ports(ports::Ports),
     Examine(examine::Examine),
     Amend(amend::Amend),
@@ -111,6 +113,22 @@ fn team(named: Option<&std::path::Path>) -> Result<crate::rules::Team, Exit> {
     })
 }
 
+/// Prints a text of the user's own without a change; control characters go only to where no terminal obeys them.
+fn print_as_it_is(text: &str) -> std::io::Result<()> {
+    use std::io::{IsTerminal, Write};
+    let mut out = std::io::stdout().lock();
+    let written = if out.is_terminal() {
+        let mut lines = text.lines();
+        lines.try_for_each(|line| writeln!(out, "{}", crate::sanitize::plain(line)))
+    } else {
+        out.write_all(text.as_bytes())
+    };
+    match written.and_then(|()| out.flush()) {
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
+}
+
 /// Prints a page in one go; styles are left out where the stream does not want them.
 fn print(page: &str) -> std::io::Result<()> {
     use std::io::Write;
@@ -141,6 +159,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     }
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Redact(command) => command.run(),
         Command::Ports(command) => command.run(),
         Command::Examine(command) => command.run(),
         Command::Amend(command) => command.run(),

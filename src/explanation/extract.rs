@@ -1,8 +1,10 @@
 //! Extracts of the pasted text: a line, where the telling part stands in it, masked on request.
 
 use crate::identity::mask;
+use crate::redact::masked;
 use crate::sanitize::plain;
 use crate::span::{Lines, Place, Span};
+use std::cell::OnceCell;
 
 /// The pasted text, ready to be quoted from.
 #[derive(Debug)]
@@ -10,6 +12,7 @@ pub struct Source<'t> {
     text: &'t str,
     lines: Lines<'t>,
     unmask: bool,
+    masked: OnceCell<String>,
     parts: Vec<Part>,
 }
 
@@ -50,7 +53,7 @@ const AROUND: usize = 120;
 impl<'t> Source<'t> {
     /// Takes a text to quote from; identities are masked unless `unmask`.
     pub fn new(text: &'t str, unmask: bool) -> Self {
-        Self { text, lines: Lines::of(text), unmask, parts: Vec::new() }
+        Self { text, lines: Lines::of(text), unmask, masked: OnceCell::new(), parts: Vec::new() }
     }
 
     /// The same, put together from several texts, which are told apart by name.
@@ -89,13 +92,8 @@ impl<'t> Source<'t> {
         );
         let end = end.min(shown.end);
         // Masking keeps lengths, so the parts can be cut from the masked whole.
-        let masked;
-        let line = if self.unmask {
-            shown.of(self.text)
-        } else {
-            masked = mask(shown.of(self.text));
-            masked.as_ref()
-        };
+        let text = if self.unmask { self.text } else { self.masked() };
+        let line = shown.of(text);
         let (before, rest) = line.split_at_checked(start - shown.start).unwrap_or(("", line));
         let (marked, after) = rest.split_at_checked(end - start).unwrap_or((rest, ""));
         let (before, marked, after) = (plain(before), plain(marked), plain(after));
@@ -107,6 +105,11 @@ impl<'t> Source<'t> {
             mark: from..from + marked.len(),
             line: format!("{before}{marked}{after}"),
         }
+    }
+
+    /// The whole text with its secrets hidden.
+    fn masked(&self) -> &str {
+        self.masked.get_or_init(|| masked(self.text))
     }
 
     fn boundary(&self, mut at: usize) -> usize {

@@ -5,16 +5,16 @@ mod check;
 mod iccid;
 mod imei;
 mod imsi;
-mod mask;
 mod plmn;
+mod secret;
 
 pub use card::{Decoded, decode, swapped};
 pub use check::{check_digit, is_checked};
 pub use iccid::Iccid;
 pub use imei::Imei;
 pub use imsi::{Imsi, MncKnown};
-pub use mask::mask;
 pub use plmn::Plmn;
+pub use secret::{Secret, SecretKind, mask, secrets};
 
 /// Why a text is no such number: what would be right.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

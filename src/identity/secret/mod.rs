@@ -1,0 +1,197 @@
+//! What a text must not give away: where identities, addresses, phone numbers and secrets stand in it.
+//!
+//! Found are numbers of subscriber, card and device, the contents of the card's identity files, phone numbers,
+//! addresses of the subscriber, PINs and PUKs, user names, passwords and keys. Network codes, issuer digits and
+//! special addresses are no secret: the diagnosis needs them. Common practice, no source, where no clause is named.
+
+mod addresses;
+mod commands;
+mod numbers;
+mod words;
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+/// What kind of secret it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum SecretKind {
+    /// The number of a subscriber, a card or a device.
+    Number,
+    /// The contents of an identity file of the card, with the digits of each byte swapped.
+    SwappedNumber,
+    /// A temporary identity of the subscriber as the card holds it.
+    Temporary,
+    /// A phone number.
+    Phone,
+    /// An address of the Internet protocol.
+    Address,
+    /// The address of a network interface.
+    Hardware,
+    /// A PIN or PUK.
+    Pin,
+    /// A user name, a password or a key.
+    Word,
+}
+
+/// A secret in a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Secret {
+    /// Where it stands, in bytes.
+    pub range: Range<usize>,
+    /// What it is.
+    pub kind: SecretKind,
+    /// So many bytes at its start may be seen.
+    pub keep: usize,
+}
+
+/// Every secret of a text, in order; none overlaps another.
+pub fn secrets(text: &str) -> Vec<Secret> {
+    let mut found = Vec::new();
+    let mut base = 0;
+    for line in text.split_inclusive(['\n', '\r']) {
+        if line.bytes().any(|b| b.is_ascii_digit() || matches!(b, b'=' | b':' | b'@')) {
+            let from = found.len();
+            commands::find(line, &mut found);
+            words::find(line, &mut found);
+            numbers::find(line, &mut found);
+            addresses::find(line, &mut found);
+            for secret in &mut found[from..] {
+                secret.range = base + secret.range.start..base + secret.range.end;
+            }
+        }
+        base += line.len();
+    }
+    // Of two that overlap the one that was found by its context stands first and counts.
+    found.sort_by_key(|s| s.range.start);
+    let mut end = 0;
+    found.retain(|s| {
+        let apart = s.range.start >= end && !s.range.is_empty();
+        if apart {
+            end = s.range.end;
+        }
+        apart
+    });
+    found
+}
+
+/// The text with its secrets hidden: letters and digits become `x`. Lengths stay, so marks beside it still fit.
+pub fn mask(text: &str) -> Cow<'_, str> {
+    let found = secrets(text);
+    if found.is_empty() {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut from = 0;
+    for secret in found {
+        let hidden = secret.range.start + secret.keep.min(secret.range.len());
+        out.push_str(&text[from..hidden]);
+        for c in text[hidden..secret.range.end].chars() {
+            if c.is_alphanumeric() || secret.kind == SecretKind::Word {
+                out.extend(std::iter::repeat_n('x', c.len_utf8()));
+            } else {
+                out.push(c);
+            }
+        }
+        from = secret.range.end;
+    }
+    out.push_str(&text[from..]);
+    Cow::Owned(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn identities_keep_the_network_code_and_their_length() {
+        assert_eq!(mask("+CIMI: 001010123456789"), "+CIMI: 00101xxxxxxxxxx");
+        assert_eq!(mask("+CCID: 8988012345678901234F"), "+CCID: 89880xxxxxxxxxxxxxxx");
+        assert_eq!(mask("+CSQ: 17,99"), "+CSQ: 17,99");
+        assert_eq!(
+            mask("+CRSM: 144,0,\"080910101032547698\""),
+            "+CRSM: 144,0,\"0809xxxxxxxxxxxxxx\""
+        );
+    }
+
+    #[test]
+    fn what_the_diagnosis_needs_stays() {
+        for text in [
+            "+CRSM: 144,0,\"00F110FFFFFFFFFFFFFFFFFF\"",
+            "+CGDCONT: 1,\"IPV4V6\",\"gauge.example\",\"0.0.0.0\",0,0",
+            "+QCFG: \"band\",0x0,0x2000000000001000,0x0",
+            "+BANDMASK: 00000000000000000045",
+            "AT+CPIN?",
+            "+CPIN: SIM PIN",
+            "+CPIN: SIM PUK",
+            "PIN: required",
+            "+CLCK: 1",
+            "ATD*99***1#",
+            "ATD*99#",
+            "10:15:02.118 +CEREG: 2,1,\"0A11\",\"0003A2B1\",7",
+            "inet 192.168.225.20 netmask 255.255.255.0",
+            "Revision: R1.02.3.15",
+            "EMM cause 13 (TS 24.301 §9.9.3.9, TS 24.008 §10.5.5.14)",
+            "2026-11-27 12:00:01+0100 start",
+            "the PIN was wrong",
+            "user: what does this mean?",
+        ] {
+            assert_eq!(mask(text), text);
+        }
+    }
+
+    #[test]
+    fn secrets_are_hidden_wherever_they_stand() {
+        for (text, hidden) in [
+            ("AT+CPIN=\"4821\"", "AT+CPIN=\"xxxx\""),
+            ("AT+CPIN=12345678,4821", "AT+CPIN=xxxxxxxx,xxxx"),
+            ("AT+CLCK=\"SC\",1,\"4821\"", "AT+CLCK=\"SC\",1,\"xxxx\""),
+            ("AT+CPWD=\"SC\",\"1111\",\"2222\"", "AT+CPWD=\"SC\",\"xxxx\",\"xxxx\""),
+            ("the PIN is 4821.", "the PIN is xxxx."),
+            ("AT+CGAUTH=1,2,\"me\",\"s3cret\"", "AT+CGAUTH=1,2,\"xx\",\"xxxxxx\""),
+            ("+CGAUTH: 1,1,\"me\",\"a,b\"", "+CGAUTH: 1,1,\"xx\",\"xxx\""),
+            (
+                "AT+QICSGP=1,1,\"gauge.example\",\"me\",\"pw\",1",
+                "AT+QICSGP=1,1,\"gauge.example\",\"xx\",\"xx\",1",
+            ),
+            ("AT$QCPDPP=1,1,pw,me", "AT$QCPDPP=1,1,xx,xx"),
+            ("AT+CSTT=\"gauge.example\",\"me\",\"pw\"", "AT+CSTT=\"gauge.example\",\"xx\",\"xx\""),
+            ("AT+CWJAP=\"gate\",\"k3y!\"", "AT+CWJAP=\"gate\",\"xxxx\""),
+            ("wpa_passphrase=k3y!k3y", "wpa_passphrase=xxxxxxx"),
+            (
+                "sent [PAP AuthReq id=0x1 user=\"me\" password=\"pw\"]",
+                "sent [PAP AuthReq id=0x1 user=\"xx\" password=\"xx\"]",
+            ),
+            ("ATD0999123456;", "ATD099xxxxxxx;"),
+            ("ATDT+99912345678", "ATDT+99xxxxxxxxx"),
+            ("ATD*99*me:pw@gauge*1#", "ATD*99*xx:xx@gauge*1#"),
+            ("call +999 1234 5678 please", "call +999 xxxx xxxx please"),
+            ("Phone: 0999 123456", "Phone: 099x xxxxxx"),
+            ("+CNUM: \"line\",\"0999123456\",129", "+CNUM: \"line\",\"099xxxxxxx\",129"),
+            ("+CGPADDR: 1,\"100.64.7.9\"", "+CGPADDR: 1,\"100.64.x.x\""),
+            ("+CGPADDR: 1,10.20.30.40", "+CGPADDR: 1,10.xx.xx.xx"),
+            (
+                "+CGCONTRDP: 1,5,\"a\",\"10.20.30.40.255.255.255.0\"",
+                "+CGCONTRDP: 1,5,\"a\",\"10.xx.xx.xx.255.255.255.0\"",
+            ),
+            ("inet6 2a00:1:2:3::7/64", "inet6 2a00:1:x:x::x/64"),
+            ("mac 02:00:5E:12:34:56", "mac 02:00:5E:xx:xx:xx"),
+            ("mail to ann@mail.example", "mail to xxx@mail.example"),
+        ] {
+            assert_eq!(mask(text), hidden, "{text}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn masking_never_changes_the_length(text in "\\PC*") {
+            prop_assert_eq!(mask(&text).len(), text.len());
+        }
+
+        #[test]
+        fn text_like_commands_never_breaks_it(text in "(AT)?[+$*#^]?(CPIN|CGAUTH|D|QICSGP|PIN|password|tel)[=: \"0-9,a-z.@*;\u{e9}\n-]{0,60}") {
+            prop_assert_eq!(mask(&text).len(), text.len());
+            prop_assert_eq!(mask(&mask(&text)).into_owned().len(), text.len());
+        }
+    }
+}
