@@ -74,8 +74,8 @@ const GLOBAL: [(u32, u32, u32, u32); 3] = [
 /// The highest NR-ARFCN.
 pub const LAST: u32 = 3_279_165;
 
-/// Below the lowest number of any band's raster other systems number their channels.
-pub const FIRST_LIKELY: u32 = 120_000;
+/// Below the lowest raster of any band (n31), where other systems number their channels.
+pub const FIRST_LIKELY: u32 = 90_000;
 
 /// The frequency of an NR-ARFCN in kHz; `None` above the highest number.
 pub fn khz_of(arfcn: u32) -> Option<u32> {
