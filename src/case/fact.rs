@@ -1,6 +1,7 @@
 //! The values that facts carry, and where facts go while a text is read.
 
 use super::facts::Fact;
+use super::history::ReportedBy;
 use super::kind::{Cell, Domain};
 use super::quantity::Quantity;
 use crate::reference::causes::CauseList;
@@ -173,23 +174,26 @@ impl Fact {
 }
 
 /// Where facts go while replies are read.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Facts {
     found: Vec<(Fact, Span)>,
     unread: Vec<Span>,
-}
-
-impl Default for Facts {
-    fn default() -> Self {
-        // An exchange seldom tells more.
-        Self { found: Vec::with_capacity(16), unread: Vec::new() }
-    }
+    /// Who says each of them.
+    by: Vec<ReportedBy>,
+    /// Who says what is noted next.
+    now: ReportedBy,
 }
 
 impl Facts {
     /// Notes a fact and where it stands.
     pub fn push(&mut self, fact: Fact, span: Span) {
         self.found.push((fact, span));
+        self.by.push(self.now);
+    }
+
+    /// Sets who says what is noted next.
+    pub fn said_by(&mut self, by: ReportedBy) {
+        self.now = by;
     }
 
     /// Notes a number, or leaves it out where it is outside the range of its quantity.
@@ -222,6 +226,12 @@ impl Facts {
 
     /// Hands the facts out one after the other and leaves none behind.
     pub fn drain(&mut self) -> impl Iterator<Item = (Fact, Span)> + '_ {
+        self.by.clear();
         self.found.drain(..)
+    }
+
+    /// Hands the facts out with who says each, one after the other, and leaves none behind.
+    pub(crate) fn drain_reported(&mut self) -> impl Iterator<Item = (Fact, Span, ReportedBy)> + '_ {
+        self.found.drain(..).zip(self.by.drain(..)).map(|((fact, span), by)| (fact, span, by))
     }
 }

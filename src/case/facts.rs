@@ -43,11 +43,11 @@ macro_rules! facts {
         impl Layers {
             /// Keeps a fact in its history.
             pub(super) fn keep(&mut self, observed: Observation<Fact>) {
-                let Observation { value, span, at, order } = observed;
+                let Observation { value, span, at, order, by } = observed;
                 match value {
                     $($(
                         Fact::$Variant $(( $($name),+ ))? => self.$layer.$field.keep(
-                            Observation { value: ( $($($name),+)? ), span, at, order }
+                            Observation { value: ( $($($name),+)? ), span, at, order, by }
                         ),
                     )*)*
                 }

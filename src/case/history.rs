@@ -4,7 +4,19 @@ use crate::capture::Stamp;
 use crate::span::Span;
 use std::borrow::Cow;
 
-/// One fact read from a reply, and where and when it was read.
+/// Who says a fact.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ReportedBy {
+    /// A person, in a sentence: never makes a cause certain.
+    Person,
+    /// A machine beside the modem: a kernel line, a status table, a program's log.
+    Host,
+    /// The modem itself.
+    #[default]
+    Modem,
+}
+
+/// One fact read from a text, and where and when it was read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation<T> {
     /// The fact, in its own type and unit.
@@ -15,6 +27,8 @@ pub struct Observation<T> {
     pub at: Option<Stamp>,
     /// Its place in the order of all observations.
     pub order: usize,
+    /// Who says it.
+    pub by: ReportedBy,
 }
 
 /// A line that shows something, and what it shows in plain words.
@@ -24,12 +38,14 @@ pub struct Evidence {
     pub span: Span,
     /// What it says.
     pub says: Cow<'static, str>,
+    /// Who says it.
+    pub by: ReportedBy,
 }
 
 impl<T> Observation<T> {
     /// Turns the fact into evidence, `says` being its meaning in plain words.
     pub fn says(&self, says: impl Into<Cow<'static, str>>) -> Evidence {
-        Evidence { span: self.span, says: says.into() }
+        Evidence { span: self.span, says: says.into(), by: self.by }
     }
 }
 

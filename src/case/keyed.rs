@@ -80,8 +80,8 @@ impl<T> ByContext<T> {
 
 impl<T> Keep<(u8, T)> for ByContext<T> {
     fn keep(&mut self, observed: Observation<(u8, T)>) {
-        let Observation { value: (cid, value), span, at, order } = observed;
-        self.0.entry(cid).or_default().keep(Observation { value, span, at, order });
+        let Observation { value: (cid, value), span, at, order, by } = observed;
+        self.0.entry(cid).or_default().keep(Observation { value, span, at, order, by });
     }
 }
 

@@ -14,7 +14,7 @@ pub use conflict::{Conflict, conflicts};
 pub use dialogue::{Dialogue, Unread, Why};
 pub use fact::*;
 pub use facts::*;
-pub use history::{Evidence, History, Observation};
+pub use history::{Evidence, History, Observation, ReportedBy};
 pub use keyed::{ByContext, ByDomain};
 pub use kind::*;
 pub use quantity::Quantity;
@@ -45,7 +45,7 @@ impl Deref for Case {
 
 impl Case {
     /// Takes one fact in, read at this place and time.
-    pub(crate) fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>) {
+    pub(crate) fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>, by: ReportedBy) {
         self.count += 1;
         let order = self.count;
         let restarts =
@@ -58,10 +58,10 @@ impl Case {
         if fact == Fact::Functionality(1) {
             self.radio_on();
         }
-        self.layers.keep(Observation { value: fact, span, at, order });
+        self.layers.keep(Observation { value: fact, span, at, order, by });
         if let Some(on) = service {
             let value = Fact::ServiceIndicator(on);
-            self.layers.keep(Observation { value, span, at, order });
+            self.layers.keep(Observation { value, span, at, order, by });
         }
         if restarts {
             self.outdate();

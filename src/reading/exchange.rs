@@ -2,7 +2,7 @@
 
 use super::unread;
 use crate::capture::{Ending, Exchange, Line, Outcome};
-use crate::case::{Dialogue, Facts};
+use crate::case::{Dialogue, Facts, ReportedBy};
 use crate::free_text;
 use crate::response::standard::{apdu, device};
 use crate::response::{
@@ -89,6 +89,7 @@ fn one<'t>(
     seen: &mut Dialogue,
 ) -> bool {
     let line = &exchange.lines[at];
+    facts.said_by(if line.in_sentence { ReportedBy::Person } else { ReportedBy::Modem });
     if line.in_sentence && free_text::is_hypothetical(&line.text.to_ascii_lowercase()) {
         return false;
     }

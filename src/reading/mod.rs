@@ -69,7 +69,7 @@ fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture
     for span in facts.take_unknown_words() {
         unread::words(span, &mut case.dialogue);
     }
-    for (fact, span) in facts.drain() {
-        case.add(fact, capture.origin(span), at);
+    for (fact, span, by) in facts.drain_reported() {
+        case.add(fact, capture.origin(span), at, by);
     }
 }

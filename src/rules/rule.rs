@@ -2,7 +2,7 @@
 
 use super::reads::{Read, VendorRead};
 use super::site::Site;
-use crate::case::Evidence;
+use crate::case::{Evidence, ReportedBy};
 use crate::response::VendorCommandSet;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -163,6 +163,9 @@ pub(super) fn holds(
     evidence: Vec<Evidence>,
 ) -> Judgement {
     debug_assert!(!evidence.is_empty(), "a claim without a line to point at");
+    // What only people say never makes a cause certain.
+    let said = evidence.iter().all(|e| e.by == ReportedBy::Person);
+    let certainty = if said { certainty.min(Certainty::Likely) } else { certainty };
     Judgement::Holds { certainty, summary: summary.into(), evidence }
 }
 

@@ -7,8 +7,7 @@ pub(super) mod port_not_at;
 pub(super) mod port_silent;
 
 use super::{Certainty, Judgement, Site, holds};
-use crate::case::Evidence;
-use crate::case::Host;
+use crate::case::{Evidence, Host, ReportedBy};
 
 use super::{Consequence, Layer, Rule};
 
@@ -34,7 +33,7 @@ pub(super) static RULES: &[&Rule] = &[
 /// An answer of a modem, which rules out every trouble of the port.
 fn answered(site: &Site<'_>) -> Option<Evidence> {
     let span = site.dialogue.answered_at?;
-    Some(Evidence { span, says: "a modem answered".into() })
+    Some(Evidence { span, says: "a modem answered".into(), by: ReportedBy::Modem })
 }
 
 /// What the computer itself said about the port; an answer after it outweighs it.

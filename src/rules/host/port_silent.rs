@@ -1,7 +1,6 @@
 #![doc = include_str!("port_silent.md")]
 
-use crate::case::Evidence;
-use crate::case::Host;
+use crate::case::{Evidence, Host, ReportedBy};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, Site, holds,
     reads,
@@ -66,7 +65,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some(span) if site.dialogue.unanswered >= 3 => {
             let says =
                 format!("the last of {} commands without an answer", site.dialogue.unanswered);
-            holds(Certainty::Likely, summary, vec![Evidence { span, says: says.into() }])
+            holds(Certainty::Likely, summary, vec![Evidence { span, says: says.into(), by: ReportedBy::Host }])
         }
         _ => Judgement::Open,
     }
