@@ -10,6 +10,7 @@ use super::history::{History, Keep, Observation};
 use super::keyed::{ByContext, ByDomain};
 use super::kind::{Holder, Host, Power, Rat, Service, Sim};
 use super::quantity::Quantity;
+use crate::reference::status_words::{LinkState, SessionState};
 
 /// Declares the facts of each layer: the variants of [`Fact`], the struct of the layer, and the way from one to the other.
 macro_rules! facts {
@@ -79,6 +80,8 @@ facts! {
         RadioHeld(holder: Holder) => radio_held: History<Holder>,
         /// A person says that the modem starts over by itself.
         SaidRestarts => said_restarts: History<()>,
+        /// The modem failed inside, as it or its host reports.
+        Fault => faults: History<()>,
         /// Power saving mode on or off.
         PowerSaving(on: bool) => power_saving: History<bool>,
         /// IMEI, digits.
@@ -161,6 +164,8 @@ facts! {
         ReportedState(stat: u8) => reported: History<u8>,
         /// A refusal by the network.
         Reject(reject: Reject) => rejects: History<Reject>,
+        /// The cell or network bars access for now, or told the modem to wait.
+        Barred => barred: History<()>,
         /// A service state from a serving-cell response.
         Service(service: Service) => service: History<Service>,
         /// The packet attach state of `+CGATT?`.
@@ -201,6 +206,8 @@ facts! {
         IntendedName(name: String) => intended_names: History<String>,
         /// A command that opens a data session ended well (`true`) or badly.
         Opening(well: bool) => opening: History<bool>,
+        /// The state of the data session in the words of a host or a status page.
+        Session(state: SessionState) => reported: History<SessionState>,
         /// A data call was connected.
         Connected => connected: History<()>,
         /// A dial command that ended with `NO CARRIER`.
@@ -211,6 +218,8 @@ facts! {
 
     /// What passes over an open session.
     path: Path {
+        /// The data link between host and modem (dialling, PPP).
+        Link(state: LinkState) => links: History<LinkState>,
         /// Something passed over the link (`true`), or did not (`false`).
         Traffic(passed: bool) => traffic: History<bool>,
     }

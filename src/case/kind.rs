@@ -165,8 +165,14 @@ pub enum Host {
     SaidSilent,
     /// Something else than AT speaks there.
     NotAt,
-    /// The host dropped the line or switched the device away.
+    /// The device left the bus.
     Gone,
+    /// The device came to the bus, for the first time or again.
+    Returned,
+    /// A serial port appeared for the device.
+    AtPort,
+    /// The device is on the bus without a serial port for AT commands: no driver, or another composition.
+    NoAtPort,
 }
 
 /// A mark of starting or stopping.

@@ -1,17 +1,32 @@
 //! What people, hosts and kernels write in plain words, read as facts.
+//!
+//! ```text
+//! line ─► voice (person, host, kernel)
+//!      ├─► key and value ─► subject ─┐
+//!      ├─► phrase of the vocabulary ─┼─► polarity: is it stated of this modem now? ─► meaning ─► facts
+//!      ├─► number behind "cause" ────┘
+//!      └─► complaints, names, levels, bands, traffic, kernel lines ─► facts
+//! ```
+//!
+//! The vocabulary is `band-tables/status-words.csv`. What a person writes never makes a cause certain
+//! (`case::ReportedBy`).
 
 mod bands;
-mod card;
 mod causes;
-mod host;
-mod keywords;
+mod complaints;
+mod kernel;
+mod key_value;
 mod levels;
-mod mention;
-mod restarts;
-mod sentences;
-mod silence;
-mod status;
+mod meaning;
+mod names;
+mod phrase;
+mod polarity;
+mod port;
+mod quoted;
+mod reader;
+mod statement;
+mod subject;
+mod traffic;
+mod voice;
 
-pub(crate) use host::is_silence;
-pub(crate) use mention::is_hypothetical;
-pub(crate) use sentences::Sentences;
+pub(crate) use reader::{FreeText, is_hypothetical, is_silence};

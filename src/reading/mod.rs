@@ -6,7 +6,7 @@ mod unread;
 
 use crate::capture::{Capture, Piece, Stamp};
 use crate::case::{Case, Facts};
-use crate::free_text::Sentences;
+use crate::free_text::FreeText;
 use crate::span::Span;
 use std::ops::Range;
 
@@ -34,7 +34,7 @@ impl Case {
 fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
     let mut case = Case::default();
     let mut facts = Facts::default();
-    let mut sentences = Sentences::default();
+    let mut words = FreeText::default();
     let all = part == (0..usize::MAX);
     let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
     capture.read(|piece| match piece {
@@ -47,11 +47,13 @@ fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
             }
         }
         Piece::Words { line, at, dialogue } if within(at) => {
-            sentences.read(line, at, dialogue, &mut facts);
+            words.read(line, at, dialogue, &mut facts);
             take(&mut case, &mut facts, None, capture);
         }
         Piece::Words { .. } => {}
     });
+    words.finish(&mut facts);
+    take(&mut case, &mut facts, None, capture);
     for span in [
         &mut case.dialogue.unanswered_at,
         &mut case.dialogue.last_answer,

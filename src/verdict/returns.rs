@@ -2,7 +2,7 @@
 //! the text shows that it was. Common practice, no source.
 
 use super::{Finding, Judged, Verdict};
-use crate::case::{ReportedBy, Case, Evidence};
+use crate::case::{Case, Evidence, ReportedBy};
 use crate::caution::{ANTENNA, SUPPLY};
 use crate::rules::{self, Acts, Certainty, Judgement, Layer};
 use schemars::JsonSchema;
@@ -289,7 +289,11 @@ fn join(states: impl Iterator<Item = State>) -> State {
 }
 
 fn answered(case: &Case) -> Option<Evidence> {
-    case.dialogue.answered_at.map(|span| Evidence { span, says: "the modem answered".into(), by: ReportedBy::Modem })
+    case.dialogue.answered_at.map(|span| Evidence {
+        span,
+        says: "the modem answered".into(),
+        by: ReportedBy::Modem,
+    })
 }
 
 fn restarted(case: &Case) -> State {
@@ -378,8 +382,13 @@ mod tests {
     #[test]
     fn several_checks_are_clear_together_only_where_none_is_open() {
         let clear = || State::Clear(None);
-        let found =
-            || State::Found(Evidence { span: crate::span::Span::new(0, 1), says: "x".into(), by: ReportedBy::Modem });
+        let found = || {
+            State::Found(Evidence {
+                span: crate::span::Span::new(0, 1),
+                says: "x".into(),
+                by: ReportedBy::Modem,
+            })
+        };
         for (states, wanted) in [
             (vec![], "open"),
             (vec![clear(), clear()], "clear"),

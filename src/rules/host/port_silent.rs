@@ -65,7 +65,11 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some(span) if site.dialogue.unanswered >= 3 => {
             let says =
                 format!("the last of {} commands without an answer", site.dialogue.unanswered);
-            holds(Certainty::Likely, summary, vec![Evidence { span, says: says.into(), by: ReportedBy::Host }])
+            holds(
+                Certainty::Likely,
+                summary,
+                vec![Evidence { span, says: says.into(), by: ReportedBy::Host }],
+            )
         }
         _ => Judgement::Open,
     }

@@ -1,0 +1,263 @@
+//! What people complain of: nothing answers, the modem starts over by itself, the PIN is asked again.
+//!
+//! A denial near a word of answering, or a word of starting over near one of repetition: grammar, not phrases.
+//! Common practice, no source.
+
+use super::polarity::{self, Polarity};
+use crate::case::{Fact, Facts, Host, ReportedBy};
+use crate::span::Span;
+
+/// Reads a line of a person's words or of a program's log.
+pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) {
+    let words = words(lower);
+    let said = silence(line, &words).filter(|_| by == ReportedBy::Person);
+    let found = said
+        .map(|w| (w, Fact::Host(Host::SaidSilent)))
+        .or_else(|| time_out(lower, &words).map(|w| (w, Fact::Host(Host::Silent))))
+        .or_else(|| restarts(&words).map(|w| (w, Fact::SaidRestarts)))
+        .or_else(|| pin_again(&words).map(|w| (w, Fact::PinAskedAgain)));
+    let Some((Word { start, end, .. }, fact)) = found else { return };
+    // The denial of an answer is the complaint itself.
+    let silent = matches!(fact, Fact::Host(_));
+    let polarity = if silent {
+        polarity::of_denial(line, start, end, by)
+    } else {
+        polarity::of(line, start, end, by)
+    };
+    if polarity == Polarity::Stated {
+        facts.push(fact, Span::new(base + start, base + end));
+    }
+}
+
+#[derive(Clone, Copy)]
+struct Word<'t> {
+    text: &'t str,
+    start: usize,
+    end: usize,
+}
+
+/// The words of a line with their places; a sign before a command stays.
+fn words(lower: &str) -> Vec<Word<'_>> {
+    lower
+        .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '\u{2019}' | '+' | '*' | '#')))
+        .filter(|word| !word.is_empty())
+        .map(|text| {
+            let start = text.as_ptr() as usize - lower.as_ptr() as usize;
+            Word { text, start, end: start + text.len() }
+        })
+        .collect()
+}
+
+fn is(word: &Word<'_>, list: &[&str]) -> bool {
+    list.contains(&word.text)
+}
+
+const ANSWERS: [&str; 12] = [
+    "response",
+    "responses",
+    "respond",
+    "responds",
+    "responding",
+    "answer",
+    "answers",
+    "answering",
+    "reply",
+    "replies",
+    "replying",
+    "unresponsive",
+];
+const DENIALS: [&str; 14] = [
+    "no", "not", "never", "nothing", "without", "doesn't", "don't", "didn't", "isn't", "won't",
+    "doesnt", "dont", "stopped", "any",
+];
+/// Others that may be silent without the port being so.
+const OTHER_SUBJECTS: [&str; 24] = [
+    "server",
+    "http",
+    "ping",
+    "mqtt",
+    "tcp",
+    "udp",
+    "socket",
+    "dns",
+    "website",
+    "page",
+    "sms",
+    "call",
+    "support",
+    "forum",
+    "seller",
+    "carrier",
+    "operator",
+    "provider",
+    "network",
+    "tower",
+    "host",
+    "broker",
+    "router",
+    "sometimes",
+];
+
+/// Nothing answers `AT`, or the modem as a whole.
+fn silence<'t>(line: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
+    let bare = line.match_indices("AT").any(|(at, _)| {
+        let free = |c: Option<char>| !c.is_some_and(|c| c.is_alphanumeric() || c == '+');
+        free(line[..at].chars().next_back()) && free(line[at + 2..].chars().next())
+    });
+    let modem = words.iter().any(|w| is(w, &["modem", "module"]));
+    let command = words.iter().any(|w| w.text.starts_with("at+"));
+    if !bare && (!modem || command) || words.iter().any(|w| is(w, &OTHER_SUBJECTS)) {
+        return None;
+    }
+    let denied = |at: usize| words[at.saturating_sub(4)..at].iter().any(|w| is(w, &DENIALS));
+    let answers = words
+        .iter()
+        .enumerate()
+        .find(|(at, w)| is(w, &ANSWERS) && (denied(*at) || w.text == "unresponsive"));
+    let nothing = || {
+        words.windows(2).find(|pair| {
+            is(&pair[0], &["get", "gets", "got", "getting", "nothing", "receive"])
+                && is(&pair[1], &["nothing", "back", "comes", "came"])
+        })
+    };
+    answers.map(|(_, w)| *w).or_else(|| nothing().map(|pair| pair[0]))
+}
+
+/// A program waited for an answer in vain.
+fn time_out<'t>(lower: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
+    let waited = words
+        .iter()
+        .position(|w| is(w, &["timeout", "timedout"]))
+        .or_else(|| words.windows(2).position(|p| p[0].text == "timed" && p[1].text == "out"))?;
+    let about = words.iter().any(|w| {
+        is(
+            w,
+            &[
+                "waiting", "wait", "response", "reply", "answer", "read", "at", "command",
+                "serial", "modem", "ok",
+            ],
+        )
+    });
+    let other = words.iter().any(|w| {
+        is(w, &OTHER_SUBJECTS) || is(w, &["connect", "connection", "set", "registration", "attach"])
+    });
+    (about && !other && !lower.contains("timeout set")).then(|| words[waited])
+}
+
+/// The modem starts over by itself.
+fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
+    const VERBS: [&str; 9] = [
+        "reboots",
+        "restarts",
+        "resets",
+        "rebooting",
+        "restarting",
+        "resetting",
+        "crashes",
+        "crashing",
+        "boots",
+    ];
+    const AGAIN: [&str; 12] = [
+        "itself",
+        "again",
+        "every",
+        "each",
+        "own",
+        "whenever",
+        "randomly",
+        "constantly",
+        "continuously",
+        "repeatedly",
+        "keeps",
+        "always",
+    ];
+    if !words.iter().any(|w| is(w, &["modem", "module"]))
+        || words.iter().any(|w| {
+            is(w, &["router", "host", "server", "gateway", "computer", "script", "service"])
+        })
+    {
+        return None;
+    }
+    let again = words.iter().any(|w| is(w, &AGAIN));
+    let verb = words.iter().find(|w| is(w, &VERBS)).filter(|_| again);
+    let looped = || {
+        words
+            .windows(2)
+            .find(|p| is(&p[0], &["boot", "reboot", "restart", "reset"]) && p[1].text == "loop")
+            .map(|p| p[0])
+    };
+    let joined = || words.iter().find(|w| w.text == "bootloop").copied();
+    verb.copied().or_else(looped).or_else(joined)
+}
+
+/// `but asking again it wants the pin again`.
+fn pin_again<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
+    let pin = words.iter().find(|w| w.text == "pin")?;
+    let asks = ["wants", "asks", "asking", "needs", "requires", "demands"];
+    (words.iter().any(|w| w.text == "again") && words.iter().any(|w| is(w, &asks))).then_some(*pin)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::voice;
+    use super::*;
+
+    fn says(line: &str) -> Option<Fact> {
+        let mut facts = Facts::default();
+        read(line, &line.to_lowercase(), voice::of(line), 0, &mut facts);
+        facts.drain().next().map(|(fact, _)| fact)
+    }
+
+    #[test]
+    fn a_person_says_that_nothing_answers() {
+        for line in [
+            "I send AT and get nothing.",
+            "The module doesn't respond to AT commands at any speed.",
+            "There is no response at all from the modem",
+            "It never answers AT.",
+        ] {
+            assert_eq!(says(line), Some(Fact::Host(Host::SaidSilent)), "{line}");
+        }
+    }
+
+    #[test]
+    fn another_silence_is_not_the_ports() {
+        for line in [
+            "AT works, but there is no response from the server",
+            "I see no response to AT+COPS=?",
+            "if the modem does not respond, check the speed",
+            "Is there no response to AT?",
+            "no answer from the carrier about the AT card",
+            "the modem was not responding earlier",
+        ] {
+            assert_eq!(says(line), None, "{line}");
+        }
+    }
+
+    #[test]
+    fn a_program_waits_in_vain() {
+        assert_eq!(says("12:00:01 gate: timeout waiting for OK"), Some(Fact::Host(Host::Silent)));
+        assert_eq!(says("12:00:01 gate: connection timed out"), None);
+    }
+
+    #[test]
+    fn the_modem_starts_over() {
+        for line in [
+            "Each time it tries to attach, the module reboots.",
+            "my modem keeps restarting",
+            "The modem resets by itself after a minute",
+            "the module is in a boot loop",
+        ] {
+            assert_eq!(says(line), Some(Fact::SaidRestarts), "{line}");
+        }
+        for line in [
+            "the router restarts every time the modem is lost",
+            "if the modem restarts by itself, check the supply",
+            "I restart the modem every time",
+            "the modem no longer restarts by itself",
+            "after the module restarts it works",
+        ] {
+            assert_eq!(says(line), None, "{line}");
+        }
+    }
+}

@@ -1,0 +1,158 @@
+//! The kernel's lines of a modem on its bus: it comes, goes, gets ports and drivers.
+//!
+//! ```text
+//! usb 1-1.2: new high-speed USB device number 7 using …
+//! option 1-1.2:1.0: GSM modem (1-port) converter detected
+//! usb 1-1.2: GSM modem (1-port) converter now attached to ttyUSB0
+//! usb 1-1.2: USB disconnect, device number 7
+//! ```
+//!
+//! From the kernel's source (`drivers/usb/core/hub.c`, `drivers/usb/serial/usb-serial.c`, `drivers/net/usb`), 6.1.
+
+use super::voice;
+use crate::case::{Fact, Facts, Host, ReportedBy};
+use crate::span::Span;
+use std::collections::BTreeMap;
+
+/// What is known of the devices on the bus so far.
+#[derive(Debug, Default)]
+pub(super) struct Bus {
+    devices: BTreeMap<String, Device>,
+}
+
+#[derive(Debug, Default)]
+struct Device {
+    /// It is something else than a modem.
+    other: bool,
+    present: Option<bool>,
+    serial_ports: usize,
+    /// Where a driver of another kind took an interface of it: a data interface, storage.
+    other_driver: Option<Span>,
+}
+
+/// Kinds of devices that are no modem, as their product strings and drivers name them.
+const OTHERS: [&str; 16] = [
+    "keyboard",
+    "mouse",
+    "hub",
+    "webcam",
+    "camera",
+    "audio",
+    "bluetooth",
+    "touch",
+    "printer",
+    "flash drive",
+    "card reader",
+    "hid-generic",
+    "input:",
+    "ethernet adapter",
+    "wireless lan",
+    "uvcvideo",
+];
+
+impl Bus {
+    /// Reads a line; whether it is one of the kernel's that speaks of a device on the bus.
+    pub(super) fn read(&mut self, line: &str, base: usize, facts: &mut Facts) -> bool {
+        let Some(address) = voice::addressed(line) else { return false };
+        let from = address.as_ptr() as usize - line.as_ptr() as usize;
+        let at = Span::new(base + from, base + line.trim_end().len());
+        let lower = line.to_ascii_lowercase();
+        let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
+        let device = self.devices.entry(address.to_owned()).or_default();
+        facts.said_by(ReportedBy::Host);
+        if has(&OTHERS) {
+            device.other = true;
+        }
+        if device.other {
+            return true;
+        }
+        if has(&["usb disconnect"]) {
+            device.present = Some(false);
+            device.serial_ports = 0;
+            device.other_driver = None;
+            facts.push(Fact::Host(Host::Gone), at);
+        } else if has(&["usb device number"]) && has(&["new "]) {
+            device.present = Some(true);
+            facts.push(Fact::Host(Host::Returned), at);
+        } else if has(&["now attached to tty", "usb acm device"]) {
+            device.serial_ports += 1;
+            device.other_driver = None;
+            facts.push(Fact::Host(Host::AtPort), at);
+        } else if has(&[
+            "register 'qmi_wwan'",
+            "register 'cdc_",
+            "usb wdm device",
+            "usb-storage",
+            "register 'rndis",
+        ]) && !has(&["unregister"])
+        {
+            device.other_driver.get_or_insert(at);
+        } else if has(&[
+            "not accepting address",
+            "unable to enumerate",
+            "device descriptor read",
+            "connect-debounce failed",
+        ]) {
+            facts.push(Fact::Host(Host::NoModem), at);
+        } else if has(&["over-current"]) {
+            return false;
+        }
+        true
+    }
+
+    /// Notes what the end of the text shows: a device that is on the bus without a serial port.
+    pub(super) fn finish(&self, facts: &mut Facts) {
+        let ported = self.devices.values().any(|device| device.serial_ports > 0);
+        let bare =
+            self.devices.values().filter(|d| d.present == Some(true)).find_map(|d| d.other_driver);
+        if let Some(at) = bare.filter(|_| !ported) {
+            facts.said_by(ReportedBy::Host);
+            facts.push(Fact::Host(Host::NoAtPort), at);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(lines: &[&str]) -> Vec<Host> {
+        let (mut bus, mut facts) = (Bus::default(), Facts::default());
+        for line in lines {
+            assert!(bus.read(line, 0, &mut facts), "{line}");
+        }
+        bus.finish(&mut facts);
+        let host = |fact| match fact {
+            Fact::Host(host) => Some(host),
+            _ => None,
+        };
+        facts.drain().filter_map(|(fact, _)| host(fact)).collect()
+    }
+
+    #[test]
+    fn a_modem_that_leaves_and_returns() {
+        let lines = [
+            "[ 12.000001] usb 1-1: USB disconnect, device number 4",
+            "[ 19.000001] usb 1-1: new high-speed USB device number 5 using xhci_hcd",
+            "[ 19.100001] usb 1-1: GSM modem (1-port) converter now attached to ttyUSB0",
+        ];
+        assert_eq!(read(&lines), [Host::Gone, Host::Returned, Host::AtPort]);
+        assert_eq!(read(&lines[..1]), [Host::Gone]);
+    }
+
+    #[test]
+    fn a_data_interface_without_a_serial_port() {
+        let lines = [
+            "usb 2-1: new high-speed USB device number 3 using ehci-pci",
+            "qmi_wwan 2-1:1.4: cdc-wdm0: USB WDM device",
+        ];
+        assert_eq!(read(&lines), [Host::Returned, Host::NoAtPort]);
+    }
+
+    #[test]
+    fn other_devices_are_no_modem() {
+        let lines =
+            ["usb 2-1: Product: Office Keyboard", "usb 2-1: USB disconnect, device number 3"];
+        assert_eq!(read(&lines), []);
+    }
+}

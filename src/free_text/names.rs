@@ -1,0 +1,116 @@
+//! Access point names that a program or a person means to use.
+
+use crate::case::{Fact, Facts};
+use crate::span::Span;
+
+/// Reads a line; `lower` is it in small letters, `base` where it begins.
+pub(super) fn read(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    intended_name(line, lower, base, facts);
+    name_in_program(line, lower, base, facts);
+}
+
+/// `const char apn[] = "gauge.example"`, `my apn is gauge.example`: the name that is meant, where the
+/// word stands before it. Settings that were sent are commands, which are read elsewhere.
+fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    if ["for example", "e.g.", "such as"].iter().any(|w| lower.contains(w)) {
+        return;
+    }
+    for (at, _) in lower.match_indices("apn") {
+        let before = lower[..at].chars().next_back();
+        if before.is_some_and(|c| c.is_ascii_alphanumeric() && c != '_') {
+            continue;
+        }
+        let rest = &line[at + 3..];
+        let told = rest.trim_start_matches(|c: char| {
+            matches!(c, '[' | ']' | '_' | ' ' | '*') || c.is_ascii_digit()
+        });
+        let marks = ["=", ":", "is ", "to ", "should be ", "must be ", "has to be "];
+        let marked = marks.iter().find_map(|m| Some((*m, told.strip_prefix(m)?.trim_start())));
+        let Some((mark, value)) = marked else { continue };
+        let quoted = value.starts_with(['"', '\'', '`', '\u{201c}']);
+        let name: &str = value
+            .trim_start_matches(['"', '\'', '`', '\u{201c}'])
+            .split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_')))
+            .next()
+            .unwrap_or("")
+            .trim_end_matches('.');
+        // A bare word of a sentence is a name only with a dot inside.
+        let plausible = name.len() >= 3
+            && name.starts_with(|c: char| c.is_ascii_alphanumeric())
+            && name.bytes().any(|b| b.is_ascii_alphabetic())
+            && (quoted || mark == "=" || name.contains('.'))
+            && !["none", "null", "nil", "true", "false", "char", "self"]
+                .iter()
+                .any(|w| name.eq_ignore_ascii_case(w));
+        if plausible {
+            let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
+            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+        }
+    }
+}
+
+/// `the card is another seller's and the script says "weir"`: a name in quotes that a program holds,
+/// in a sentence that speaks of the card or of who sold it.
+fn name_in_program(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    const OF_CARD: &[&str] = &["card", "sim", "seller", "carrier", "operator", "provider"];
+    const PROGRAM: &[&str] = &["sketch", "code", "program", "script", "config", "settings"];
+    const HOLDS: &[&str] = &["says", "has", "uses", "sets", "holds", "contains"];
+    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).collect();
+    let speaks_of_card = words.iter().any(|w| OF_CARD.contains(w));
+    let holds = words.windows(2).any(|pair| PROGRAM.contains(&pair[0]) && HOLDS.contains(&pair[1]));
+    if !speaks_of_card || !holds {
+        return;
+    }
+    let from = HOLDS.iter().filter_map(|w| lower.find(&format!(" {w} "))).max().unwrap_or(0);
+    for quote in ['`', '"', '\''] {
+        let mut parts = line[from..].split(quote);
+        let (Some(before), Some(name), Some(_)) = (parts.next(), parts.next(), parts.next()) else {
+            continue;
+        };
+        let shaped = name.len() >= 3
+            && name.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'))
+            && name.bytes().any(|b| b.is_ascii_lowercase())
+            && !lower[from..].contains("at+");
+        if shaped {
+            let start = base + from + before.len() + quote.len_utf8();
+            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+            return;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(line: &str) -> Vec<String> {
+        let mut facts = Facts::default();
+        read(line, &line.to_ascii_lowercase(), 0, &mut facts);
+        let named = |f| if let Fact::IntendedName(n) = f { Some(n) } else { None };
+        facts.drain().filter_map(|(f, _)| named(f)).collect()
+    }
+
+    #[test]
+    fn the_name_that_is_meant_is_read_where_it_is_marked() {
+        assert_eq!(names("const char apn[] = \"gauge.example\";"), ["gauge.example"]);
+        assert_eq!(names("the APN is gauge.example. It worked"), ["gauge.example"]);
+        assert_eq!(names("--apn=gauge --pin=none"), ["gauge"]);
+        assert_eq!(names("APN: unknown to me"), [] as [String; 0]);
+        assert_eq!(names("snapns = 5, apn = None"), [] as [String; 0]);
+    }
+
+    #[test]
+    fn a_name_that_a_program_holds_is_meant_where_the_sentence_is_about_the_card() {
+        assert_eq!(
+            names("the card is of another seller, and the sketch says `weir.example`"),
+            ["weir.example"]
+        );
+        for other in [
+            "the sketch says `weir.example`",
+            "my card is old and the program says nothing",
+            "with this sim the code has `AT+CGDCONT=1` in it",
+        ] {
+            assert_eq!(names(other), [] as [String; 0], "{other}");
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Lines of words, one after the other, to facts: the vocabulary, keys with values, sentences, kernel lines.
+
+use super::kernel::Bus;
+use super::polarity::{self, Polarity};
+use super::{
+    bands, causes, complaints, key_value, levels, meaning, names, phrase, port, quoted, statement,
+    subject, traffic, voice,
+};
+use crate::case::{Fact, Facts, ReportedBy};
+use crate::reference::status_words::{State, Subject};
+use crate::span::Span;
+
+/// Reads lines of words in their order.
+#[derive(Debug, Default)]
+pub(crate) struct FreeText<'t> {
+    bus: Bus,
+    before: Option<Before<'t>>,
+}
+
+/// The last line, in which a wrapped sentence may have begun.
+#[derive(Debug)]
+struct Before<'t> {
+    line: &'t str,
+    at: usize,
+    dialogue: bool,
+    facts: Vec<Fact>,
+}
+
+impl<'t> FreeText<'t> {
+    /// Reads a line that begins at `at`; `dialogue` where dialogue stands in it, too.
+    pub(crate) fn read(&mut self, line: &'t str, at: usize, dialogue: bool, facts: &mut Facts) {
+        /// A line end is no longer.
+        const END: usize = 2;
+        let before = self.before.take();
+        if self.bus.read(line, at, facts) {
+            return;
+        }
+        let begun = facts.found().len();
+        read_line(line, at, dialogue, facts);
+        let found = facts.found()[begun..].iter().map(|(fact, _)| fact.clone()).collect();
+        if let Some(before) = before.filter(|b| at <= b.at + b.line.len() + END) {
+            before.goes_on(line, at, dialogue, facts);
+        }
+        if voice::of(line) == ReportedBy::Person {
+            self.before = Some(Before { line, at, dialogue, facts: found });
+        }
+    }
+
+    /// Notes what only the end of the text shows.
+    pub(crate) fn finish(&self, facts: &mut Facts) {
+        self.bus.finish(facts);
+    }
+}
+
+impl Before<'_> {
+    /// Reads what neither line says alone: a sentence that was wrapped.
+    fn goes_on(&self, line: &str, at: usize, dialogue: bool, facts: &mut Facts) {
+        let first = self.line.trim_end();
+        let rest = line.trim_start_matches([' ', '\t', '>', '|', '*']);
+        let goes_on = rest.starts_with(|c: char| c.is_lowercase());
+        if first.ends_with(['.', '!', '?', ';', ':', '{', '}']) || !goes_on || first.len() > 400 {
+            return;
+        }
+        let both = format!("{first} {rest}");
+        let mut found = Facts::default();
+        read_line(&both, 0, self.dialogue || dialogue, &mut found);
+        let place = |p: usize| {
+            if p <= first.len() {
+                self.at + p
+            } else {
+                at + line.len() - rest.len() + p - first.len() - 1
+            }
+        };
+        facts.said_by(ReportedBy::Person);
+        for (fact, span) in found.drain() {
+            let known = self.facts.contains(&fact) || facts.found().iter().any(|(f, _)| *f == fact);
+            if !known {
+                facts.push(fact, Span::new(place(span.start), place(span.end)));
+            }
+        }
+    }
+}
+
+/// Whether a line says that an answer was awaited and none came.
+pub(crate) fn is_silence(line: &str) -> bool {
+    let mut facts = Facts::default();
+    read_line(line, 0, false, &mut facts);
+    use crate::case::Host;
+    facts.found().iter().any(|(f, _)| matches!(f, Fact::Host(Host::Silent | Host::SaidSilent)))
+}
+
+/// Whether what stands at the end of this text is only assumed, asked or quoted there.
+pub(crate) fn is_hypothetical(text: &str) -> bool {
+    let polarity = polarity::of(text, 0, 0, ReportedBy::Person);
+    matches!(polarity, Polarity::Hypothetical)
+}
+
+/// Reads one line of words; `dialogue` where a modem's dialogue stands in it, too.
+fn read_line(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
+    let by = voice::of(line);
+    let lower = line.to_ascii_lowercase();
+    facts.said_by(by);
+    names::read(line, &lower, base, facts);
+    bands::read(&lower, base, facts);
+    let mut taken: Vec<Span> = Vec::new();
+    if !dialogue {
+        taken.extend(values(line, base, by, facts));
+        traffic::read(line, base, facts);
+        port::read(line, base, facts);
+    }
+    taken.extend(causes::read(line, &lower, by, base, facts));
+    let phrases = stated_phrases(line, base, by, &taken, facts);
+    taken.extend(phrases);
+    if !dialogue {
+        statement::read(line, by, base, &taken, facts);
+    }
+    complaints::read(line, &lower, by, base, facts);
+    quoted::read(line, &lower, by, base, facts);
+    if by == ReportedBy::Host || !is_hypothetical(line) {
+        levels::read(&lower, base, facts);
+    }
+}
+
+/// Keys with values; gives the parts of the line that they take.
+fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Span> {
+    let mut taken = Vec::new();
+    // In a sentence a bare word such as "blocked" says too little; phrases of the vocabulary count there.
+    if by == ReportedBy::Person {
+        return taken;
+    }
+    for pair in key_value::pairs(line) {
+        let Some(state) = subject::read(pair) else { continue };
+        if polarity::of(line, pair.start, pair.end, by) != Polarity::Stated {
+            continue;
+        }
+        let span = Span::new(base + pair.start, base + pair.end);
+        meaning::note(state, meaning::domain("", &line[..pair.end]), by, span, facts);
+        taken.push(Span::new(pair.start, pair.end));
+    }
+    taken
+}
+
+/// Phrases of the vocabulary that are stated of this modem now; gives the parts of the line that they take.
+fn stated_phrases(
+    line: &str,
+    base: usize,
+    by: ReportedBy,
+    taken: &[Span],
+    facts: &mut Facts,
+) -> Vec<Span> {
+    let mut found_at = Vec::new();
+    for found in phrase::phrases(line) {
+        let inside = |span: &Span| span.start <= found.start && found.end <= span.end;
+        found_at.push(Span::new(found.start, found.end));
+        if taken.iter().any(inside) || !counts(&found) {
+            continue;
+        }
+        if polarity::of(line, found.start, found.end, by) == Polarity::Stated {
+            let span = Span::new(base + found.start, base + found.end);
+            let domain = meaning::domain(found.word.list, line);
+            meaning::note(found.word.state, domain, by, span, facts);
+        }
+    }
+    found_at
+}
+
+/// Whether a phrase counts by itself: what only hints at a state needs the place that its row asks for.
+fn counts(found: &phrase::Found) -> bool {
+    use crate::reference::status_words::Where;
+    let word = found.word;
+    let in_place = !matches!(word.place, Where::Anywhere);
+    match word.subject {
+        _ if matches!(word.state, State::SaysNothing | State::Unknown) => false,
+        _ if word.states_the_fact => true,
+        Subject::Port | Subject::Device | Subject::Card => in_place,
+        _ => false,
+    }
+}

@@ -1,0 +1,327 @@
+//! Short statements: a noun of the trade and a word of its state close to each other, in a log or a sentence.
+//!
+//! ```text
+//! no modem found        SIM card not detected        /dev/ttyUSB2 is in use        the network rejects the attach
+//! ```
+//!
+//! A grammar of nouns, states and denials instead of a list of sentences; common practice, no source. What a
+//! sentence only assumes, asks or tells of another device is left out by its polarity.
+
+use super::polarity::{self, Polarity};
+use super::{meaning, phrase};
+use crate::case::{Facts, ReportedBy};
+use crate::reference::status_words::{
+    CardState, DeviceState, LockState, PortState, RadioState, RegistrationState, State,
+};
+use crate::span::Span;
+
+/// A word of a line and its place.
+#[derive(Clone, Copy)]
+struct Word<'t> {
+    text: &'t str,
+    start: usize,
+    end: usize,
+}
+
+/// A noun and a state stand no farther apart than this many words.
+const NEAR: usize = 4;
+
+const CARD: [&str; 6] = ["sim", "simcard", "uicc", "usim", "euicc", "card"];
+const MODEM: [&str; 5] = ["modem", "modems", "module", "dongle", "wwan"];
+const DENIALS: [&str; 15] = [
+    "no", "not", "never", "n't", "doesn't", "isn't", "can't", "cannot", "couldn't", "without",
+    "don't", "wasn't", "zero", "nor", "neither",
+];
+
+/// A statement: nouns, words of the state, whether a denial must stand with them, and the state.
+struct Row {
+    nouns: &'static [&'static str],
+    words: &'static [&'static str],
+    denied: bool,
+    state: State,
+}
+
+const fn row(
+    nouns: &'static [&'static str],
+    words: &'static [&'static str],
+    denied: bool,
+    state: State,
+) -> Row {
+    Row { nouns, words, denied, state }
+}
+
+const ROWS: [Row; 17] = [
+    row(
+        &CARD,
+        &[
+            "detected",
+            "inserted",
+            "present",
+            "found",
+            "recognised",
+            "recognized",
+            "recognise",
+            "recognize",
+            "seen",
+            "see",
+            "sees",
+            "detect",
+            "detects",
+            "find",
+        ],
+        true,
+        State::Card(CardState::Absent),
+    ),
+    row(
+        &CARD,
+        &["missing", "absent", "removed", "unplugged"],
+        false,
+        State::Card(CardState::Absent),
+    ),
+    row(
+        &CARD,
+        &["failure", "faulty", "unreadable", "wrong", "defective"],
+        false,
+        State::Card(CardState::Failure),
+    ),
+    row(&CARD, &["puk"], false, State::Card(CardState::PukRequired)),
+    row(
+        &["network", "carrier", "operator"],
+        &["locked", "lock"],
+        false,
+        State::Lock(LockState::Network),
+    ),
+    row(
+        &MODEM,
+        &["found", "detected", "present", "available", "enumerated", "appear", "appears"],
+        true,
+        State::Device(DeviceState::NotFound),
+    ),
+    row(
+        &MODEM,
+        &["missing", "disappeared", "vanished", "gone"],
+        false,
+        State::Device(DeviceState::NotFound),
+    ),
+    row(
+        &MODEM,
+        &["overheated", "overheating", "over-temperature", "overtemperature"],
+        false,
+        State::Device(DeviceState::Hot),
+    ),
+    row(
+        &["voltage", "supply"],
+        &["low", "under-voltage", "undervoltage", "brownout", "brown-out", "insufficient"],
+        false,
+        State::Device(DeviceState::SupplyLow),
+    ),
+    row(
+        &["temperature", "thermal"],
+        &["critical", "high", "over", "limit", "shutdown", "exceeded"],
+        false,
+        State::Device(DeviceState::Hot),
+    ),
+    row(
+        &MODEM,
+        &[
+            "responding",
+            "respond",
+            "responds",
+            "answering",
+            "answer",
+            "answers",
+            "response",
+            "reply",
+        ],
+        true,
+        State::Port(PortState::NoAnswer),
+    ),
+    row(
+        &["registration", "attach", "register"],
+        &["denied", "refused", "rejected", "rejects", "refuses", "denies", "reject"],
+        false,
+        State::Registration(RegistrationState::Denied),
+    ),
+    row(
+        &["network", "carrier", "operator", "cell"],
+        &["rejected", "rejects", "refuses", "refused", "denies", "denied"],
+        false,
+        State::Registration(RegistrationState::Denied),
+    ),
+    row(
+        &["radio", "modem", "module"],
+        &["flight", "airplane", "aeroplane"],
+        false,
+        State::Radio(RadioState::OffBySoftware),
+    ),
+    row(
+        &["modem", "module", "radio"],
+        &["low-power", "lowpower", "lpm"],
+        false,
+        State::Radio(RadioState::Off),
+    ),
+    row(
+        &["registered", "attached"],
+        &["successfully"],
+        false,
+        State::Registration(RegistrationState::Registered),
+    ),
+    row(
+        &["eps", "gprs", "packet", "ps", "lte"],
+        &["detached"],
+        false,
+        State::Registration(RegistrationState::Detached),
+    ),
+];
+
+/// Reads a line; parts in `taken` were read already.
+pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], facts: &mut Facts) {
+    let lower = line.to_ascii_lowercase();
+    let words = words(&lower);
+    let inside = |w: &Word<'_>| taken.iter().any(|s| s.start <= w.start && w.end <= s.end);
+    for row in &ROWS {
+        let Some((first, last)) = find(&words, row).filter(|(a, b)| !inside(a) || !inside(b))
+        else {
+            continue;
+        };
+        let (start, end) = (first.start, last.end);
+        let polarity = if row.denied {
+            polarity::of_denial(line, start, end, by)
+        } else {
+            polarity::of(line, start, end, by)
+        };
+        if polarity == Polarity::Stated {
+            let span = Span::new(base + start, base + end);
+            meaning::note(row.state, None, by, span, facts);
+            return;
+        }
+    }
+    port(line, &words, by, base, facts);
+}
+
+/// A port that is busy, closed to this user, or not there: a line that names one, and a word of its state.
+fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut Facts) {
+    const STATES: [(&[&str], bool, State); 4] = [
+        (
+            &["use", "busy", "locked", "opened", "open", "held", "occupied", "lock"],
+            false,
+            State::Port(PortState::Busy),
+        ),
+        (
+            &["denied", "permissionerror", "permitted", "permission"],
+            false,
+            State::Port(PortState::NoPermission),
+        ),
+        (
+            &["exist", "exists", "found", "filenotfounderror", "appear"],
+            true,
+            State::Device(DeviceState::NotFound),
+        ),
+        (
+            &["disappeared", "missing", "vanished", "gone"],
+            false,
+            State::Device(DeviceState::NotFound),
+        ),
+    ];
+    if !phrase::names_a_port(line) {
+        return;
+    }
+    for (states, denied, state) in STATES {
+        let Some(at) = words.iter().position(|w| states.contains(&w.text)) else { continue };
+        let word = words[at];
+        let has_denial = words[at.saturating_sub(3)..at].iter().any(|w| DENIALS.contains(&w.text));
+        // `open` alone is what every program does with a port; `already open`, `in use` is a state.
+        let bare = matches!(word.text, "open" | "opened" | "use" | "lock" | "permission");
+        let marked = words[at.saturating_sub(2)..at]
+            .iter()
+            .any(|w| matches!(w.text, "already" | "in" | "exclusively" | "no"));
+        if denied != has_denial && !(bare && marked) || bare && !marked {
+            continue;
+        }
+        if polarity::of_denial(line, word.start, word.end, by) == Polarity::Stated {
+            meaning::note(state, None, by, Span::new(base + word.start, base + word.end), facts);
+            return;
+        }
+    }
+}
+
+/// The first noun and state of a row that stand near each other in one sentence, in either order, with the denial
+/// that the row asks for before or between them.
+fn find<'t>(words: &[Word<'t>], row: &Row) -> Option<(Word<'t>, Word<'t>)> {
+    words.iter().enumerate().filter(|(_, w)| row.nouns.contains(&w.text)).find_map(|(noun, _)| {
+        let near = noun.saturating_sub(NEAR)..(noun + NEAR + 1).min(words.len());
+        near.filter(|at| row.words.contains(&words[*at].text)).find_map(|state| {
+            let (from, to) = (noun.min(state), noun.max(state));
+            let before = from.saturating_sub(2);
+            let denial = words[before..to].iter().find(|w| DENIALS.contains(&w.text));
+            match (row.denied, denial) {
+                (true, Some(denial)) => {
+                    let first =
+                        if denial.start < words[from].start { *denial } else { words[from] };
+                    Some((first, words[to]))
+                }
+                // A denial in between turns the statement round.
+                (false, Some(denial)) if denial.start > words[from].start => None,
+                (false, _) => Some((words[from], words[to])),
+                (true, None) => None,
+            }
+        })
+    })
+}
+
+/// The words of a line with their places; hyphens and apostrophes stay inside.
+fn words(lower: &str) -> Vec<Word<'_>> {
+    lower
+        .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '-' | '\u{2019}')))
+        .map(|text| (text.trim_matches(['\'', '-']), text))
+        .filter(|(text, _)| !text.is_empty())
+        .map(|(text, _)| {
+            let start = text.as_ptr() as usize - lower.as_ptr() as usize;
+            Word { text, start, end: start + text.len() }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::voice;
+    use super::*;
+    use crate::case::{Fact, Host, Sim};
+
+    fn says(line: &str) -> Option<Fact> {
+        let mut facts = Facts::default();
+        read(line, voice::of(line), 0, &[], &mut facts);
+        facts.drain().next().map(|(fact, _)| fact)
+    }
+
+    #[test]
+    fn nouns_and_states_near_each_other() {
+        for line in [
+            "sim card not detected",
+            "My modem does not recognise the SIM card.",
+            "the SIM is missing",
+        ] {
+            assert_eq!(says(line), Some(Fact::Sim(Sim::NotInserted)), "{line}");
+        }
+        assert_eq!(says("No modems were found"), Some(Fact::Host(Host::NoModem)));
+        assert_eq!(says("/dev/ttyUSB2 does not exist"), Some(Fact::Host(Host::NoModem)));
+        assert_eq!(says("Port COM7 is already open"), Some(Fact::Host(Host::PortBusy)));
+        assert_eq!(says("/dev/ttyUSB2 is in use by gate"), Some(Fact::Host(Host::PortBusy)));
+        assert_eq!(says("gate: modem not responding"), Some(Fact::Host(Host::Silent)));
+    }
+
+    #[test]
+    fn what_is_not_stated_is_not_taken() {
+        for line in [
+            "If no modem is found, restart the box.",
+            "The SIM is detected and present",
+            "open /dev/ttyUSB2",
+            "gate: opened /dev/ttyUSB2",
+            "the card is not missing",
+            "my other board does not see the SIM",
+            "Is the SIM missing?",
+        ] {
+            assert_eq!(says(line), None, "{line}");
+        }
+    }
+}

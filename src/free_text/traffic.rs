@@ -1,0 +1,98 @@
+//! Whether anything passed over the link, in the words of the programs that try it.
+//!
+//! ```text
+//! 4 packets transmitted, 0 received, 100% packet loss        64 bytes from 192.0.2.1: icmp_seq=1
+//! ping: unknown host gauge.example                            RX packets:0   TX packets:31
+//! ```
+//!
+//! Outputs of the system's own tools; common practice, no source.
+
+use crate::case::{Fact, Facts};
+use crate::span::Span;
+
+/// What says that something came back, and what that nothing did.
+const PASSED: [&str; 5] =
+    [" bytes from ", "reply from ", " 0% packet loss", ",0% packet loss", "time to live"];
+const FAILED: [&str; 14] = [
+    "100% packet loss",
+    "request timed out",
+    "request timeout for icmp_seq",
+    "destination host unreachable",
+    "destination net unreachable",
+    "network is unreachable",
+    "no route to host",
+    "could not resolve host",
+    "temporary failure in name resolution",
+    "unknown host",
+    "name or service not known",
+    "bad address '",
+    "host is unreachable",
+    "0 packets received",
+];
+
+/// Reads a line of words.
+pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
+    let lower = line.to_ascii_lowercase();
+    let failed = FAILED.iter().find_map(|words| Some((lower.find(words)?, words.len(), false)));
+    let passed = || PASSED.iter().find_map(|words| Some((lower.find(words)?, words.len(), true)));
+    let found = failed.or_else(passed).or_else(|| received(&lower)).or_else(|| counters(&lower));
+    if let Some((at, length, passed)) = found {
+        facts.push(Fact::Traffic(passed), Span::new(base + at, base + at + length));
+    }
+}
+
+/// `5 packets transmitted, 2 received`: of those sent some came back.
+fn received(lower: &str) -> Option<(usize, usize, bool)> {
+    let at = lower.find("packets transmitted, ")?;
+    let rest = &lower[at + "packets transmitted, ".len()..];
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let count: u32 = rest[..digits].parse().ok()?;
+    Some((at, "packets transmitted, ".len() + digits, count > 0))
+}
+
+/// `rx: 0 bytes … tx: 732 bytes`: sent and nothing received.
+fn counters(lower: &str) -> Option<(usize, usize, bool)> {
+    let number = |name: &str| {
+        let at = lower.find(name)?;
+        let rest = lower[at + name.len()..].trim_start_matches([':', ' ', '=', '(']);
+        let rest = ["packets", "bytes", "packet", "byte"]
+            .iter()
+            .find_map(|unit| rest.strip_prefix(unit))
+            .unwrap_or(rest)
+            .trim_start_matches([':', ' ', '=']);
+        let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+        Some((at, rest[..digits].parse::<u64>().ok()?))
+    };
+    let (at, rx) = number("rx")?;
+    let (_, tx) = number("tx")?;
+    (rx == 0 && tx > 0).then_some((at, 2, false))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn passed(line: &str) -> Option<bool> {
+        let mut facts = Facts::default();
+        read(line, 0, &mut facts);
+        facts.drain().find_map(|(fact, _)| match fact {
+            Fact::Traffic(passed) => Some(passed),
+            _ => None,
+        })
+    }
+
+    #[test]
+    fn what_comes_back_and_what_does_not() {
+        assert_eq!(passed("64 bytes from 192.0.2.1: icmp_seq=1 ttl=52 time=81.2 ms"), Some(true));
+        assert_eq!(
+            passed("5 packets transmitted, 5 received, 0% packet loss, time 4006ms"),
+            Some(true)
+        );
+        assert_eq!(passed("5 packets transmitted, 0 received, 100% packet loss"), Some(false));
+        assert_eq!(passed("5 packets transmitted, 3 packets received"), Some(true));
+        assert_eq!(passed("ping: unknown host gauge.example"), Some(false));
+        assert_eq!(passed("RX packets:0 errors:0  TX packets:31"), Some(false));
+        assert_eq!(passed("rx: 974 bytes tx: 732 bytes"), None);
+        assert_eq!(passed("the box has no lamp"), None);
+    }
+}

@@ -1,0 +1,131 @@
+//! Who writes a line: a person in a sentence, or a machine (a kernel, a program's log, a status page).
+//!
+//! A sentence has the small words of a language between its other words; a log line begins with a mark of its own
+//! or joins keys and values. Common practice, no source.
+
+use crate::case::ReportedBy;
+
+/// The small words of sentences.
+const SMALL: [&str; 72] = [
+    "a", "the", "i", "we", "you", "it", "he", "they", "my", "our", "your", "this", "that", "these",
+    "is", "are", "was", "were", "be", "been", "has", "have", "had", "do", "does", "did", "and",
+    "or", "but", "because", "so", "if", "when", "why", "how", "what", "which", "who", "with",
+    "without", "at", "on", "in", "of", "for", "from", "to", "as", "here", "there", "then", "just",
+    "only", "also", "after", "before", "still", "always", "never", "every", "all", "their", "his",
+    "her", "an", "am", "gets", "get", "like", "some", "me", "us",
+];
+
+/// Who writes this line.
+pub(super) fn of(line: &str) -> ReportedBy {
+    if is_kernel(line) || begins_as_a_log(line) {
+        return ReportedBy::Host;
+    }
+    let words: Vec<String> = line
+        .split(|c: char| !(c.is_alphabetic() || c == '\''))
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    let small = words
+        .iter()
+        .filter(|word| SMALL.contains(&word.as_str()) || word.trim_matches('\'').contains('\''))
+        .count();
+    let is_sentence = words.len() >= 4 && (small >= 2 || small * 5 >= words.len());
+    let pair = super::key_value::is_one_pair(line) && small <= 2;
+    if is_sentence && !pair || words.len() >= 12 && small > 0 {
+        ReportedBy::Person
+    } else if pair || small == 0 {
+        ReportedBy::Host
+    } else {
+        ReportedBy::Person
+    }
+}
+
+/// Whether a line is a kernel's: its time in seconds in brackets, or the name of a bus or driver with its address.
+pub(super) fn is_kernel(line: &str) -> bool {
+    let line = line.trim_start();
+    let stamped =
+        line.strip_prefix('[').and_then(|rest| rest.split_once(']')).is_some_and(|(time, rest)| {
+            let time = time.trim();
+            rest.starts_with(' ')
+                && time.split_once('.').is_some_and(|(seconds, parts)| {
+                    parts.len() == 6
+                        && !seconds.is_empty()
+                        && seconds.bytes().chain(parts.bytes()).all(|b| b.is_ascii_digit())
+                })
+        });
+    stamped || line.contains("kernel: ") || addressed(line).is_some()
+}
+
+/// The bus address that a kernel's line speaks of: `usb 1-1.2: …`, `option 1-1:1.0: …`.
+pub(super) fn addressed(line: &str) -> Option<&str> {
+    let mut words = line.split_ascii_whitespace().peekable();
+    while let Some(word) = words.next() {
+        let driver = word.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
+            && word.starts_with(|c: char| c.is_ascii_lowercase());
+        let Some(next) = words.peek().filter(|_| driver) else { continue };
+        let address = next.trim_end_matches(':').split(':').next().unwrap_or(next);
+        let numbered = address.split_once('-').is_some_and(|(bus, ports)| {
+            !bus.is_empty()
+                && bus.bytes().all(|b| b.is_ascii_digit())
+                && !ports.is_empty()
+                && ports.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        });
+        if numbered && next.contains(':') {
+            return Some(address);
+        }
+    }
+    None
+}
+
+/// Whether a line begins as one of a log: a time, a level, a tag in brackets.
+fn begins_as_a_log(line: &str) -> bool {
+    const LEVELS: [&str; 10] =
+        ["debug", "info", "warn", "warning", "error", "err", "notice", "trace", "dbg", "inf"];
+    let line = line.trim_start();
+    let first = line.split([' ', '\t', ':', ']', ')', '>']).next().unwrap_or("");
+    let bare = first.trim_start_matches(['[', '<', '(']).to_ascii_lowercase();
+    let clock = bare.bytes().filter(u8::is_ascii_digit).count() >= 2
+        && bare.bytes().all(|b| {
+            b.is_ascii_digit() || matches!(b, b'-' | b'/' | b'.' | b'T' | b't' | b'z' | b'm' | b's')
+        });
+    let month =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+            .contains(&bare.as_str())
+            && line.split_ascii_whitespace().nth(1).is_some_and(|day| day.parse::<u8>().is_ok());
+    let tag = line.starts_with(['[', '<']) && line.contains([']', '>']);
+    LEVELS.contains(&bare.as_str()) || clock && line.len() > first.len() + 1 || month || tag
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_are_a_persons() {
+        for line in [
+            "The modem sits in limited service since Monday.",
+            "I think it is denied",
+            "we get no service here at all",
+            "my card is not detected",
+        ] {
+            assert_eq!(of(line), ReportedBy::Person, "{line}");
+        }
+    }
+
+    #[test]
+    fn logs_pages_and_kernels_are_machines() {
+        for line in [
+            "[   12.123456] usb 1-1.2: USB disconnect, device number 6",
+            "option 2-1:1.0: device disconnected",
+            "Jan  4 10:00:01 host prog[7]: the SIM is not inserted",
+            "SIM status: absent",
+            "  Card state: 'present'",
+            "<err> modem: No SIM card detected!",
+            "No SIM card detected!",
+        ] {
+            assert_eq!(of(line), ReportedBy::Host, "{line}");
+        }
+        assert_eq!(addressed("option 2-1.4:1.0: device disconnected"), Some("2-1.4"));
+        assert_eq!(addressed("a date 2-1 it was"), None);
+    }
+}
