@@ -3,12 +3,13 @@
 //! A modem answers in order (V.250 §5.7). While a command is pending, nothing further is sent but
 //! by [`Client::synchronise`], which finds out that no late response is under way.
 
+use super::line::Heard;
 use super::permit::is_read;
 use super::response::{
     CommandResponse, ResultCode, expects_lines, is_damaged, is_of_another, is_start, prefix, result,
 };
 use super::secret::Secrets;
-use super::time_out::{AFTER_START, GONE_FOR_GOOD, QUIET, time_out};
+use super::time_out::{AFTER_START, time_out};
 use super::volatile::Volatile;
 use crate::port::{Port, Recorder};
 use std::io;
@@ -68,24 +69,11 @@ pub struct Client<'p> {
     answered: bool,
     stop: &'p AtomicBool,
     /// Whether a stop waits, because the modem must not be left as it is.
-    guarded: bool,
+    pub(super) guarded: bool,
     waited: Duration,
-    returns: u32,
+    pub(super) returns: u32,
     notice: fn(Notice),
 }
-
-/// What the line gave.
-pub(super) enum Heard {
-    /// A line that is not blank.
-    Line(String),
-    /// Nothing within the time.
-    Nothing,
-    /// The port was away, and is back.
-    Away,
-}
-
-/// Lines longer than this are noise.
-const LONGEST: usize = 8192;
 
 impl<'p> Client<'p> {
     /// A client over a port, which writes down everything; it ends early once `stop` is set.
@@ -231,7 +219,11 @@ impl<'p> Client<'p> {
     ) -> Result<CommandResponse, ClientError> {
         self.take_unsolicited()?;
         if self.restarted || !self.pending.is_empty() {
-            self.synchronise()?;
+            let restarted = self.synchronise()?;
+            // Whoever writes looks first whether it is still the same modem.
+            if restarted && !is_read(command) {
+                return Ok(CommandResponse { lines: Vec::new(), result: ResultCode::Interrupted });
+            }
         }
         self.marker = None;
         self.secrets.sent(command, shown);
@@ -329,104 +321,5 @@ impl<'p> Client<'p> {
         };
         self.numeric = true;
         Some(end)
-    }
-
-    /// Whether more bytes are under way.
-    fn more_comes(&mut self) -> Result<bool, ClientError> {
-        let until = self.port.now() + QUIET;
-        let mut bytes = [0; 1024];
-        while self.buffer.iter().all(|b| matches!(b, b'\r' | b'\n')) {
-            let left = until.saturating_duration_since(self.port.now());
-            if left.is_zero() {
-                return Ok(false);
-            }
-            let n = self.port.read(&mut bytes, left).map_err(ClientError::Gone)?;
-            self.buffer.extend_from_slice(&bytes[..n]);
-        }
-        Ok(true)
-    }
-
-    /// Notes what came by itself since the last command.
-    fn take_unsolicited(&mut self) -> Result<(), ClientError> {
-        while let Heard::Line(line) = self.line(self.port.now())? {
-            self.received(&line)?;
-        }
-        Ok(())
-    }
-
-    /// Listens for what comes by itself, for `span`.
-    ///
-    /// # Errors
-    ///
-    /// As [`Client::ask`].
-    pub fn listen(&mut self, span: Duration) -> Result<(), ClientError> {
-        let until = self.port.now() + span;
-        while self.port.now() < until {
-            if let Heard::Line(line) = self.line(until)? {
-                self.received(&line)?;
-            }
-        }
-        Ok(())
-    }
-
-    /// The next line that is not blank, of those that are whole by `until`.
-    pub(super) fn line(&mut self, until: Instant) -> Result<Heard, ClientError> {
-        const TURN: Duration = Duration::from_millis(50);
-        let mut bytes = [0; 1024];
-        loop {
-            while let Some(at) = self.buffer.iter().position(|b| matches!(b, b'\r' | b'\n')) {
-                let line: Vec<u8> = self.buffer.drain(..=at).collect();
-                let text = String::from_utf8_lossy(&line[..at]).into_owned();
-                if !text.trim().is_empty() {
-                    self.restarted |= is_start(&text);
-                    return Ok(Heard::Line(text));
-                }
-            }
-            if self.buffer.len() > LONGEST {
-                self.buffer.clear();
-                self.remark("noise was left out")?;
-            }
-            if self.is_stopped() && !self.guarded {
-                return Err(ClientError::Stopped);
-            }
-            if self.port.is_away() || self.port.returns() != self.returns {
-                self.wait_for_port()?;
-                return Ok(Heard::Away);
-            }
-            let left = until.saturating_duration_since(self.port.now());
-            let n = self.port.read(&mut bytes, left.min(TURN)).map_err(ClientError::Gone)?;
-            self.buffer.extend_from_slice(&bytes[..n]);
-            if n == 0 && left.is_zero() {
-                return Ok(Heard::Nothing);
-            }
-        }
-    }
-
-    /// Waits until a port that is away is back: a modem that restarts takes its USB ports away.
-    fn wait_for_port(&mut self) -> Result<(), ClientError> {
-        const TURN: Duration = Duration::from_millis(250);
-        self.remark("the port is gone; its return is waited for")?;
-        self.notice(Notice::PortGone);
-        let begin = self.port.now();
-        while self.port.is_away() {
-            if self.is_stopped() && !self.guarded {
-                return Err(ClientError::Stopped);
-            }
-            if self.port.now().duration_since(begin) > GONE_FOR_GOOD {
-                self.remark("the port did not come back")?;
-                let kind = io::ErrorKind::BrokenPipe;
-                return Err(ClientError::Gone(io::Error::new(kind, "it did not come back")));
-            }
-            // Nothing can be read; a port that is followed looks for its return meanwhile.
-            self.port.read(&mut [0; 1], TURN).map_err(ClientError::Gone)?;
-        }
-        let away = self.port.now().duration_since(begin).as_secs_f64();
-        self.returns = self.port.returns();
-        self.buffer.clear();
-        self.settled();
-        self.restarted = true;
-        self.remark(&format!("the port is back after {away:.1} s"))?;
-        self.notice(Notice::PortBack);
-        Ok(())
     }
 }

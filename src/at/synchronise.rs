@@ -4,7 +4,8 @@
 //! everything that was sent before it is answered, or lost for good, once the marker's response
 //! comes.
 
-use super::client::{Client, ClientError, Heard, Notice};
+use super::client::{Client, ClientError, Notice};
+use super::line::Heard;
 use super::response::{CommandResponse, ResultCode, is_start, prefix, result};
 use super::time_out::{GONE_FOR_GOOD, LAST_TRY, LATE_QUIET, MARKER, QUIET};
 
@@ -60,6 +61,11 @@ impl Client<'_> {
     fn mark(&mut self, marker: &str) -> Result<Marked, ClientError> {
         let own = prefix(marker);
         let sent_before = self.pending.contains(&own);
+        if !self.pending.is_empty() {
+            // The end of the last command may be lost: without it the marker would become its tail.
+            self.port.write(b"\r").map_err(ClientError::Gone)?;
+            self.drain(QUIET)?;
+        }
         self.send(marker, marker)?;
         let until = self.port.now() + MARKER;
         let mut lines: Vec<String> = Vec::new();

@@ -1,6 +1,7 @@
 //! Waking a modem: the first answer, the speed of the line, results as words.
 
-use super::client::{Client, ClientError, Heard};
+use super::client::{Client, ClientError};
+use super::line::Heard;
 use super::response::{ResultCode, is_start, result};
 use super::time_out::WAKE;
 use std::time::Duration;
@@ -98,14 +99,5 @@ impl Client<'_> {
             }
         }
         Ok(false)
-    }
-
-    /// Puts back what [`Client::wake`] switched; `false` where the modem did not take it.
-    ///
-    /// # Errors
-    ///
-    /// None today; the shape is that of every command's end.
-    pub fn leave(&mut self) -> Result<bool, ClientError> {
-        Ok(self.restore().is_empty())
     }
 }

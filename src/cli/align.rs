@@ -63,7 +63,7 @@ impl Align {
         match Live::begin(&mut client, self.line.may_search()) {
             Ok(mut source) => {
                 let exit = self.turn(&mut source, &stop);
-                live::told_left(source.end());
+                live::told_left(&source.end());
                 exit
             }
             Err(error) => refuse(&error.to_string()),

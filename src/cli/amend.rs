@@ -1,43 +1,57 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
-use super::{Exit, live, refuse, system};
+use super::{Exit, live, refuse, undo};
 use crate::at::Client;
-use crate::live::{Change, Login, Refusal, Undo};
+use crate::live::{Amendment, Change, EntryState, Journal, Login, Refusal, SameModem};
 use crate::sanitize::plain;
 use clap::{Args, Subcommand};
 use std::io::{BufRead, IsTerminal, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 /// Make one change at the modem, shown first, with an undo
 ///
-/// Shows what is set, what will be and why, asks, writes an undo file, makes the change, and proves
-/// its effect by waiting for registration and address.
+/// Shows what is set, what will be, what it risks and the way back, asks, writes an undo file, makes
+/// the change, reads it back, and proves its effect by waiting for registration and address. Every
+/// change stands in a journal of this computer, from which it can be undone weeks later.
 ///
-/// Exit status: 0 done and proved, 1 done but without effect, 2 not done.
+/// Exit status: 0 done, read back and online, 1 done and read back but not online, 2 not done, or
+/// not as it should be.
 #[derive(Args, Debug)]
 pub(super) struct Amend {
     #[command(subcommand)]
     what: Option<What>,
 
     #[command(flatten)]
-    line: live::LineArguments,
+    pub line: live::LineArguments,
 
-    /// Put back what an undo file names
+    /// Put back what an undo file names, at the modem that it was made for
     #[arg(long, value_name = "FILE")]
-    undo: Option<PathBuf>,
+    pub undo: Option<PathBuf>,
+
+    /// List every change that was made from this computer, with its undo file
+    #[arg(long, conflicts_with = "undo")]
+    journal: bool,
+
+    /// With --undo: go on although the modem or its card is another one, or cannot be told
+    #[arg(long, requires = "undo")]
+    pub other_modem: bool,
+
+    /// With --undo: go on although the settings have changed since
+    #[arg(long, requires = "undo")]
+    pub moved_on: bool,
 
     /// Show what would be done, and do nothing
     #[arg(long, global = true)]
-    dry_run: bool,
+    pub dry_run: bool,
 
     /// Do not ask; needed where there is no terminal
     #[arg(long, global = true)]
-    yes: bool,
+    pub yes: bool,
 
     /// Where to save the dialogue
     #[arg(long, value_name = "FILE", global = true)]
-    record: Option<PathBuf>,
+    pub record: Option<PathBuf>,
 
     /// How many seconds to wait for registration and address
     #[arg(long, value_name = "SECONDS", default_value_t = 90, global = true)]
@@ -50,9 +64,9 @@ enum What {
     AccessPoint {
         /// The name, letter by letter as the carrier gives it
         name: String,
-        /// IP, IPV6 or IPV4V6
-        #[arg(long, default_value = "IPV4V6")]
-        address: String,
+        /// IP, IPV6 or IPV4V6; as it is where it is left away
+        #[arg(long)]
+        address: Option<String>,
         /// The context number
         #[arg(long, default_value_t = 1)]
         context: u8,
@@ -118,7 +132,8 @@ impl Amend {
     pub(super) fn run(mut self) -> Exit {
         let what = self.what.take();
         match (what, self.undo.clone()) {
-            (None, Some(file)) => self.put_back(&file),
+            (None, None) if self.journal => undo::journal(),
+            (None, Some(file)) => undo::put_back(&self, &file),
             (Some(what), None) => self.make(what),
             (Some(_), Some(_)) => refuse("name a change or an undo file, not both"),
             (None, None) => {
@@ -128,92 +143,88 @@ impl Amend {
     }
 
     fn make(&self, what: What) -> Exit {
-        let (change, line) = match what {
-            What::AccessPoint { name, address, context, user, by, line } => {
-                let login = match user.map(|user| Ok((user, secret("Password: ")?))).transpose() {
-                    Ok(login) => login.map(|(user, password)| Login {
-                        protocol: if matches!(by, Protocol::Pap) { 1 } else { 2 },
-                        user,
-                        password,
-                    }),
-                    Err(error) => return refuse(&std::io::Error::to_string(&error)),
-                };
-                let address = address.to_uppercase();
-                (Change::AccessPoint { context, name, address, login }, line)
-            }
-            What::Technology { line } => (Change::Technology, line),
-            What::Band { number, line } => (Change::Band(number), line),
-            What::Radio { line } => (Change::Radio, line),
-            What::Network { line } => (Change::Network, line),
-            What::Forbidden { line } => (Change::Forbidden, line),
-            What::Usage { line } => (Change::Usage, line),
-            What::Pin { line } => match secret("PIN: ") {
-                Ok(pin) => (Change::Pin(pin), line),
-                Err(error) => return refuse(&error.to_string()),
-            },
-        };
-        let (_, mut port) = match line.open() {
-            Ok(open) => open,
-            Err(exit) => return exit,
-        };
-        let (path, recorder) = match live::recorder(self.record.as_ref(), "amend") {
-            Ok(recorder) => recorder,
-            Err(exit) => return exit,
-        };
-        let stop = system::stop_flag();
-        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
-        let exit = match client.wake(line.may_search()) {
-            Ok(true) => self.change(&change, &mut client, &path),
-            Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
+        let (change, line) = match what.change() {
+            Ok(change) => change,
             Err(error) => return refuse(&error.to_string()),
         };
-        live::told_left(client.leave());
+        let mut visit = match live::Visit::begin(&line, self.record.as_ref(), "amend") {
+            Ok(visit) => visit,
+            Err(exit) => return exit,
+        };
+        let undo_path = visit.path.with_extension("undo.toml");
+        let journal = visit.journal.clone();
+        let mut client = visit.client();
+        let exit = match client.wake(line.may_search()) {
+            Ok(true) => {
+                let plan = self.plan(&change, &line, &mut client, &journal);
+                match plan {
+                    Ok((amendment, modem)) => {
+                        self.change(&amendment, modem, &undo_path, &mut client, &journal)
+                    }
+                    Err(exit) => exit,
+                }
+            }
+            Ok(false) => refuse("nothing answers on this line; `mastside ports` says why"),
+            Err(error) => refuse(&error.to_string()),
+        };
+        live::told_left(&client.restore());
         exit
     }
 
-    /// Shows, asks, writes the undo file, makes the change and proves it.
-    fn change(&self, change: &Change, client: &mut Client<'_>, path: &Path) -> Exit {
+    /// Reads, shows and asks; nothing is written.
+    fn plan(
+        &self,
+        change: &Change,
+        line: &live::LineArguments,
+        client: &mut Client<'_>,
+        journal: &Journal,
+    ) -> Result<(Amendment, SameModem), Exit> {
+        let refused = |error: Refusal| refuse(&error.to_string());
+        let modem = journal
+            .key()
+            .map_err(Refusal::Journal)
+            .and_then(|key| SameModem::read(client, key))
+            .map_err(refused)?;
         let amendment = match change.plan(client) {
             Ok(amendment) => amendment,
             Err(Refusal::Already(what)) => {
                 eprintln!("It is so already: {what}. Nothing was changed.");
-                return Exit::Done;
+                return Err(Exit::Done);
             }
-            Err(error) => return refuse(&error.to_string()),
+            Err(error) => return Err(refused(error)),
         };
-        tell("Now:   ", &plain(&amendment.now));
-        tell("Then:  ", &plain(&amendment.then));
-        tell("Why:   ", amendment.why);
-        tell("Sends: ", &plain(&amendment.shown.join(", ")));
-        let undo = if amendment.undo.is_empty() {
-            "not possible".into()
-        } else {
-            plain(&amendment.undo.join(", ")).into_owned()
-        };
-        tell("Undo:  ", &undo);
-        if amendment.drops_link {
-            tell(
-                "",
-                "The link drops while it is made. The antenna may radiate: keep the distance that local codes ask for.",
-            );
-        }
+        show(&amendment, &modem);
         if self.dry_run {
-            return Exit::Done;
+            eprintln!("Nothing was changed (--dry-run).");
+            return Err(Exit::Done);
         }
-        if amendment.drops_link && system::runs_over_the_modem() {
-            return refuse(
-                "this session seems to run over the modem itself, and would be cut off; nothing was changed",
-            );
+        if amendment.drops_link {
+            line.may_drop()?;
         }
-        if !self.agreed() {
-            return Exit::Unusable;
-        }
-        let undo_path = path.with_extension("undo.toml");
-        if !amendment.undo.is_empty() {
-            let undo = amendment.undo_file(chrono::Local::now().to_rfc3339());
-            let written = toml::to_string_pretty(&undo)
-                .map_err(|e| e.to_string())
-                .and_then(|text| write_new(&undo_path, &text).map_err(|e| e.to_string()));
+        if self.agreed("Make this change?") { Ok((amendment, modem)) } else { Err(Exit::Unusable) }
+    }
+
+    /// Writes the undo file, makes the change and proves it.
+    fn change(
+        &self,
+        amendment: &Amendment,
+        mut modem: SameModem,
+        undo_path: &std::path::Path,
+        client: &mut Client<'_>,
+        journal: &Journal,
+    ) -> Exit {
+        let made = chrono::Local::now().to_rfc3339();
+        let undo = amendment.undo_file(made, modem.identity().clone());
+        let words = format!("{} became {}", amendment.now, amendment.then);
+        if let Some(undo) = &undo {
+            let written =
+                toml::to_string_pretty(undo).map_err(|e| e.to_string()).and_then(|text| {
+                    let file = crate::live::create_private_file(undo_path);
+                    let write = |mut f: std::fs::File| {
+                        f.write_all(text.as_bytes()).and_then(|()| f.sync_data())
+                    };
+                    file.and_then(write).map_err(|e| e.to_string())
+                });
             if let Err(error) = written {
                 return refuse(&format!(
                     "the undo file could not be written ({error}); nothing was changed"
@@ -221,9 +232,27 @@ impl Amend {
             }
             eprintln!("The undo file is {}.", plain(&undo_path.display().to_string()));
         }
-        if let Err(error) = amendment.apply(client) {
-            return refuse(&error.to_string());
+        let identity = modem.identity().clone();
+        if let Err(error) = journal.note(&identity, &words, EntryState::Begun, undo.as_ref()) {
+            return refuse(&format!(
+                "the journal could not be written ({error}); nothing was changed"
+            ));
         }
+        let applied = amendment.apply(client, journal, &mut modem);
+        let state = if applied.is_ok() { EntryState::Made } else { EntryState::Failed };
+        if let Err(error) = journal.note(&identity, &words, state, None) {
+            live::say(&format!("mastside: the journal could not be written: {error}"));
+        }
+        if let Err(error) = applied {
+            let way = undo.map_or_else(String::new, |_| {
+                format!(
+                    "; to be sure, put everything back: mastside amend --undo {}",
+                    undo_path.display()
+                )
+            });
+            return refuse(&format!("{error}{way}"));
+        }
+        eprintln!("Made and read back.");
         self.prove(client)
     }
 
@@ -240,64 +269,15 @@ impl Amend {
                 );
                 Exit::Fault
             }
-            Err(error) => refuse(&error.to_string()),
-        }
-    }
-
-    fn put_back(&self, file: &Path) -> Exit {
-        let undo: Undo = match std::fs::read_to_string(file)
-            .map_err(|e| e.to_string())
-            .and_then(|t| toml::from_str(&t).map_err(|e| e.to_string()))
-        {
-            Ok(undo) => undo,
-            Err(error) => return refuse(&format!("{}: {error}", file.display())),
-        };
-        eprintln!("Made {}: {}", plain(&undo.made), plain(&undo.change));
-        eprintln!("Sends: {}", plain(&undo.commands.join(", ")));
-        if self.dry_run {
-            return Exit::Done;
-        }
-        if let Some(odd) = undo.commands.iter().find(|c| !is_undo(c)) {
-            return refuse(&format!(
-                "the file holds a command that no undo of this program holds: {odd}"
-            ));
-        }
-        if system::runs_over_the_modem() {
-            return refuse(
-                "this session seems to run over the modem itself, and would be cut off; nothing was changed",
-            );
-        }
-        if !self.agreed() {
-            return Exit::Unusable;
-        }
-        let (_, mut port) = match self.line.open() {
-            Ok(open) => open,
-            Err(exit) => return exit,
-        };
-        let (_, recorder) = match live::recorder(self.record.as_ref(), "undo") {
-            Ok(recorder) => recorder,
-            Err(exit) => return exit,
-        };
-        let stop = system::stop_flag();
-        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
-        match client.wake(self.line.may_search()) {
-            Ok(true) => {}
-            Ok(false) => return refuse("nothing answers on this line; `mastside ports` says why"),
-            Err(error) => return refuse(&error.to_string()),
-        }
-        for command in &undo.commands {
-            match client.ask(command) {
-                Ok(answer) if answer.is_ok() => {}
-                Ok(_) => return refuse(&format!("the modem refused {command}")),
-                Err(error) => return refuse(&error.to_string()),
+            Err(error) => {
+                eprintln!("The change is made; whether the modem is online was not seen: {error}.");
+                Exit::Fault
             }
         }
-        live::told_left(client.leave());
-        eprintln!("Put back.");
-        Exit::Done
     }
 
-    fn agreed(&self) -> bool {
+    /// Whether the user agrees.
+    pub(super) fn agreed(&self, question: &str) -> bool {
         if self.yes {
             return true;
         }
@@ -307,7 +287,7 @@ impl Amend {
             );
             return false;
         }
-        eprint!("Make this change? Type yes: ");
+        eprint!("{question} Type yes: ");
         // The question is only for show.
         let _ = std::io::stderr().flush();
         let mut answer = String::new();
@@ -320,36 +300,62 @@ impl Amend {
     }
 }
 
-/// Tells one thing, wrapped beside its label.
-fn tell(label: &str, words: &str) {
+impl What {
+    /// The change, and the line that was named with it.
+    fn change(self) -> std::io::Result<(Change, live::LineArguments)> {
+        Ok(match self {
+            Self::AccessPoint { name, address, context, user, by, line } => {
+                let login = user.map(|user| Ok((user, secret("Password: ")?)));
+                let login = login.transpose().map_err(|e: std::io::Error| e)?;
+                let login = login.map(|(user, password)| Login {
+                    protocol: if matches!(by, Protocol::Pap) { 1 } else { 2 },
+                    user,
+                    password,
+                });
+                let address = address.map(|a| a.to_uppercase());
+                (Change::AccessPoint { context, name, address, login }, line)
+            }
+            Self::Technology { line } => (Change::Technology, line),
+            Self::Band { number, line } => (Change::Band(number), line),
+            Self::Radio { line } => (Change::Radio, line),
+            Self::Network { line } => (Change::Network, line),
+            Self::Forbidden { line } => (Change::Forbidden, line),
+            Self::Usage { line } => (Change::Usage, line),
+            Self::Pin { line } => (Change::Pin(secret("PIN: ")?), line),
+        })
+    }
+}
+
+/// Shows what would be done, in order.
+fn show(amendment: &Amendment, modem: &SameModem) {
+    if let Some(model) = &modem.identity().model {
+        tell("Modem: ", &plain(model));
+    }
+    tell("Now:   ", &plain(&amendment.now));
+    tell("Then:  ", &plain(&amendment.then));
+    tell("Why:   ", amendment.why);
+    tell("Sends: ", &plain(&amendment.shown().join(", then ")));
+    tell("Link:  ", amendment.risk);
+    let undo = amendment.undo();
+    let undo = if undo.is_empty() {
+        "not possible: what was there before cannot be written back".to_owned()
+    } else {
+        format!("mastside amend --undo FILE sends {}", undo.join(", then "))
+    };
+    tell("Undo:  ", &plain(&undo));
+    if amendment.drops_link {
+        tell("", "The antenna may radiate: keep the distance that local codes ask for.");
+    }
+}
+
+/// Writes one thing, wrapped beside its label.
+pub(super) fn tell(label: &str, words: &str) {
     let indent = " ".repeat(label.len());
     let options =
         textwrap::Options::new(super::width()).initial_indent(label).subsequent_indent(&indent);
     for line in textwrap::wrap(words, options) {
         eprintln!("{line}");
     }
-}
-
-/// Commands that an undo file of this program can hold.
-fn is_undo(command: &str) -> bool {
-    const KNOWN: [&str; 11] = [
-        "AT+CGDCONT=",
-        "AT+CGAUTH=",
-        "AT+CFUN=",
-        "AT+COPS=",
-        "AT+CEMODE=",
-        "AT+CRSM=214,28539,0,0,12,",
-        "AT+CNMP=",
-        "AT+WS46=",
-        "AT+QNWPREFCFG=",
-        "AT+QCFG=",
-        "AT+CBANDCFG=",
-    ];
-    KNOWN.iter().any(|p| command.starts_with(p)) && !command.contains([';', '\r', '\n'])
-}
-
-fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
-    std::fs::File::options().write(true).create_new(true).open(path)?.write_all(text.as_bytes())
 }
 
 /// Asks for a PIN or a password without showing it; reads a line where there is no terminal.

@@ -5,7 +5,7 @@ use crate::at::Client;
 use crate::capture::Capture;
 use crate::case::Case;
 use crate::commission::{self, Criteria, Outcome, Site, Watch};
-use crate::live::examine;
+use crate::live::{Journal, examine};
 use crate::port::Recorder;
 use crate::sanitize::plain;
 use crate::survey::file::SurveyFile;
@@ -178,11 +178,12 @@ impl Commission {
     /// Makes the visit: the dialogue goes to a capture file, whose path is given back, the samples
     /// to the survey file.
     fn visit(&self, criteria: &Criteria) -> Result<PathBuf, String> {
-        if (self.restart || self.reattach) && system::runs_over_the_modem() {
-            return Err(live::OVER_THE_MODEM.into());
-        }
         let silent = |_| "nothing was measured".to_owned();
-        let (_, mut port) = self.line.open().map_err(silent)?;
+        if self.restart || self.reattach {
+            self.line.may_drop().map_err(silent)?;
+        }
+        let (name, mut port) = self.line.open().map_err(silent)?;
+        let journal = Journal::of_user(&name);
         let (path, recorder) =
             live::recorder(self.capture.as_ref(), "commission").map_err(silent)?;
         let head =
@@ -205,8 +206,14 @@ impl Commission {
                 return Err("nothing answers at the modem's port".into());
             }
             commission::identify(&mut client, &mut shown).map_err(|e| e.to_string())?;
-            commission::begin_anew_by_name(&mut client, self.restart, self.reattach, &mut shown)
-                .map_err(|e| e.to_string())?;
+            commission::begin_anew_by_name(
+                &mut client,
+                self.restart,
+                self.reattach,
+                &journal,
+                &mut shown,
+            )
+            .map_err(|e| e.to_string())?;
         }
         let mut client = Client::new(port.as_mut(), Recorder::new(), &stop).telling(live::told);
         let mut source =
@@ -219,7 +226,7 @@ impl Commission {
         };
         let pass = found.pass + 1;
         let taken = take(&mut source, &mut file, pass, &self.site, None, &stop, &mut go_on);
-        live::told_left(source.end());
+        live::told_left(&source.end());
         shown.clear();
         taken.map_err(|e| e.to_string())?;
         eprintln!(

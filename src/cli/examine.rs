@@ -1,10 +1,9 @@
 //! `mastside examine`: a live modem asked, recorded and explained.
 
 use super::format::Format;
-use super::{Exit, live, system};
-use crate::at::Client;
+use super::{Exit, live};
 use crate::explanation::{Basis, Explanation, View};
-use crate::live::{Further, examine_further};
+use crate::live::{Further, Journal, examine_further};
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -62,27 +61,24 @@ pub(super) struct Examine {
 
 impl Examine {
     pub(super) fn run(self) -> Exit {
-        if (self.search || self.reattach) && system::runs_over_the_modem() {
-            eprintln!("mastside: {}", live::OVER_THE_MODEM);
-            return Exit::Unusable;
+        if (self.search || self.reattach)
+            && let Err(exit) = self.line.may_drop()
+        {
+            return exit;
         }
         let team = match super::team(self.team.as_deref()) {
             Ok(team) => team,
             Err(exit) => return exit,
         };
-        let (_, mut port) = match self.line.open() {
-            Ok(open) => open,
+        let mut visit = match live::Visit::begin(&self.line, self.record.as_ref(), "examine") {
+            Ok(visit) => visit,
             Err(exit) => return exit,
         };
-        let (path, recorder) = match live::recorder(self.record.as_ref(), "examine") {
-            Ok(recorder) => recorder,
-            Err(exit) => return exit,
-        };
-        let stop = system::stop_flag();
+        let (path, further) = (visit.path.clone(), self.further(&visit.journal));
         let (profiles, _) = super::carrier::load(&self.profiles);
-        let mut client = Client::new(port.as_mut(), recorder, &stop).telling(live::told);
+        let mut client = visit.client();
         let mut shown = live::Shown::new();
-        let run = examine_further(&mut client, &profiles, &self.further(), &mut shown);
+        let run = examine_further(&mut client, &profiles, &further, &mut shown);
         let trouble = run.ended.as_ref().map(ToString::to_string);
         shown.clear();
         let text = client.recorded().to_owned();
@@ -90,9 +86,7 @@ impl Examine {
         if let Some(trouble) = &trouble {
             eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
         }
-        for setting in &run.not_restored {
-            eprintln!("mastside: this setting could not be put back: {setting}");
-        }
+        live::told_left(&run.not_restored);
         let basis = Basis { team: Some(&team), ..Basis::of(&profiles) };
         let view = View { all: self.all, unmask: self.unmask, width: super::width() };
         let explanation = match Explanation::of(&text, Vec::new(), &basis, view) {
@@ -116,7 +110,7 @@ impl Examine {
     }
 
     /// What is done only when it is asked for by name.
-    fn further(&self) -> Further {
+    fn further(&self, journal: &Journal) -> Further {
         let watch_for = self.watch_for.map(Duration::from_secs);
         let reattach = self.reattach.then(|| watch_for.unwrap_or(ATTACHES_WITHIN));
         if self.reattach {
@@ -130,6 +124,7 @@ impl Examine {
             reattach,
             watch_for: watch_for.filter(|_| !self.reattach),
             search: self.search,
+            journal: journal.clone(),
         }
     }
 }

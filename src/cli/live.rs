@@ -1,11 +1,13 @@
 //! What the commands that talk to a modem share: the line, the recording, and stopping with Ctrl-C.
 
-use super::Exit;
-use crate::at::Notice;
-use crate::live::Progress;
+use super::{Exit, system};
+use crate::at::{Client, Notice};
+use crate::live::{Journal, Progress};
 use crate::port::{self, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 use std::time::Duration;
 
 /// Where the modem is.
@@ -21,6 +23,54 @@ pub(super) struct LineArguments {
     /// A command whose standard streams lead to the modem, as in "ssh gateway …"
     #[arg(long, value_name = "COMMAND", conflicts_with = "port")]
     pub via: Option<String>,
+
+    /// Let the link drop although the path to the modem may lead over that link
+    #[arg(long)]
+    pub path_may_drop: bool,
+}
+
+/// An open line with its recording and journal.
+pub(super) struct Visit {
+    port: Box<dyn Port>,
+    recorder: Option<Recorder>,
+    stop: Arc<AtomicBool>,
+    /// Where the dialogue is saved.
+    pub path: PathBuf,
+    /// The journal of this computer.
+    pub journal: Journal,
+}
+
+impl Visit {
+    /// Opens the line and the recording, and warns of radios that an earlier run left off.
+    pub(super) fn begin(
+        line: &LineArguments,
+        record: Option<&PathBuf>,
+        what: &str,
+    ) -> Result<Self, Exit> {
+        let (name, port) = line.open()?;
+        let (path, recorder) = recorder(record, what)?;
+        let journal = Journal::of_user(&name);
+        warn_of_radios(&journal);
+        let stop = system::stop_flag();
+        Ok(Self { port, recorder: Some(recorder), stop, path, journal })
+    }
+
+    /// The client of the modem on the line; the first call takes the recording.
+    pub(super) fn client(&mut self) -> Client<'_> {
+        let recorder = self.recorder.take().unwrap_or_default();
+        Client::new(self.port.as_mut(), recorder, &self.stop).telling(told)
+    }
+}
+
+/// Warns of radios that a run switched off and did not see on again.
+fn warn_of_radios(journal: &Journal) {
+    for entry in journal.radios_off() {
+        say(&crate::sanitize::plain(&format!(
+            "Warning: a run of {} switched the radio at {} off and did not see it on again. \
+             To switch it on: mastside amend radio {} (it sends {})",
+            entry.at, entry.port, entry.port, entry.command
+        )));
+    }
 }
 
 /// The speed that most modems have.
@@ -35,6 +85,25 @@ impl LineArguments {
     /// Whether a line was named.
     pub(super) const fn is_named(&self) -> bool {
         self.port.is_some() || self.via.is_some()
+    }
+
+    /// Whether this run may drop the link, as far as the path is concerned that it comes over.
+    pub(super) fn may_drop(&self) -> Result<(), Exit> {
+        if self.path_may_drop {
+            return Ok(());
+        }
+        let over =
+            self.via.is_some() || self.port.as_deref().is_some_and(|p| p.starts_with("tcp://"));
+        if over {
+            return Err(super::refuse(
+                "the link drops while this is done, and this path (tcp://, --via) may lead over the \
+                 very modem: it could cut you off, with the radio off; --path-may-drop goes on all the same",
+            ));
+        }
+        if system::runs_over_the_modem() {
+            return Err(super::refuse(OVER_THE_MODEM));
+        }
+        Ok(())
     }
 
     /// Whether other speeds may be tried: where none was named.
@@ -121,7 +190,7 @@ impl Progress for Shown {
 }
 
 /// Said where what is asked for would cut off whoever asks.
-pub(super) const OVER_THE_MODEM: &str = "this session seems to run over the modem itself, and would be cut off; go to the site or use another link";
+pub(super) const OVER_THE_MODEM: &str = "this session seems to run over the modem itself, and would be cut off; go to the site, use another link, or say --path-may-drop";
 
 /// Tells what happens to the line. A terminal that is gone is no reason to end a run.
 pub(super) fn told(notice: Notice) {
@@ -133,14 +202,19 @@ pub(super) fn told(notice: Notice) {
         Notice::Waiting => "The modem does not answer; waiting for it, 90 s at most.",
         Notice::Restarted => "The modem restarted; going on.",
     };
-    let _ = writeln!(std::io::stderr(), "\r\x1b[K{words}");
+    say(&format!("\r\x1b[K{words}"));
 }
 
-/// Says so where a modem did not take back the form of its results.
-pub(super) fn told_left(left: Result<bool, crate::at::ClientError>) {
-    if !matches!(left, Ok(true)) {
-        eprintln!("mastside: the modem gave results as numbers; that could not be put back (ATV0)");
+/// Says which settings could not be put back.
+pub(super) fn told_left(left: &[String]) {
+    for command in left {
+        say(&format!("mastside: this setting could not be put back: {command}"));
     }
+}
+
+/// Writes a line to the user. A terminal that is gone is no reason to end a run.
+pub(super) fn say(words: &str) {
+    let _ = writeln!(std::io::stderr(), "{words}");
 }
 
 /// A file name of this moment that does not exist yet.

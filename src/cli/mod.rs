@@ -22,6 +22,7 @@ mod rules;
 mod schema;
 mod survey;
 mod system;
+mod undo;
 
 use crate::verdict::{Finding, Verdict};
 use clap::{Parser, Subcommand};

@@ -154,7 +154,7 @@ impl Record {
         match Live::begin(&mut client, self.line.may_search()) {
             Ok(mut source) => {
                 let exit = self.take(&mut source, false, &stop);
-                live::told_left(source.end());
+                live::told_left(&source.end());
                 exit
             }
             Err(error) => refuse(&error.to_string()),

@@ -4,7 +4,7 @@
 use super::criteria::Criteria;
 use super::judge::settled_by;
 use crate::at::{Client, ClientError};
-use crate::live::{BrokenOff, Fresh, Progress, begin_anew};
+use crate::live::{BrokenOff, Fresh, Journal, Progress, begin_anew};
 use crate::survey::analysis::Analysis;
 use crate::survey::sample::Sample;
 use std::time::Duration;
@@ -40,12 +40,13 @@ pub fn begin_anew_by_name(
     client: &mut Client<'_>,
     restart: bool,
     reattach: bool,
+    journal: &Journal,
     progress: &mut dyn Progress,
 ) -> Result<(), BrokenOff> {
     for (fresh, wanted) in [(Fresh::Restart, restart), (Fresh::Attach, reattach)] {
         if wanted {
             // Whether it registered stands in the dialogue, from which it is judged.
-            begin_anew(client, fresh, REGISTERS_WITHIN, progress)?;
+            begin_anew(client, fresh, REGISTERS_WITHIN, journal, progress)?;
         }
     }
     Ok(())

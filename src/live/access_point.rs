@@ -1,14 +1,21 @@
 //! The access point of a context, with its login: what is, what will be, and the way back.
 
-use super::amend::{Amendment, Login, Refusal, ask, plain};
+use super::amend::{Amendment, Login, Refusal, Step};
+use super::apply::Altered;
+use super::setting::Setting;
 use crate::at::Client;
+use crate::response::fields;
 
-/// Reads the context that stands now and says what the change would do.
+/// The address type of a context that is not defined yet.
+const USUAL: &str = "IPV4V6";
+
+/// Reads the context as it is set and says what the change would do. The address type stays as it is
+/// where none is named.
 pub(super) fn plan(
     client: &mut Client<'_>,
     context: u8,
     name: &str,
-    address: &str,
+    address: Option<&str>,
     login: Option<&Login>,
 ) -> Result<Amendment, Refusal> {
     if let Err(error) = crate::carrier::access_point_name::check(name) {
@@ -17,46 +24,42 @@ pub(super) fn plan(
             crate::sanitize::plain(name)
         )));
     }
-    if !["IP", "IPV6", "IPV4V6"].contains(&address) {
+    if !(1..=16).contains(&context) {
+        return Err(Refusal::Impossible("a context has a number from 1 to 16".into()));
+    }
+    if address.is_some_and(|a| !["IP", "IPV6", "IPV4V6"].contains(&a)) {
         return Err(Refusal::Impossible("the address type is IP, IPV6 or IPV4V6".into()));
     }
-    let answer = ask(client, "AT+CGDCONT?")?;
-    let stored = answer.rows("+CGDCONT").find_map(|row| {
-        let field = |n: usize| row.get(n).map_or("", |f| f.text).to_owned();
-        (row.first()?.small() == Some(context)).then(|| (field(1), field(2)))
-    });
-    let set = |kind: &str, name: &str| format!("AT+CGDCONT={context},\"{kind}\",\"{name}\"");
-    let (now, undo) = match &stored {
-        Some((kind, old))
-            if old == name && kind.eq_ignore_ascii_case(address) && login.is_none() =>
-        {
-            return Err(Refusal::Already(format!(
-                "context {context} has this name and address type"
-            )));
-        }
-        Some((kind, old)) => (format!("context {context}: \"{old}\", {kind}"), set(kind, old)),
-        None => (format!("context {context} is not defined"), format!("AT+CGDCONT={context}")),
+    let setting = Setting::Context { context };
+    let before = setting.read(client)?;
+    let row = fields(&before, 0);
+    let old = |n: usize| row.get(n).map_or("", |f| f.text);
+    let defined = !before.is_empty();
+    let address = address.unwrap_or(if defined { old(0) } else { USUAL });
+    // What is set behind the name is none of this change's business.
+    let behind: String = before.splitn(3, ',').nth(2).map_or_else(String::new, |r| format!(",{r}"));
+    let after = format!("\"{address}\",\"{name}\"{behind}");
+    if after.eq_ignore_ascii_case(&before) && login.is_none() {
+        return Err(Refusal::Already(format!("context {context} has this name and address type")));
+    }
+    let now = if defined {
+        format!("context {context}: \"{}\", {}", old(1), old(0))
+    } else {
+        format!("context {context} is not defined")
     };
     // The name counts from the next attach on; the radio off and on makes one.
-    let attach = ["AT+CFUN=4", "AT+CFUN=1"];
-    let with_attach = |first: String| {
-        std::iter::once(first).chain(attach.iter().map(|a| (*a).to_owned())).collect()
-    };
-    let mut amendment = plain(
-        now,
-        format!("context {context}: \"{name}\", {address}, then a fresh attach"),
-        "the access point name or address type is not the one that the carrier wants",
-        with_attach(set(address, name)),
-        with_attach(undo),
-    );
+    let mut amendment = Amendment::one(setting, before.clone(), &after, now)
+        .becoming(&format!("context {context}: \"{name}\", {address}, then a fresh attach"))
+        .with_attach()
+        .because("the access point name or address type is not the one that the carrier wants")?;
     if let Some(login) = login {
         log_in(client, context, login, &mut amendment)?;
     }
     Ok(amendment)
 }
 
-/// Puts the login before the attach; what is undone is whether there is one at all, because a
-/// former password cannot be read back everywhere and belongs in no file.
+/// Puts the login before the attach. A former password cannot be read back and belongs in no file:
+/// the way back takes the login away, and where there was one before there is no way back.
 fn log_in(
     client: &mut Client<'_>,
     context: u8,
@@ -70,20 +73,20 @@ fn log_in(
             "user name and password are printable ASCII without quotes".into(),
         ));
     }
-    let answer = ask(client, "AT+CGAUTH?")?;
-    let protocol = answer.rows("+CGAUTH").find_map(|row| {
-        (row.first()?.small() == Some(context)).then(|| row.get(1).is_some_and(|f| f.text == "0"))
-    });
-    if protocol == Some(false) {
-        amendment.now.push_str("; a user name is set there, whose password cannot be put back");
+    let setting = Setting::Login { context };
+    let before = setting.read(client)?;
+    if before != "0" {
+        amendment.now.push_str(&format!(
+            "; a login is set there ({before}), whose password cannot be put back"
+        ));
     }
     let word = if login.protocol == 1 { "PAP" } else { "CHAP" };
     amendment.then.push_str(&format!(", user {} by {word}", login.user));
     let set = |password: &str| {
         format!("AT+CGAUTH={context},{},\"{}\",\"{password}\"", login.protocol, login.user)
     };
-    amendment.commands.insert(1, set(&login.password));
-    amendment.shown.insert(1, set("****"));
-    amendment.undo.insert(1, format!("AT+CGAUTH={context},0"));
+    let after = format!("{},\"{}\"", login.protocol, login.user);
+    amendment.altered.push(Altered { setting, before, after: Some(after) });
+    amendment.steps.push(Step { command: set(&login.password), shown: set("****") });
     Ok(())
 }

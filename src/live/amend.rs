@@ -1,12 +1,12 @@
-//! One named change at a time: what is, what will be, how to undo it, and the proof of its effect.
+//! One named change at a time: what is set, what will be, what it risks, and the way back.
 
-use super::values::{has_address, status, values};
-use crate::at::{Client, ClientError, CommandResponse, ResultCode};
-use crate::reference::errors::cme;
-use crate::response::fields;
-use crate::rules::RegistrationStatus;
-use serde::{Deserialize, Serialize};
-use std::time::Duration;
+use super::apply::Altered;
+use super::modem_identity::ModemIdentity;
+use super::radio_cycle::CycleError;
+use super::setting::Setting;
+use super::undo::Undo;
+use super::values::values;
+use crate::at::{Client, ClientError};
 
 /// A change that can be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,8 +17,8 @@ pub enum Change {
         context: u8,
         /// The name.
         name: String,
-        /// `IP`, `IPV6`, `IPV4V6`.
-        address: String,
+        /// `IP`, `IPV6`, `IPV4V6`; as it is where none is named.
+        address: Option<String>,
         /// Who logs in there, where the carrier asks for it.
         login: Option<Login>,
     },
@@ -49,6 +49,22 @@ pub struct Login {
     pub password: String,
 }
 
+/// A command of a change.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// As it is sent.
+    pub command: String,
+    /// As it may be shown and written down.
+    pub shown: String,
+}
+
+impl Step {
+    /// A command without a secret.
+    pub(super) fn plain(command: String) -> Self {
+        Self { shown: command.clone(), command }
+    }
+}
+
 /// What a change would do to this modem.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Amendment {
@@ -58,17 +74,19 @@ pub struct Amendment {
     pub then: String,
     /// Why one would do it.
     pub why: &'static str,
-    /// The commands, in order.
-    pub commands: Vec<String>,
-    /// The commands as they may be shown and written down.
-    pub shown: Vec<String>,
-    /// The commands that undo it; empty where it cannot be undone.
-    pub undo: Vec<String>,
-    /// Whether the link drops meanwhile.
+    /// The settings, before and after.
+    pub altered: Vec<Altered>,
+    /// The commands, one for each setting.
+    pub steps: Vec<Step>,
+    /// Whether a fresh attach follows, where the radio is on.
+    pub attaches: bool,
+    /// What becomes of the link meanwhile, and what is at risk.
+    pub risk: &'static str,
+    /// Whether the link may drop.
     pub drops_link: bool,
 }
 
-/// Why a change is not made.
+/// Why a change is not made, or not as it should be.
 #[derive(Debug, thiserror::Error)]
 pub enum Refusal {
     /// The line.
@@ -93,18 +111,49 @@ pub enum Refusal {
     /// The modem refused a command.
     #[error("the modem refused {0}: {1}")]
     Refused(String, String),
+    /// The card refused the PIN.
+    #[error("{refused}; {tries} PIN tries are left")]
+    PinRefused {
+        /// The modem's words.
+        refused: String,
+        /// Tries left.
+        tries: u8,
+    },
+    /// The modem took a command, and its setting is another one all the same.
+    #[error("{name} did not become what was sent: it reads {now:?} now")]
+    NotTaken {
+        /// The setting.
+        name: String,
+        /// What it is.
+        now: String,
+    },
+    /// The settings changed since the change that is to be undone.
+    #[error("{name} has moved on since the change: it reads {now:?} now")]
+    MovedOn {
+        /// The setting.
+        name: String,
+        /// What it is.
+        now: String,
+    },
+    /// Another modem.
+    #[error("{0} is on this line; nothing was written to it")]
+    OtherModem(&'static str),
+    /// The journal cannot be written.
+    #[error("the journal cannot be written: {0}")]
+    Journal(#[from] std::io::Error),
+    /// The fresh attach.
+    #[error(transparent)]
+    Radio(CycleError),
 }
 
-/// The file that undoes a change.
-#[derive(Clone, Debug, Serialize, Deserialize, PartialEq, Eq)]
-pub struct Undo {
-    /// When the change was made.
-    pub made: String,
-    /// What was changed, in words.
-    pub change: String,
-    /// The commands that put it back.
-    pub commands: Vec<String>,
-}
+/// The radio goes off and on.
+const ATTACHES: &str = "The link is down from the write until the fresh attach is done: usually a minute, up to three. \
+    If the network refuses the new setting the site stays offline until it is undone.";
+/// The modem looks for a network anew.
+const SEARCHES: &str = "The modem may leave its network and search: usually a minute, over all bands up to three. \
+    If it finds none the site stays offline until it is undone.";
+/// Nothing drops.
+const NOTHING: &str = "The link stays as it is.";
 
 impl Change {
     /// Reads what is set now and says what the change would do.
@@ -114,107 +163,164 @@ impl Change {
     /// [`Refusal`], with nothing changed.
     pub fn plan(&self, client: &mut Client<'_>) -> Result<Amendment, Refusal> {
         match self {
-            Self::AccessPoint { context, name, address, login } => {
-                super::access_point::plan(client, *context, name, address, login.as_ref())
-            }
+            Self::AccessPoint { context, name, address, login } => super::access_point::plan(
+                client,
+                *context,
+                name,
+                address.as_deref(),
+                login.as_ref(),
+            ),
             Self::Technology => super::radio::technology(client),
             Self::Band(number) => super::radio::band(client, *number),
             Self::Radio => {
-                let now = number(client, "AT+CFUN?", "+CFUN")?;
-                if now == 1 {
+                let now = Setting::Functionality.read(client)?;
+                if now == "1" {
                     return Err(Refusal::Already("the radio is on".into()));
                 }
-                Ok(plain(
-                    format!("functionality level {now}"),
-                    "level 1: the radio on; the antenna radiates".into(),
-                    "the radio is held off",
-                    vec!["AT+CFUN=1".into()],
-                    vec![format!("AT+CFUN={now}")],
-                ))
+                let told = format!("functionality level {now}");
+                Amendment::one(Setting::Functionality, now, "1", told)
+                    .becoming("level 1: the radio on; the antenna radiates")
+                    .without_a_drop()
+                    .because("the radio is held off")
             }
             Self::Network => {
-                let answer = ask(client, "AT+COPS?")?;
-                let value = answer
-                    .value("+COPS")
-                    .ok_or_else(|| Refusal::Unreadable("AT+COPS?".into()))?
-                    .to_owned();
-                let row = fields(&value, 0);
-                if row.first().is_some_and(|f| f.text == "0") {
+                let now = Setting::Network.read(client)?;
+                if now == "0" {
                     return Err(Refusal::Already("the network is chosen automatically".into()));
                 }
-                let texts: Vec<&str> = row.iter().map(|f| f.text).collect();
-                let back = match texts.as_slice() {
-                    ["2", ..] => vec!["AT+COPS=2".into()],
-                    ["1" | "4", "2", plmn, ..] => vec![format!("AT+COPS=1,2,\"{plmn}\"")],
-                    _ => Vec::new(),
+                let told = match &*now {
+                    "2" => "told to leave the network".to_owned(),
+                    choice => format!("a network chosen by hand ({choice})"),
                 };
-                Ok(plain(
-                    format!("network choice {value}"),
-                    "automatic network choice (0)".into(),
-                    "a network that was chosen by hand cannot be reached, or none is looked for",
-                    vec!["AT+COPS=0".into()],
-                    back,
-                ))
+                Amendment::one(Setting::Network, now, "0", told)
+                    .becoming("automatic network choice (0)")
+                    .because("a network that was chosen by hand cannot be reached, or none is looked for")
             }
             Self::Forbidden => {
-                let answer = ask(client, "AT+CRSM=176,28539,0,0,12")?;
-                let hex = answer
-                    .value("+CRSM")
-                    .and_then(|v| v.strip_prefix("144,0,"))
-                    .map(|v| v.trim_matches('"').to_owned())
-                    .filter(|h| h.len() == 24)
-                    .ok_or_else(|| {
-                        Refusal::Unreadable("the card's list of forbidden networks".into())
-                    })?;
-                if hex.bytes().all(|b| b.eq_ignore_ascii_case(&b'F')) {
+                let now = Setting::Forbidden.read(client)?;
+                let empty = "F".repeat(24);
+                if now == empty {
                     return Err(Refusal::Already("the list is empty".into()));
                 }
-                let write = |h: &str| format!("AT+CRSM=214,28539,0,0,12,\"{h}\"");
-                Ok(plain(
-                    format!("the list holds {hex}"),
-                    "an empty list".into(),
-                    "the card keeps the modem away from networks that once refused it",
-                    vec![write(&"F".repeat(24))],
-                    vec![write(&hex)],
-                ))
+                let told = format!("the list has {now}");
+                Amendment::one(Setting::Forbidden, now, &empty, told)
+                    .becoming("an empty list")
+                    .because("the card keeps the modem away from networks that once refused it")
             }
             Self::Usage => {
-                let now = number(client, "AT+CEMODE?", "+CEMODE")?;
-                if matches!(now, 0 | 2) {
+                let now = Setting::Usage.read(client)?;
+                if matches!(&*now, "0" | "2") {
                     return Err(Refusal::Already("the modem is data-centric".into()));
                 }
-                Ok(plain(
-                    format!("usage mode {now}: voice first"),
-                    "usage mode 2: data first".into(),
-                    "a modem that puts voice first leaves a network that offers it no voice",
-                    vec!["AT+CEMODE=2".into()],
-                    vec![format!("AT+CEMODE={now}")],
-                ))
+                let told = format!("usage mode {now}: voice first");
+                Amendment::one(Setting::Usage, now, "2", told)
+                    .becoming("usage mode 2: data first")
+                    .because(
+                        "a modem that puts voice first leaves a network that offers it no voice",
+                    )
             }
             Self::Pin(pin) => enter_pin(client, pin),
         }
     }
 }
 
-pub(super) fn plain(
-    now: String,
-    then: String,
-    why: &'static str,
-    commands: Vec<String>,
-    undo: Vec<String>,
-) -> Amendment {
-    Amendment { now, then, why, shown: commands.clone(), commands, undo, drops_link: true }
+impl Amendment {
+    /// A change of one setting, with its way back; words follow.
+    pub(super) fn one(setting: Setting, before: String, after: &str, now: String) -> Self {
+        let steps = setting.write(after).map(Step::plain).into_iter().collect();
+        Self {
+            now,
+            then: String::new(),
+            why: "",
+            altered: vec![Altered { setting, before, after: Some(after.to_owned()) }],
+            steps,
+            attaches: false,
+            risk: SEARCHES,
+            drops_link: true,
+        }
+    }
+
+    /// What will be, in words.
+    pub(super) fn becoming(mut self, then: &str) -> Self {
+        self.then = then.to_owned();
+        self
+    }
+
+    /// Why one would do it; the last word on a change.
+    #[expect(clippy::unnecessary_wraps, reason = "the last link of a chain that is a plan")]
+    pub(super) fn because(mut self, why: &'static str) -> Result<Self, Refusal> {
+        self.why = why;
+        Ok(self)
+    }
+
+    /// The link stays as it is.
+    fn without_a_drop(mut self) -> Self {
+        self.drops_link = false;
+        self.risk = NOTHING;
+        self
+    }
+
+    /// A fresh attach follows.
+    pub(super) fn with_attach(mut self) -> Self {
+        self.attaches = true;
+        self.risk = ATTACHES;
+        self
+    }
+
+    /// Every command in order, as it may be shown.
+    pub fn shown(&self) -> Vec<String> {
+        self.steps.iter().map(|s| s.shown.clone()).chain(self.attach()).collect()
+    }
+
+    /// The commands that undo it, in order; empty where it cannot be undone.
+    pub fn undo(&self) -> Vec<String> {
+        let back: Vec<String> =
+            self.altered.iter().filter_map(|a| a.setting.write(&a.before)).collect();
+        if back.is_empty() { back } else { back.into_iter().chain(self.attach()).collect() }
+    }
+
+    fn attach(&self) -> impl Iterator<Item = String> {
+        ["AT+CFUN=4", "AT+CFUN=1"].into_iter().map(str::to_owned).filter(|_| self.attaches)
+    }
+
+    /// The file that undoes it; `None` where it cannot be undone.
+    pub fn undo_file(&self, made: String, modem: ModemIdentity) -> Option<Undo> {
+        let commands = self.undo();
+        (!commands.is_empty()).then(|| Undo {
+            made,
+            change: format!("{} became {}", self.now, self.then),
+            commands,
+            modem: Some(modem),
+            setting: self
+                .altered
+                .iter()
+                .filter(|a| a.setting.write(&a.before).is_some())
+                .cloned()
+                .collect(),
+        })
+    }
 }
 
-pub(super) fn ask(client: &mut Client<'_>, command: &str) -> Result<CommandResponse, Refusal> {
-    let answer = client.ask(command)?;
-    if answer.is_ok() { Ok(answer) } else { Err(Refusal::Unreadable(command.into())) }
+pub(super) fn ask(
+    client: &mut Client<'_>,
+    command: &str,
+) -> Result<crate::at::CommandResponse, Refusal> {
+    let response = client.ask(command)?;
+    if response.is_ok() { Ok(response) } else { Err(Refusal::Unreadable(command.into())) }
 }
 
-fn number(client: &mut Client<'_>, command: &str, head: &str) -> Result<u8, Refusal> {
-    let answer = ask(client, command)?;
-    let value = answer.rows(head).next().and_then(|row| row.first()?.small());
-    value.ok_or_else(|| Refusal::Unreadable(command.into()))
+/// How many PIN tries are left, in two reads that agree.
+pub(super) fn pin_tries(client: &mut Client<'_>) -> Result<u8, Refusal> {
+    let mut before = None;
+    for _ in 0..4 {
+        let response = client.ask("AT+CPINR")?;
+        let now = values("AT+CPINR", &response).card.pin_tries.latest().map(|o| o.value);
+        if let Some(tries) = now.filter(|_| now == before) {
+            return Ok(tries);
+        }
+        before = now;
+    }
+    Err(Refusal::Unreadable("how many PIN tries are left".into()))
 }
 
 fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
@@ -233,13 +339,7 @@ fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
         }
         None => return Err(Refusal::Unreadable("AT+CPIN?".into())),
     }
-    let answer = client.ask("AT+CPINR")?;
-    let tries = values("AT+CPINR", &answer)
-        .card
-        .pin_tries
-        .latest()
-        .map(|o| o.value)
-        .ok_or_else(|| Refusal::Unreadable("how many PIN tries are left".into()))?;
+    let tries = pin_tries(client)?;
     if tries < 2 {
         return Err(Refusal::TriesLow(tries));
     }
@@ -247,81 +347,13 @@ fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
         now: format!("the card waits for its PIN; {tries} tries are left"),
         then: "the PIN entered once; it is not stored anywhere".into(),
         why: "until its PIN is given the card shows no subscriber",
-        commands: vec![format!("AT+CPIN=\"{pin}\"")],
-        shown: vec!["AT+CPIN=\"****\"".into()],
-        undo: Vec::new(),
+        altered: Vec::new(),
+        steps: vec![Step {
+            command: format!("AT+CPIN=\"{pin}\""),
+            shown: "AT+CPIN=\"****\"".into(),
+        }],
+        attaches: false,
+        risk: NOTHING,
         drops_link: false,
     })
-}
-
-impl Amendment {
-    /// Makes the change.
-    ///
-    /// # Errors
-    ///
-    /// [`Refusal::Refused`] where the modem refuses a command; those before it are in effect.
-    pub fn apply(&self, client: &mut Client<'_>) -> Result<(), Refusal> {
-        for (command, shown) in self.commands.iter().zip(&self.shown) {
-            let answer = client.ask_as(command, shown)?;
-            match answer.result {
-                ResultCode::Ok => {}
-                ResultCode::Error(words) => {
-                    let number =
-                        words.rsplit(':').next().and_then(|n| n.trim().parse().ok()).and_then(cme);
-                    let meaning = number.map_or_else(String::new, |e| format!(" ({})", e.text));
-                    return Err(Refusal::Refused(shown.clone(), format!("{words}{meaning}")));
-                }
-                ResultCode::Silent | ResultCode::Interrupted => {
-                    return Err(Refusal::Refused(shown.clone(), "no answer".into()));
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// The file that undoes it.
-    pub fn undo_file(&self, made: String) -> Undo {
-        Undo {
-            made,
-            change: format!("{} became {}", self.now, self.then),
-            commands: self.undo.clone(),
-        }
-    }
-}
-
-/// Waits until the modem is registered for data and has an address, at most `patience`; says
-/// whether it came so far.
-///
-/// # Errors
-///
-/// As [`Client::ask`].
-pub(super) fn wait_for_address(
-    client: &mut Client<'_>,
-    most: Duration,
-) -> Result<bool, ClientError> {
-    let until = client.now() + most;
-    loop {
-        let state = client.ask("AT+CEREG?")?;
-        if status("AT+CEREG?", &state) == Some(RegistrationStatus::Registered) {
-            let address = client.ask("AT+CGPADDR")?;
-            if has_address(&address) {
-                return Ok(true);
-            }
-        }
-        if client.now() > until {
-            return Ok(false);
-        }
-        client.listen(Duration::from_millis(500))?;
-    }
-}
-
-impl Client<'_> {
-    /// Waits until the modem is registered for data and has an address.
-    ///
-    /// # Errors
-    ///
-    /// As [`Client::ask`].
-    pub fn wait_for_address(&mut self, most: Duration) -> Result<bool, ClientError> {
-        wait_for_address(self, most)
-    }
 }

@@ -2,7 +2,8 @@
 //! volatile setting put back at the end.
 
 use super::fresh::attach_anew;
-use super::radio_cycle::CycleError;
+use super::journal::Journal;
+use super::radio_cycle::{CycleError, level_in};
 use super::values::status;
 use crate::at::is_read;
 use crate::at::{Client, ClientError, CommandResponse};
@@ -60,7 +61,7 @@ const CARD_GROUPS: &[&str] = &["AT+CRSM=176,28486,0,0,17", "AT+CRSM=176,28478,0,
 const MOST: usize = 60;
 
 /// What an examination does beside its reads, each only where it is asked for by name.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Further {
     /// The usual speeds of the line are tried where nothing answers.
     pub search_speed: bool,
@@ -70,6 +71,8 @@ pub struct Further {
     pub watch_for: Option<Duration>,
     /// A search for networks; the link drops.
     pub search: bool,
+    /// Where a radio that is switched off is noted.
+    pub journal: Journal,
 }
 
 /// Asks a modem everything that matters, changes nothing that lasts, and puts back what it had to
@@ -90,7 +93,7 @@ pub fn examine_further(
     further: &Further,
     progress: &mut dyn Progress,
 ) -> Examination {
-    let mut run = Run { client, asked: Vec::new(), progress, search: further.search_speed };
+    let mut run = Run { client, asked: Vec::new(), progress, further };
     let mut examination = Examination {
         answered: false,
         asked: 0,
@@ -101,7 +104,7 @@ pub fn examine_further(
     let read = run.all(profiles).map_err(CycleError::Line);
     let ended = read.and_then(|answered| {
         examination.answered = answered;
-        if answered { run.further(further) } else { Ok(()) }
+        if answered { run.further() } else { Ok(()) }
     });
     if let Err(error) = ended {
         examination.answered = run.client.has_answered();
@@ -117,8 +120,8 @@ struct Run<'r, 'p> {
     client: &'r mut Client<'p>,
     asked: Vec<String>,
     progress: &'r mut dyn Progress,
-    /// Whether other speeds of the line may be tried.
-    search: bool,
+    /// What was asked for beside the reads.
+    further: &'r Further,
 }
 
 impl Run<'_, '_> {
@@ -137,12 +140,15 @@ impl Run<'_, '_> {
 
     fn all(&mut self, profiles: &ProfileStore) -> Result<bool, ClientError> {
         self.progress.asking("AT");
-        if !self.client.wake(self.search)? {
+        if !self.client.wake(self.further.search_speed)? {
             return Ok(false);
         }
         self.switch("+CMEE", "1")?;
         for command in FIRST {
             let answer = self.ask(command)?;
+            if *command == "AT+CFUN?" && answer.as_ref().is_some_and(|a| level_in(a) == Some(1)) {
+                self.further.journal.radio_is_on();
+            }
             if *command == "AT+CEREG?" && answer.is_some_and(|a| is_not_registered(&a)) {
                 // A refusal gives its reason only in the fuller report.
                 self.switch("+CEREG", "3")?;
@@ -180,13 +186,14 @@ impl Run<'_, '_> {
     }
 
     /// What is done only when it is asked for by name.
-    fn further(&mut self, further: &Further) -> Result<(), CycleError> {
+    fn further(&mut self) -> Result<(), CycleError> {
+        let further = self.further;
         if further.reattach.is_some() || further.watch_for.is_some() {
             // What the network sends by itself comes only in the fuller report.
             self.switch("+CEREG", "3")?;
         }
         if let Some(wait) = further.reattach {
-            attach_anew(self.client, wait, self.progress)?;
+            attach_anew(self.client, wait, &further.journal, self.progress)?;
         }
         if let Some(span) = further.watch_for {
             self.progress.asking("nothing, listening");

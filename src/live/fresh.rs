@@ -1,7 +1,10 @@
 //! What is done only when it is asked for by name, because the link drops: a fresh attach and a
 //! restart, each watched until the modem is registered for data.
 
+use super::apply::SameModem;
 use super::examine::Progress;
+use super::journal::Journal;
+use super::proof::{NEWEST, STATES};
 use super::radio_cycle::{CycleError, cycle};
 use super::values::status;
 use crate::at::{Client, ClientError};
@@ -17,10 +20,6 @@ pub enum Fresh {
     Restart,
 }
 
-/// The states that carry data, of the technologies; what a modem does not have it answers with an error.
-const STATES: [&str; 3] = ["AT+CEREG?", "AT+CGREG?", NEWEST];
-/// The one that most modems do not have.
-const NEWEST: &str = "AT+C5GREG?";
 /// A modem that restarts answers within this, or not at all.
 const GOES_DOWN: Duration = Duration::from_secs(3);
 /// The states are asked for so often.
@@ -55,10 +54,11 @@ pub fn begin_anew(
     client: &mut Client<'_>,
     fresh: Fresh,
     wait: Duration,
+    journal: &Journal,
     progress: &mut dyn Progress,
 ) -> Result<bool, BrokenOff> {
     let ran = match fresh {
-        Fresh::Attach => attach_anew(client, wait, progress),
+        Fresh::Attach => attach_anew(client, wait, journal, progress),
         Fresh::Restart => restart(client, wait, progress).map_err(CycleError::Line),
     };
     let put_back = client.restore();
@@ -69,13 +69,15 @@ pub fn begin_anew(
 pub(super) fn attach_anew(
     client: &mut Client<'_>,
     wait: Duration,
+    journal: &Journal,
     progress: &mut dyn Progress,
 ) -> Result<bool, CycleError> {
     // With the fuller report a refusal comes with its cause.
     progress.asking("AT+CEREG=3");
     client.switch("+CEREG", "3")?;
     progress.asking("AT+CFUN=4, then AT+CFUN=1");
-    cycle(client)?;
+    let mut modem = journal.key().ok().and_then(|key| SameModem::read(client, key).ok());
+    cycle(client, journal, modem.as_mut())?;
     let until = client.now() + wait;
     Ok(await_registration(client, until, progress)?)
 }

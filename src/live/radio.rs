@@ -4,68 +4,71 @@
 //! The settings are read first; the command that the modem answers is the one that is used. What
 //! is written has the form that was read.
 
-use super::amend::{Amendment, Refusal, plain};
+use super::amend::{Amendment, Refusal};
+use super::setting::Setting;
 use crate::at::Client;
 use crate::at::ResultCode;
 use crate::reference::bands::mask::Mask;
 use crate::response::fields;
 
-/// A setting that was read: the command, and what stands behind its header.
-fn stored(client: &mut Client<'_>, read: &str, head: &str) -> Result<Option<String>, Refusal> {
-    let answer = client.ask(read)?;
-    Ok(match answer.result {
-        ResultCode::Ok => answer.value(head).map(str::to_owned),
-        ResultCode::Error(_) => None,
-        ResultCode::Silent | ResultCode::Interrupted => {
-            return Err(Refusal::Unreadable(read.into()));
-        }
-    })
+/// A vendor's setting that this modem has: itself and its value; `None` where it refuses the command.
+fn stored(
+    client: &mut Client<'_>,
+    read: &str,
+    write: &str,
+    behind: &str,
+) -> Result<Option<(Setting, String)>, Refusal> {
+    let response = client.ask(read)?;
+    if let ResultCode::Error(_) = response.result {
+        return Ok(None);
+    }
+    let setting = Setting::Vendor { read: read.into(), write: write.into(), behind: behind.into() };
+    let value = setting.read(client)?;
+    Ok(Some((setting, value)))
 }
 
 /// Frees the choice of radio technology.
 pub(super) fn technology(client: &mut Client<'_>) -> Result<Amendment, Refusal> {
-    let plan = |now: String, then: &str, write: String, back: String| {
-        plain(
-            format!("technologies: {now}"),
-            format!("technologies: {then}"),
-            "the modem may use only some radio technologies, and none of those is heard here",
-            vec![write],
-            vec![back],
-        )
+    let plan = |setting: Setting, now: String, after: &str, then: &str| {
+        let told = format!("technologies: {now}");
+        Amendment::one(setting, now, after, told)
+            .becoming(&format!("technologies: {then}"))
+            .because(
+                "the modem may use only some radio technologies, and none of those is heard here",
+            )
     };
     let already = || Refusal::Already("the choice of technology is free".into());
-    if let Some(now) = stored(client, "AT+CNMP?", "+CNMP")? {
+    if let Some((setting, now)) = stored(client, "AT+CNMP?", "AT+CNMP=", "")? {
         if now == "2" {
             return Err(already());
         }
-        let back = format!("AT+CNMP={now}");
-        return Ok(plan(format!("choice {now}"), "automatic (2)", "AT+CNMP=2".into(), back));
+        return plan(setting, now, "2", "automatic (2)");
     }
-    for (key, free, later) in [("mode_pref", "AUTO", ""), ("nwscanmode", "0", ",1")] {
-        let name = if key == "mode_pref" { "+QNWPREFCFG" } else { "+QCFG" };
-        let Some(value) = stored(client, &format!("AT{name}=\"{key}\""), name)? else { continue };
-        let Some((_, now)) = value.split_once(',') else { continue };
+    for (name, key, free, behind) in
+        [("+QNWPREFCFG", "mode_pref", "AUTO", ""), ("+QCFG", "nwscanmode", "0", ",1")]
+    {
+        let read = format!("AT{name}=\"{key}\"");
+        let Some((setting, now)) = stored(client, &read, &format!("{read},"), behind)? else {
+            continue;
+        };
         if now.eq_ignore_ascii_case(free) {
             return Err(already());
         }
-        let set = |v: &str| format!("AT{name}=\"{key}\",{v}{later}");
-        return Ok(plan(now.into(), free, set(free), set(now)));
+        return plan(setting, now, free, free);
     }
-    let Some(now) = stored(client, "AT+WS46?", "+WS46")? else {
+    let Some((setting, now)) = stored(client, "AT+WS46?", "AT+WS46=", "")? else {
         return Err(Refusal::Impossible(
             "this modem answers no command for its technologies that is known here".into(),
         ));
     };
-    let possible = stored(client, "AT+WS46=?", "+WS46")?.unwrap_or_default();
+    let response = client.ask("AT+WS46=?")?;
+    let possible = response.value("+WS46").unwrap_or_default();
     let numbers: Vec<&str> =
         possible.split(|c: char| !c.is_ascii_digit()).filter(|n| !n.is_empty()).collect();
     // From the widest on (TS 27.007 §5.9): all of 2G, 3G and 4G, then fewer.
     let widest = ["25", "31", "30", "29"].into_iter().find(|n| numbers.contains(n));
     match widest {
-        Some(widest) if widest != now => {
-            let back = format!("AT+WS46={now}");
-            Ok(plan(now, widest, format!("AT+WS46={widest}"), back))
-        }
+        Some(widest) if widest != now => plan(setting, now, widest, widest),
         Some(_) => Err(already()),
         None => Err(Refusal::Unreadable("which technologies the modem has".into())),
     }
@@ -76,31 +79,27 @@ pub(super) fn band(client: &mut Client<'_>, number: u16) -> Result<Amendment, Re
     if crate::reference::bands::lte_band(number).is_none() {
         return Err(Refusal::Impossible(format!("there is no E-UTRA band {number}")));
     }
-    let plan = |now: String, write: String, back: String| {
-        plain(
-            format!("bands {now}"),
-            format!("band {number} beside them"),
-            "the network may use a band here that is switched off in the modem",
-            vec![write],
-            vec![back],
-        )
+    let plan = |setting: Setting, now: String, after: &str, told: String| {
+        Amendment::one(setting, now, after, format!("bands {told}"))
+            .becoming(&format!("band {number} beside them"))
+            .because("the network may use a band here that is switched off in the modem")
     };
     let already = || Refusal::Already(format!("band {number} is on"));
     let listed =
         |list: &str, separator: char| list.split(separator).any(|b| b.trim().parse() == Ok(number));
     let key = "AT+QNWPREFCFG=\"lte_band\"";
-    if let Some(value) = stored(client, key, "+QNWPREFCFG")?
-        && let Some((_, list)) = value.split_once(',')
-    {
-        if listed(list, ':') {
+    if let Some((setting, list)) = stored(client, key, &format!("{key},"), "")? {
+        if listed(&list, ':') {
             return Err(already());
         }
-        return Ok(plan(list.into(), format!("{key},{list}:{number}"), format!("{key},{list}")));
+        let after = format!("{list}:{number}");
+        return plan(setting, list.clone(), &after, list);
     }
-    if let Some(value) = stored(client, "AT+QCFG=\"band\"", "+QCFG")? {
+    let key = "AT+QCFG=\"band\"";
+    if let Some((setting, value)) = stored(client, key, &format!("{key},"), "")? {
         let parts = fields(&value, 0);
         let texts: Vec<&str> = parts.iter().map(|f| f.text).collect();
-        let [_, first, lte, rest @ ..] = texts.as_slice() else {
+        let [first, lte, rest @ ..] = texts.as_slice() else {
             return Err(Refusal::Unreadable("the masks of the bands".into()));
         };
         let mask =
@@ -108,22 +107,20 @@ pub(super) fn band(client: &mut Client<'_>, number: u16) -> Result<Amendment, Re
         if mask.bands.contains(&number) {
             return Err(already());
         }
-        let with = with_bit(lte, number);
-        let set = |lte: &str| {
-            let rest: String = rest.iter().map(|r| format!(",{r}")).collect();
-            format!("AT+QCFG=\"band\",{first},{lte}{rest}")
-        };
-        let now: Vec<String> = mask.bands.iter().map(u16::to_string).collect();
-        return Ok(plan(now.join(", "), set(&with), set(lte)));
+        let rest: String = rest.iter().map(|r| format!(",{r}")).collect();
+        let after = format!("{first},{}{rest}", with_bit(lte, number));
+        let on: Vec<String> = mask.bands.iter().map(u16::to_string).collect();
+        return plan(setting, value.clone(), &after, on.join(", "));
     }
-    if let Some(value) = stored(client, "AT+CBANDCFG?", "+CBANDCFG")?
-        && let Some((technology, list)) = value.split_once(',')
-    {
+    if let Some((setting, value)) = stored(client, "AT+CBANDCFG?", "AT+CBANDCFG=", "")? {
+        let Some((_, list)) = value.split_once(',') else {
+            return Err(Refusal::Unreadable("the list of the bands".into()));
+        };
         if listed(list, ',') {
             return Err(already());
         }
-        let set = |list: &str| format!("AT+CBANDCFG={technology},{list}");
-        return Ok(plan(list.into(), set(&format!("{list},{number}")), set(list)));
+        let after = format!("{value},{number}");
+        return plan(setting, value.clone(), &after, list.to_owned());
     }
     Err(Refusal::Impossible(
         "this modem answers no command for its bands that is known here".into(),

@@ -4,8 +4,12 @@
 //! waits, a panic switches on while it unwinds, a lost port is waited for. Nothing is sent between
 //! `AT+CFUN=4` and its result, because a character may abort the command (V.250 §5.6.1).
 
+use super::amend::Refusal;
+use super::apply::SameModem;
+use super::journal::Journal;
+use super::modem_identity::Match;
 use super::values::values;
-use crate::at::{Client, ClientError, ResultCode};
+use crate::at::{Client, ClientError, CommandResponse, ResultCode};
 use std::time::Duration;
 
 /// The command that switches the radio on.
@@ -20,6 +24,14 @@ pub enum CycleError {
     /// The radio may be off, and could not be switched on.
     #[error("THE RADIO MAY BE OFF and could not be switched on ({0}): send {RADIO_ON} by hand")]
     RadioOff(ClientError),
+    /// Another modem is on the line now.
+    #[error(
+        "THE RADIO OF THE MODEM MAY BE OFF, and another modem is on the line now: send {RADIO_ON} to the first one by hand"
+    )]
+    OtherModem,
+    /// The journal could not be written, so nothing was switched.
+    #[error("the journal could not be written ({0}), so the radio was not switched off")]
+    Journal(std::io::Error),
     /// It was not on before, so it is left as it was.
     #[error("the radio was not on before (functionality level {0}), so it was not switched")]
     WasOff(u8),
@@ -33,43 +45,57 @@ pub enum CycleError {
 /// # Errors
 ///
 /// [`CycleError`]; but for [`CycleError::RadioOff`] the radio is as it was before.
-pub(super) fn cycle(client: &mut Client<'_>) -> Result<(), CycleError> {
+pub(super) fn cycle(
+    client: &mut Client<'_>,
+    journal: &Journal,
+    modem: Option<&mut SameModem>,
+) -> Result<(), CycleError> {
     match level(client)? {
         Some(1) => {}
         Some(level) => return Err(CycleError::WasOff(level)),
         None => return Err(CycleError::Unreadable),
     }
-    let mut off = Off::new(client);
+    if client.is_stopped() {
+        return Err(CycleError::Line(ClientError::Stopped));
+    }
+    let note = journal.radio_off(RADIO_ON).map_err(CycleError::Journal)?;
+    let mut off = Off::new(client, modem);
     // Whatever comes of it, the radio is switched on behind it.
     let sent = off.client.ask("AT+CFUN=4");
     let on = off.switch_on();
     drop(off);
-    on.map_err(CycleError::RadioOff)?;
+    on?;
+    note.done();
     sent?;
     Ok(())
 }
 
 /// The functionality level.
 pub(super) fn level(client: &mut Client<'_>) -> Result<Option<u8>, ClientError> {
-    let response = client.ask("AT+CFUN?")?;
-    Ok(values("AT+CFUN?", &response).device.functionality.latest().map(|o| o.value))
+    Ok(level_in(&client.ask("AT+CFUN?")?))
+}
+
+/// The functionality level in a response.
+pub(super) fn level_in(response: &CommandResponse) -> Option<u8> {
+    values("AT+CFUN?", response).device.functionality.latest().map(|o| o.value)
 }
 
 /// A radio that is to be switched on again.
-struct Off<'c, 'p> {
-    client: &'c mut Client<'p>,
+struct Off<'o, 'c> {
+    client: &'o mut Client<'c>,
+    modem: Option<&'o mut SameModem>,
     guarded: bool,
     on: bool,
 }
 
-impl<'c, 'p> Off<'c, 'p> {
-    fn new(client: &'c mut Client<'p>) -> Self {
+impl<'o, 'c> Off<'o, 'c> {
+    fn new(client: &'o mut Client<'c>, modem: Option<&'o mut SameModem>) -> Self {
         let guarded = client.guard(true);
-        Self { client, guarded, on: false }
+        Self { client, modem, guarded, on: false }
     }
 
     /// Switches the radio on and reads back that it is.
-    fn switch_on(&mut self) -> Result<(), ClientError> {
+    fn switch_on(&mut self) -> Result<(), CycleError> {
         const TRIES: usize = 5;
         const BETWEEN: Duration = Duration::from_secs(2);
         let mut last = ClientError::Silent;
@@ -79,17 +105,29 @@ impl<'c, 'p> Off<'c, 'p> {
                     self.on = true;
                     return Ok(());
                 }
-                Ok(false) => self.client.listen(BETWEEN)?,
-                Err(error @ (ClientError::Gone(_) | ClientError::Recording(_))) => {
-                    return Err(error);
+                Ok(false) => {
+                    if let Err(error) = self.client.listen(BETWEEN) {
+                        last = error;
+                    }
                 }
-                Err(error) => last = error,
+                Err(Refusal::Line(error @ ClientError::Gone(_))) => {
+                    return Err(CycleError::RadioOff(error));
+                }
+                Err(Refusal::Line(error)) => last = error,
+                Err(_) => return Err(CycleError::OtherModem),
             }
         }
-        Err(last)
+        Err(CycleError::RadioOff(last))
     }
 
-    fn try_on(&mut self) -> Result<bool, ClientError> {
+    fn try_on(&mut self) -> Result<bool, Refusal> {
+        if let Some(modem) = &mut self.modem {
+            // A modem that gives no number is switched on all the same: that loses nothing.
+            match modem.compare(self.client)? {
+                Match::OtherModem => return Err(Refusal::OtherModem("another modem")),
+                Match::Same | Match::OtherCard | Match::Unknown => {}
+            }
+        }
         let response = self.client.ask(RADIO_ON)?;
         let read = level(self.client)?;
         // A modem that does not give its level is taken at its word.

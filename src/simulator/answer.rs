@@ -1,7 +1,9 @@
 //! What the simulated modem answers, and what a command changes.
 
 use super::modem::Modem;
+use super::scenario::CardState;
 use crate::case::RegistrationStatus;
+use crate::response::fields;
 
 /// The lines and the result of a command; `body` is upper case, `original` as it was sent, both
 /// without `AT`. No result where the modem stays silent.
@@ -95,13 +97,16 @@ fn stored(modem: &mut Modem, sent: &str) -> Option<Result<Vec<String>, Refused>>
 
 /// The card's own error, where it is not ready.
 fn card(modem: &Modem) -> Result<(), Refused> {
-    match modem.settings.card.as_str() {
-        "ready" => Ok(()),
-        "pin" => Err(Some(11)),
-        "puk" => Err(Some(12)),
-        "none" => Err(Some(10)),
-        "busy" => Err(Some(14)),
-        _ => Err(Some(13)),
+    if modem.now < modem.busy_until {
+        return Err(Some(14));
+    }
+    match modem.settings.card {
+        CardState::Ready => Ok(()),
+        CardState::Pin => Err(Some(11)),
+        CardState::Puk => Err(Some(12)),
+        CardState::None => Err(Some(10)),
+        CardState::Busy => Err(Some(14)),
+        CardState::Failure => Err(Some(13)),
     }
 }
 
@@ -133,16 +138,19 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
         ("+CGSN", "") => line(modem.scenario.modem.imei.clone()),
         ("+CMEE", "?") => line(format!("+CMEE: {}", s.errors)),
         ("+CFUN", "?") => line(format!("+CFUN: {}", s.functionality)),
-        ("+CPIN", "?") => match s.card.as_str() {
-            "ready" => line("+CPIN: READY".into()),
-            "pin" => line("+CPIN: SIM PIN".into()),
-            "puk" => line("+CPIN: SIM PUK".into()),
+        ("+CPIN", "?") => match (card(modem), s.card) {
+            (Err(Some(14)), _) => card(modem).map(|()| Vec::new()),
+            (_, CardState::Ready) => line("+CPIN: READY".into()),
+            (_, CardState::Pin) => line("+CPIN: SIM PIN".into()),
+            (_, CardState::Puk) => line("+CPIN: SIM PUK".into()),
             _ => card(modem).map(|()| Vec::new()),
         },
         ("+CPINR", "") => line(format!("+CPINR: SIM PIN,{},3", s.tries)),
         ("+CIMI", "") => card(modem).and_then(|()| line(modem.scenario.card.imsi.clone())),
-        ("+CCID" | "+ICCID", _) => match s.card.as_str() {
-            "none" | "failure" | "busy" => card(modem).map(|()| Vec::new()),
+        ("+CCID" | "+ICCID", _) => match s.card {
+            CardState::None | CardState::Failure | CardState::Busy => {
+                card(modem).map(|()| Vec::new())
+            }
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
         ("+CSQ", "") => line(if on && modem.hears() {
@@ -178,6 +186,9 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
         }
         ("+COPS", "?") => line(match (s.choice, up) {
             (choice, true) => format!("+COPS: {choice},2,\"{}\",7", n.plmn),
+            (1, false) if modem.scenario.modem.shows_choice => {
+                format!("+COPS: 1,2,\"{}\",7", s.chosen)
+            }
             (choice, false) => format!("+COPS: {choice}"),
         }),
         ("+COPS", "=?") => line(if on && modem.hears() {
@@ -245,10 +256,10 @@ fn set_value(
             done
         }
         "+CFUN" => {
-            let mut parts = value.split(',');
-            let level = parts.next().and_then(|v| v.parse().ok()).ok_or(Some(50))?;
-            if parts.next() == Some("1") {
-                modem.restart();
+            let row = fields(value, 0);
+            let level = row.first().and_then(|f| f.small()).ok_or(Some(50))?;
+            if row.get(1).is_some_and(|f| f.text == "1") {
+                modem.restart(modem.scenario.modem.restart_ms);
                 modem.go_silent();
             }
             if level == 1 && modem.settings.functionality != 1 {
@@ -259,13 +270,13 @@ fn set_value(
             done
         }
         "+COPS" => {
-            let mut parts = sent.split(',');
-            let mode: u8 = parts.next().and_then(|v| v.trim().parse().ok()).ok_or(Some(50))?;
+            let row = fields(sent, 0);
+            let mode = row.first().and_then(|f| f.small()).filter(|m| *m <= 4).ok_or(Some(50))?;
             if mode == 3 {
                 return done;
             }
             modem.settings.choice = mode;
-            modem.settings.chosen = parts.nth(1).unwrap_or("").trim_matches('"').to_owned();
+            modem.settings.chosen = row.get(2).map_or("", |f| f.text).to_owned();
             modem.attach();
             done
         }
@@ -285,11 +296,23 @@ fn set_value(
             }
         }
         "+CGDCONT" => {
-            let fields: Vec<&str> = sent.split(',').collect();
-            let cid = fields.first().and_then(|c| c.trim().parse().ok()).ok_or(Some(50))?;
-            let text =
-                |n: usize| fields.get(n).map_or("", |f| f.trim().trim_matches('"')).to_owned();
-            if fields.len() == 1 {
+            let row = fields(sent, 0);
+            let cid = row.first().and_then(|f| f.small()).ok_or(Some(50))?;
+            let text = |n: usize| row.get(n).map_or("", |f| f.text).to_owned();
+            // A context is deleted by its number alone; any other form is whole or an error.
+            let whole = row.len() == 1 && !sent.ends_with(',')
+                || row.len() >= 3
+                    && row[1].quoted
+                    && row[2].quoted
+                    && sent.matches('"').count().is_multiple_of(2);
+            if !whole
+                || cid == 0
+                || cid > 16
+                || row.len() > 1 && !["IP", "IPV6", "IPV4V6"].contains(&&*text(1))
+            {
+                return Err(Some(50));
+            }
+            if row.len() == 1 {
                 modem.settings.contexts.remove(&cid);
             } else {
                 modem.settings.contexts.insert(cid, (text(1), text(2)));
@@ -297,9 +320,10 @@ fn set_value(
             done
         }
         "+CGAUTH" => {
-            let fields: Vec<&str> = sent.split(',').map(|f| f.trim().trim_matches('"')).collect();
-            let cid = fields.first().and_then(|c| c.parse().ok()).ok_or(Some(50))?;
-            match fields.as_slice() {
+            let row = fields(sent, 0);
+            let cid = row.first().and_then(|f| f.small()).ok_or(Some(50))?;
+            let texts: Vec<&str> = row.iter().map(|f| f.text).collect();
+            match texts.as_slice() {
                 [_, "0", ..] => {
                     modem.settings.logins.remove(&cid);
                 }
@@ -316,18 +340,18 @@ fn set_value(
             done
         }
         "+CPIN" => {
-            if modem.settings.card != "pin" {
+            if modem.settings.card != CardState::Pin {
                 return Err(Some(3));
             }
             if sent.trim().trim_matches('"') == modem.scenario.card.pin {
-                modem.settings.card = "ready".into();
+                modem.settings.card = CardState::Ready;
                 modem.settings.tries = 3;
                 modem.attach();
                 return done;
             }
             modem.settings.tries = modem.settings.tries.saturating_sub(1);
             if modem.settings.tries == 0 {
-                modem.settings.card = "puk".into();
+                modem.settings.card = CardState::Puk;
             }
             Err(Some(16))
         }
@@ -341,7 +365,8 @@ fn set_value(
 /// `+CRSM`: reading a file, and writing the list of forbidden networks.
 fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
     card(modem)?;
-    let fields: Vec<&str> = sent.split(',').map(str::trim).collect();
+    let row = fields(sent, 0);
+    let fields: Vec<&str> = row.iter().map(|f| f.text).collect();
     let reply = |hex: String| Ok(vec![format!("+CRSM: 144,0,\"{hex}\"")]);
     match (fields.first().copied(), fields.get(1).copied()) {
         (Some("176"), Some("28539")) => {
@@ -367,7 +392,7 @@ fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
             reply(format!("00{name:F<32}"))
         }
         (Some("214"), Some("28539")) => {
-            let hex = fields.last().map_or("", |f| f.trim_matches('"'));
+            let hex = fields.last().copied().unwrap_or_default();
             let bytes: Vec<u8> = (0..hex.len() / 2)
                 .filter_map(|i| u8::from_str_radix(hex.get(i * 2..i * 2 + 2)?, 16).ok())
                 .collect();

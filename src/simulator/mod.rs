@@ -5,16 +5,19 @@
 //! line.
 
 mod answer;
+mod dialogue;
 mod fault;
 mod line;
+mod machine;
 mod modem;
 mod replay;
 mod scenario;
 #[cfg(unix)]
 pub mod serve;
 
-pub use fault::Fault;
+pub use fault::{Direction, Fault, FaultKind};
 pub use line::Line;
-pub use modem::{Machine, Modem, Sent, Settings};
+pub use machine::{Behind, Machine, Sent};
+pub use modem::{Modem, Settings};
 pub use replay::Replay;
-pub use scenario::{Scenario, ScenarioError};
+pub use scenario::{CardState, PortRole, Scenario, ScenarioError};

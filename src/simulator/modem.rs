@@ -1,25 +1,11 @@
-//! The machine: state, settings, and the bytes that go in and out.
+//! The simulated modem: its settings, what they make of the network, and restarts.
 
-use super::answer::answer;
-use super::scenario::Scenario;
+use super::scenario::{CardState, Scenario};
 use std::collections::BTreeMap;
+use std::time::Duration;
 
-/// Something that answers bytes with bytes, on whatever line.
-pub trait Machine: Send {
-    /// Takes what came in and gives what goes out, each piece with the pause before it.
-    fn feed(&mut self, bytes: &[u8]) -> Vec<Sent>;
-}
-
-/// A piece that the modem sends.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Sent {
-    /// The pause before it, ms.
-    pub after_ms: u64,
-    /// The bytes; none where the line ends here.
-    pub bytes: Vec<u8>,
-    /// Whether the line ends behind it.
-    pub cut: bool,
-}
+/// A stalled modem takes so long for each answer, ms.
+pub(super) const STALL_MS: u64 = 60_000;
 
 /// Everything that commands can change; compared before and after a read-only run.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,7 +37,7 @@ pub struct Settings {
     /// Forbidden networks of the card.
     pub forbidden: Vec<String>,
     /// State of the card.
-    pub card: String,
+    pub card: CardState,
     /// PIN tries left.
     pub tries: u8,
 }
@@ -65,19 +51,35 @@ pub struct Modem {
     pub(super) tried_name: String,
     /// The last session refusal, told by `+CEER`.
     pub(super) last_esm: Option<u8>,
-    line: Vec<u8>,
-    received: Vec<u8>,
-    commands: Vec<String>,
-    sent: usize,
-    stalled: bool,
-    gone: bool,
-    next_unsolicited: usize,
+    pub(super) line: Vec<u8>,
+    pub(super) received: Vec<u8>,
+    pub(super) commands: Vec<String>,
+    pub(super) sent: usize,
+    pub(super) stalled: bool,
+    pub(super) gone: bool,
+    pub(super) next_unsolicited: usize,
     /// Levels that were read so far.
     levels_read: usize,
     /// Reads of the state that still say that it searches.
     searching: u32,
     /// Commands that still stay unanswered.
-    silent: u32,
+    pub(super) silent: u32,
+    /// The time by the line's clock.
+    pub(super) now: Duration,
+    /// Until when the modem starts and hears nothing.
+    pub(super) starts_until: Duration,
+    /// When the search that is under way finds the network.
+    pub(super) found_at: Option<Duration>,
+    /// Until when the card is busy behind a start.
+    pub(super) busy_until: Duration,
+    /// How often each command was refused so far.
+    pub(super) refused: BTreeMap<String, u32>,
+    /// Bytes that came in so far.
+    pub(super) arrived: usize,
+    /// Whether another modem comes back with the line.
+    pub(super) swaps: bool,
+    /// The settings at the moment when another modem came onto the line.
+    pub(super) swapped: Option<Settings>,
 }
 
 impl Modem {
@@ -102,7 +104,7 @@ impl Modem {
             logins: BTreeMap::new(),
             attach_wanted: true,
             forbidden: scenario.card.forbidden.clone(),
-            card: scenario.card.state.clone(),
+            card: scenario.card.state,
             tries: scenario.card.tries,
         };
         let mut modem = Self {
@@ -120,7 +122,18 @@ impl Modem {
             levels_read: 0,
             searching: 0,
             silent: 0,
+            now: Duration::ZERO,
+            starts_until: Duration::ZERO,
+            found_at: None,
+            busy_until: Duration::ZERO,
+            refused: BTreeMap::new(),
+            arrived: 0,
+            swaps: false,
+            swapped: None,
         };
+        if modem.scenario.modem.just_started {
+            modem.start(0);
+        }
         modem.attach();
         modem
     }
@@ -128,6 +141,12 @@ impl Modem {
     /// What commands can change, as it stands.
     pub fn settings(&self) -> &Settings {
         &self.settings
+    }
+
+    /// The settings of another modem at the moment when it came onto the line; `None` where it is the
+    /// first one still.
+    pub fn of_another(&self) -> Option<&Settings> {
+        self.swapped.as_ref()
     }
 
     /// Every byte that came in.
@@ -170,8 +189,11 @@ impl Modem {
     /// mask of bands.
     pub(super) fn hears(&self) -> bool {
         let n = &self.scenario.network;
-        let mask = self.settings.stored.get("+QCFG=\"band\"").and_then(|v| v.split(',').nth(1));
-        let on = mask.and_then(|m| crate::reference::bands::mask::Mask::read(m).ok());
+        let stored = self.settings.stored.get("+QCFG=\"band\"");
+        let on = stored.and_then(|v| {
+            crate::reference::bands::mask::Mask::read(crate::response::fields(v, 0).get(1)?.text)
+                .ok()
+        });
         let off = n.band.zip(on).is_some_and(|(band, on)| !on.bands.contains(&band));
         n.heard && !off
     }
@@ -179,11 +201,16 @@ impl Modem {
     /// The registration state, and the cause of a refusal.
     pub(super) fn stands(&self) -> (u8, Option<u8>) {
         let (s, n) = (&self.settings, &self.scenario.network);
-        if s.functionality != 1 || s.card != "ready" || s.choice == 2 || !s.attach_wanted {
+        if s.functionality != 1
+            || s.card != CardState::Ready
+            || self.now < self.busy_until
+            || s.choice == 2
+            || !s.attach_wanted
+        {
             return (0, None);
         }
         let barred = s.choice == 0 && s.forbidden.contains(&n.plmn);
-        if self.searching > 0 || !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
+        if self.is_searching() || !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
             return (2, None);
         }
         if let Some(cause) = n.emm_cause {
@@ -195,21 +222,45 @@ impl Modem {
         (if self.scenario.card.imsi.starts_with(&n.plmn) { 1 } else { 5 }, None)
     }
 
-    /// Starts anew: volatile settings go, stored ones stay.
-    pub(super) fn restart(&mut self) {
+    /// Whether a search that was begun has not found the network yet.
+    fn is_searching(&self) -> bool {
+        self.searching > 0 || self.found_at.is_some_and(|at| self.now < at)
+    }
+
+    /// Restarts: volatile settings go, stored ones stay; for `ms` it hears nothing.
+    pub(super) fn restart(&mut self, ms: u64) {
         self.settings.errors = 0;
         self.settings.reports.clear();
         self.settings.echo = self.scenario.modem.echo;
         self.settings.verbose = self.scenario.modem.verbose;
         self.settings.attach_wanted = true;
         self.settings.functionality = 1;
-        self.search();
+        self.line.clear();
+        self.start(ms);
         self.attach();
+    }
+
+    /// A start: for `ms` it hears nothing, then the card is busy, then the network is searched for.
+    fn start(&mut self, ms: u64) {
+        self.starts_until = self.now + Duration::from_millis(ms);
+        self.busy_until = self.starts_until + Duration::from_millis(self.scenario.card.busy_ms);
+        self.search();
+    }
+
+    /// Another modem comes onto the line: another number, and settings of its own.
+    pub(super) fn swap(&mut self) {
+        self.scenario.modem.imei = "004999010640018".into();
+        self.scenario.card.iccid = "8988000000000000024".into();
+        self.scenario.card.imsi = "001010000054321".into();
+        self.swapped = Some(self.settings.clone());
     }
 
     /// A search for the network begins.
     pub(super) fn search(&mut self) {
-        self.searching = self.scenario.network.searching_reads;
+        let network = &self.scenario.network;
+        self.searching = network.searching_reads;
+        self.found_at = (network.attach_after_ms > 0)
+            .then(|| self.now + Duration::from_millis(network.attach_after_ms));
     }
 
     /// The state was read once more while it searches.
@@ -220,154 +271,5 @@ impl Modem {
     /// The modem goes down: what comes next finds nobody.
     pub(super) fn go_silent(&mut self) {
         self.silent = self.scenario.modem.silent_after_restart;
-    }
-
-    fn respond(&mut self, command: &str) -> Vec<Sent> {
-        if self.silent > 0 {
-            self.silent -= 1;
-            return Vec::new();
-        }
-        let mut out = String::new();
-        if self.settings.echo {
-            out.push_str(command);
-            out.push('\r');
-        }
-        let upper = command.trim().to_ascii_uppercase();
-        let Some(body) = upper.strip_prefix("AT") else { return self.send(0, out.into_bytes()) };
-        self.commands.push(command.trim().to_owned());
-        let original = command.trim().get(2..).unwrap_or("");
-        let (lines, result) = answer(self, body, original);
-        let asked: Option<&String> = self.scenario.modem.unsolicited.get(self.next_unsolicited);
-        let unsolicited = asked.cloned().filter(|_| self.commands.len().is_multiple_of(3));
-        if unsolicited.is_some() {
-            self.next_unsolicited =
-                (self.next_unsolicited + 1) % self.scenario.modem.unsolicited.len();
-        }
-        for (n, line) in lines.iter().enumerate() {
-            out.push_str("\r\n");
-            out.push_str(line);
-            out.push_str("\r\n");
-            if let Some(code) = unsolicited.as_ref().filter(|_| n == 0) {
-                out.push_str("\r\n");
-                out.push_str(code);
-                out.push_str("\r\n");
-            }
-        }
-        match result {
-            // V.250 §6.2.6: a number, and nothing but a carriage return behind it.
-            Some(result) if !self.settings.verbose && matches!(&*result, "OK" | "ERROR") => {
-                out.push_str(if result == "OK" { "0\r" } else { "4\r" });
-            }
-            Some(result) => {
-                out.push_str("\r\n");
-                out.push_str(&result);
-                out.push_str("\r\n");
-            }
-            None => {}
-        }
-        let pause = self
-            .scenario
-            .modem
-            .slow_ms
-            .get(&upper)
-            .copied()
-            .unwrap_or(self.scenario.modem.delay_ms);
-        self.send(pause, out.into_bytes())
-    }
-
-    /// Sends bytes, with what the scenario's faults make of them.
-    fn send(&mut self, after_ms: u64, bytes: Vec<u8>) -> Vec<Sent> {
-        const STALL_MS: u64 = 60_000;
-        let begin = self.sent;
-        self.sent += bytes.len();
-        let here: Vec<_> = self
-            .scenario
-            .fault
-            .iter()
-            .filter(|f| (begin..begin + bytes.len()).contains(&f.at))
-            .cloned()
-            .collect();
-        let mut pieces = vec![Sent {
-            after_ms: if self.stalled { STALL_MS } else { after_ms },
-            bytes,
-            cut: false,
-        }];
-        for fault in here {
-            let at = fault.at - begin;
-            let mut last =
-                pieces.pop().unwrap_or(Sent { after_ms: 0, bytes: Vec::new(), cut: false });
-            let done: usize = pieces.iter().map(|p| p.bytes.len()).sum();
-            let at = at.saturating_sub(done).min(last.bytes.len());
-            let rest = last.bytes.split_off(at);
-            let piece = |after_ms, bytes| Sent { after_ms, bytes, cut: false };
-            match fault.kind.as_str() {
-                "cut" => {
-                    self.gone = true;
-                    last.cut = true;
-                    pieces.push(last);
-                }
-                "stall" => {
-                    self.stalled = true;
-                    pieces.push(last);
-                    pieces.push(piece(STALL_MS, rest));
-                }
-                "garble" => {
-                    let mut rest = rest;
-                    if let Some(byte) = rest.first_mut() {
-                        *byte = byte.wrapping_add(0x55) | 0x80;
-                    }
-                    pieces.push(last);
-                    pieces.push(piece(0, rest));
-                }
-                "drop" => {
-                    pieces.push(last);
-                    pieces.push(piece(0, rest.get(1..).unwrap_or(&[]).to_vec()));
-                }
-                "restart" => {
-                    self.restart();
-                    pieces.push(last);
-                    pieces.push(piece(20, b"\r\nRDY\r\n\r\n+CPIN: READY\r\n".to_vec()));
-                }
-                "interleave" => {
-                    last.bytes.extend(b"\r\n+CTZV: +04\r\n");
-                    pieces.push(last);
-                    pieces.push(piece(0, rest));
-                }
-                _ => {
-                    pieces.push(last);
-                    pieces.push(piece(0, b"\xff\x00~".repeat(2000)));
-                    pieces.push(piece(0, rest));
-                }
-            }
-        }
-        pieces
-    }
-}
-
-impl Machine for Modem {
-    fn feed(&mut self, bytes: &[u8]) -> Vec<Sent> {
-        let mut sent = Vec::new();
-        self.received.extend(bytes);
-        for &byte in bytes {
-            if self.gone {
-                return sent;
-            }
-            match byte {
-                b'\r' => {
-                    let line =
-                        String::from_utf8_lossy(&std::mem::take(&mut self.line)).into_owned();
-                    if !line.trim().is_empty() {
-                        sent.extend(self.respond(line.trim_start_matches('\n')));
-                    }
-                }
-                b'\n' | 0x1b => {}
-                0x08 => {
-                    self.line.pop();
-                }
-                _ if self.line.len() < 2048 => self.line.push(byte),
-                _ => {}
-            }
-        }
-        sent
     }
 }

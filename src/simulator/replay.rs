@@ -1,8 +1,9 @@
 //! A modem that answers from a saved capture: each command with what was answered then.
 
-use super::modem::{Machine, Sent};
+use super::machine::{Machine, Sent};
 use crate::capture::{Capture, Outcome, Piece};
 use std::collections::HashMap;
+use std::time::Duration;
 
 /// Answers from a capture; a command that the capture does not hold is an error.
 #[derive(Clone, Debug, Default)]
@@ -43,7 +44,7 @@ impl Replay {
 }
 
 impl Machine for Replay {
-    fn feed(&mut self, bytes: &[u8]) -> Vec<Sent> {
+    fn feed(&mut self, bytes: &[u8], _: Duration) -> Vec<Sent> {
         let mut sent = Vec::new();
         for &byte in bytes {
             if byte != b'\r' {
@@ -64,11 +65,7 @@ impl Machine for Replay {
                 None => "\r\nERROR\r\n".into(),
             };
             *turn += 1;
-            sent.push(Sent {
-                after_ms: 5,
-                bytes: format!("{line}\r{text}").into_bytes(),
-                cut: false,
-            });
+            sent.push(Sent::new(5, format!("{line}\r{text}")));
         }
         sent
     }

@@ -1,6 +1,6 @@
 //! A machine on a pseudo-terminal or a TCP port.
 
-use super::modem::{Machine, Sent};
+use super::machine::{Behind, Machine, Sent};
 use rustix::event::{PollFd, PollFlags, poll};
 use rustix::fd::{AsFd, OwnedFd};
 use rustix::fs::{Mode, OFlags};
@@ -10,7 +10,7 @@ use std::io::{self, Read, Write};
 use std::net::{SocketAddr, TcpListener};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A pseudo-terminal with its path.
 #[derive(Debug)]
@@ -80,6 +80,7 @@ impl Stage {
     /// What the system says.
     pub fn serve(&self, machine: &mut dyn Machine, stop: &AtomicBool) -> io::Result<()> {
         let mut buffer = [0; 4096];
+        let begun = Instant::now();
         while !stop.load(Ordering::Relaxed) {
             let mut fds = [PollFd::new(&self.master, PollFlags::IN)];
             let wait = rustix::event::Timespec { tv_sec: 0, tv_nsec: 20_000_000 };
@@ -91,6 +92,10 @@ impl Stage {
             if ready == 0 {
                 // A client that was killed may have left its exclusive flag behind.
                 let _ = rustix::termios::ioctl_tiocnxcl(&self.slave);
+                let mut master = Writer(self.master.as_fd());
+                if !deliver(machine.idle(begun.elapsed()), machine, begun, &mut master, stop)? {
+                    return Ok(());
+                }
                 continue;
             }
             let n = match rustix::io::read(&self.master, &mut buffer) {
@@ -99,7 +104,8 @@ impl Stage {
                 Err(error) => return Err(error.into()),
             };
             let mut master = Writer(self.master.as_fd());
-            if !deliver(machine.feed(&buffer[..n]), &mut master, stop)? {
+            let pieces = machine.feed(&buffer[..n], begun.elapsed());
+            if !deliver(pieces, machine, begun, &mut master, stop)? {
                 return Ok(());
             }
         }
@@ -128,24 +134,43 @@ impl Drop for Stage {
     }
 }
 
-/// Sends the pieces with their pauses; `false` where the line ends.
-fn deliver(pieces: Vec<Sent>, out: &mut impl Write, stop: &AtomicBool) -> io::Result<bool> {
+/// Sends the pieces with their pauses; `false` where the line ends. A line that is away stays silent
+/// for its time, because neither a pseudo-terminal nor a TCP port can be pulled out.
+fn deliver(
+    pieces: Vec<Sent>,
+    machine: &mut dyn Machine,
+    begun: Instant,
+    out: &mut impl Write,
+    stop: &AtomicBool,
+) -> io::Result<bool> {
     for piece in pieces {
-        let mut left = piece.after_ms;
-        while left > 0 && !stop.load(Ordering::Relaxed) {
-            let turn = left.min(20);
-            std::thread::sleep(Duration::from_millis(turn));
-            left -= turn;
-        }
-        if stop.load(Ordering::Relaxed) {
+        if !pause(piece.after_ms, stop) {
             return Ok(false);
         }
         out.write_all(&piece.bytes)?;
-        if piece.cut {
-            return Ok(false);
+        match piece.behind {
+            Behind::Stays => {}
+            Behind::Ends => return Ok(false),
+            Behind::Away(ms) => {
+                if !pause(ms, stop) {
+                    return Ok(false);
+                }
+                machine.plugged_in(begun.elapsed());
+            }
         }
     }
     Ok(true)
+}
+
+/// Waits; `false` where the end came.
+fn pause(ms: u64, stop: &AtomicBool) -> bool {
+    let mut left = ms;
+    while left > 0 && !stop.load(Ordering::Relaxed) {
+        let turn = left.min(20);
+        std::thread::sleep(Duration::from_millis(turn));
+        left -= turn;
+    }
+    !stop.load(Ordering::Relaxed)
 }
 
 /// Serves one client after the other on a TCP port until `stop` is set.
@@ -156,6 +181,7 @@ fn deliver(pieces: Vec<Sent>, out: &mut impl Write, stop: &AtomicBool) -> io::Re
 pub fn tcp(listener: &TcpListener, machine: &mut dyn Machine, stop: &AtomicBool) -> io::Result<()> {
     listener.set_nonblocking(true)?;
     let mut buffer = [0; 4096];
+    let begun = Instant::now();
     while !stop.load(Ordering::Relaxed) {
         let mut stream = match listener.accept() {
             Ok((stream, _)) => stream,
@@ -171,7 +197,8 @@ pub fn tcp(listener: &TcpListener, machine: &mut dyn Machine, stop: &AtomicBool)
             match stream.read(&mut buffer) {
                 Ok(0) => break,
                 Ok(n) => {
-                    if !deliver(machine.feed(&buffer[..n]), &mut stream, stop).unwrap_or(false) {
+                    let pieces = machine.feed(&buffer[..n], begun.elapsed());
+                    if !deliver(pieces, machine, begun, &mut stream, stop).unwrap_or(false) {
                         break;
                     }
                 }
@@ -181,7 +208,13 @@ pub fn tcp(listener: &TcpListener, machine: &mut dyn Machine, stop: &AtomicBool)
                         io::ErrorKind::WouldBlock
                             | io::ErrorKind::TimedOut
                             | io::ErrorKind::Interrupted
-                    ) => {}
+                    ) =>
+                {
+                    let pieces = machine.idle(begun.elapsed());
+                    if !deliver(pieces, machine, begun, &mut stream, stop).unwrap_or(false) {
+                        break;
+                    }
+                }
                 Err(_) => break,
             }
         }

@@ -65,13 +65,9 @@ impl<'c, 'p> Live<'c, 'p> {
         Ok(Self { client, reads })
     }
 
-    /// Puts back what waking the modem switched; `false` where it did not take it.
-    ///
-    /// # Errors
-    ///
-    /// As the line.
-    pub fn end(self) -> Result<bool, ClientError> {
-        self.client.leave()
+    /// Puts back what waking the modem switched; gives the commands that it did not take.
+    pub fn end(self) -> Vec<String> {
+        self.client.restore()
     }
 }
 

@@ -1,0 +1,102 @@
+//! The way back from a change: `mastside amend --undo`, and the journal of changes.
+
+use super::amend::{Amend, tell};
+use super::{Exit, live, refuse};
+use crate::live::{EntryState, Force, Journal, Undo};
+use crate::sanitize::plain;
+use std::path::Path;
+
+/// Lists every change that was made from this computer.
+pub(super) fn journal() -> Exit {
+    let entries = Journal::of_user("").entries();
+    if entries.is_empty() {
+        eprintln!("No change was made from this computer.");
+        return Exit::Done;
+    }
+    let mut page = String::new();
+    for entry in entries {
+        let model = entry.modem.model.as_deref().unwrap_or("a modem without a model");
+        page.push_str(&plain(&format!(
+            "{}  {:6}  {} at {}: {}",
+            entry.at,
+            entry.state.word(),
+            model,
+            entry.port,
+            entry.change
+        )));
+        page.push('\n');
+        if let Some(undo) = entry.undo {
+            let undo = undo.display().to_string();
+            page.push_str(&format!("    mastside amend --undo {}\n", plain(&undo)));
+        }
+    }
+    match super::print(&page) {
+        Ok(()) => Exit::Done,
+        Err(_) => Exit::Unusable,
+    }
+}
+
+/// Puts back what an undo file names.
+pub(super) fn put_back(amend: &Amend, file: &Path) -> Exit {
+    let undo: Undo = match std::fs::read_to_string(file)
+        .map_err(|e| e.to_string())
+        .and_then(|t| toml::from_str(&t).map_err(|e| e.to_string()))
+    {
+        Ok(undo) => undo,
+        Err(error) => return refuse(&format!("{}: {error}", file.display())),
+    };
+    if let Err(error) = undo.targets() {
+        return refuse(&error.to_string());
+    }
+    tell("Made:  ", &plain(&undo.made));
+    tell("Was:   ", &plain(&undo.change));
+    tell("Sends: ", &plain(&undo.commands.join(", then ")));
+    tell("Link:  ", "The link may be down for a minute, at most three.");
+    if amend.dry_run {
+        eprintln!("Nothing was changed (--dry-run).");
+        return Exit::Done;
+    }
+    let mut force = Force { other_modem: amend.other_modem, moved_on: amend.moved_on };
+    if undo.modem.is_none() && !force.other_modem {
+        eprintln!(
+            "This file does not say which modem it was made for. Sure that it is the one on the line?"
+        );
+        if amend.yes {
+            return refuse("the file names no modem; --other-modem says that this one is meant");
+        }
+        if !amend.agreed("Is this the modem?") {
+            return Exit::Unusable;
+        }
+        force.other_modem = true;
+    }
+    if let Err(exit) = amend.line.may_drop() {
+        return exit;
+    }
+    if !amend.agreed("Put this back?") {
+        return Exit::Unusable;
+    }
+    let mut visit = match live::Visit::begin(&amend.line, amend.record.as_ref(), "undo") {
+        Ok(visit) => visit,
+        Err(exit) => return exit,
+    };
+    let journal = visit.journal.clone();
+    let mut client = visit.client();
+    let exit = match client.wake(amend.line.may_search()) {
+        Ok(true) => match undo.put_back(&mut client, &journal, force) {
+            Ok(()) => {
+                eprintln!("Put back, and read back: the settings are as they were.");
+                Exit::Done
+            }
+            Err(error) => refuse(&error.to_string()),
+        },
+        Ok(false) => refuse("nothing answers on this line; `mastside ports` says why"),
+        Err(error) => refuse(&error.to_string()),
+    };
+    let state = if exit == Exit::Done { EntryState::Undone } else { EntryState::Failed };
+    let modem = undo.modem.clone().unwrap_or_default();
+    if let Err(error) = journal.note(&modem, &format!("undo: {}", undo.change), state, None) {
+        live::say(&format!("mastside: the journal could not be written: {error}"));
+    }
+    live::told_left(&client.restore());
+    exit
+}
