@@ -14,8 +14,8 @@ mod reader;
 
 #[allow(unused_imports, reason = "the families are moved to it one after the other")]
 pub(crate) use reader::{
-    address_token, any, digit_before, free, hex, is_cut, name, number, quoted, short_number,
-    starts_quoted, text, word,
+    address_token, any, digit_before, digit_string, free, hex, is_cut, is_word, name, number,
+    quoted, short_number, starts_quoted, text, word,
 };
 
 use super::{Field, Fields, Response, boundary};

@@ -1,8 +1,9 @@
 //! What the simulated modem answers, and what a command changes.
 
 use super::modem::Modem;
+use super::response;
 use super::scenario::CardState;
-use crate::case::RegistrationStatus;
+use crate::case::{Domain, RegistrationStatus, Sim};
 use crate::response::fields;
 
 /// The lines and the result of a command; `body` is upper case, `original` as it was sent, both
@@ -137,15 +138,15 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
         ("+CGMR", "") => line("GW40.1.7".into()),
         ("+CGSN", "") => line(modem.scenario.modem.imei.clone()),
         ("+CMEE", "?") => line(format!("+CMEE: {}", s.errors)),
-        ("+CFUN", "?") => line(format!("+CFUN: {}", s.functionality)),
+        ("+CFUN", "?") => line(response::number("+CFUN", s.functionality)),
         ("+CPIN", "?") => match (card(modem), s.card) {
             (Err(Some(14)), _) => card(modem).map(|()| Vec::new()),
-            (_, CardState::Ready) => line("+CPIN: READY".into()),
-            (_, CardState::Pin) => line("+CPIN: SIM PIN".into()),
-            (_, CardState::Puk) => line("+CPIN: SIM PUK".into()),
+            (_, CardState::Ready) => Ok(response::card(Sim::Ready).into_iter().collect()),
+            (_, CardState::Pin) => Ok(response::card(Sim::PinRequired).into_iter().collect()),
+            (_, CardState::Puk) => Ok(response::card(Sim::PukRequired).into_iter().collect()),
             _ => card(modem).map(|()| Vec::new()),
         },
-        ("+CPINR", "") => line(format!("+CPINR: SIM PIN,{},3", s.tries)),
+        ("+CPINR", "") => Ok(response::attempts(s.tries).into_iter().collect()),
         ("+CIMI", "") => card(modem).and_then(|()| line(modem.scenario.card.imsi.clone())),
         ("+CCID" | "+ICCID", _) => match s.card {
             CardState::None | CardState::Failure | CardState::Busy => {
@@ -154,79 +155,66 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
         ("+CSQ", "") => line(if on && modem.hears() {
-            format!("+CSQ: {},99", csq(modem.level()))
+            response::strength(csq(modem.level()))
         } else {
-            "+CSQ: 99,99".into()
+            response::strength(99)
         }),
         ("+CESQ", "") => line(if on && modem.hears() {
-            format!(
-                "+CESQ: 99,99,255,255,{},{}",
-                step(n.rsrq_db, -19.5, 0.5, 34),
-                step(modem.level(), -140.0, 1.0, 97)
-            )
+            response::levels(index("rsrq", n.rsrq_db), index("rsrp", modem.level()))
         } else {
-            "+CESQ: 99,99,255,255,255,255".into()
+            response::levels(255, 255)
         }),
         ("+CREG" | "+CGREG" | "+CEREG", "?") => {
             modem.searched();
-            let mode = s.reports.get(name).map_or("0", String::as_str);
-            let stat = if name == "+CEREG" || stat != 1 { stat } else { 1 };
-            let place = matches!(mode, "2" | "3") && stat != 0 && stat != 2;
-            let mut text = format!("{name}: {mode},{stat}");
-            if place {
-                text.push_str(",\"0A11\",\"0003A2B1\",7");
-            }
-            if let (Some(cause), "3", "+CEREG", true) = (cause, mode, name, n.tells_cause) {
-                if !place {
-                    text.push_str(",,,");
-                }
-                text.push_str(&format!(",0,{cause}"));
-            }
-            line(text)
+            let mode = s.reports.get(name).and_then(|mode| mode.parse().ok()).unwrap_or(0);
+            let served = matches!(mode, 2 | 3) && stat != 0 && stat != 2;
+            let domain = match name {
+                "+CREG" => Domain::Circuit,
+                "+CGREG" => Domain::Packet,
+                _ => Domain::Eps,
+            };
+            let cause = cause.filter(|_| mode == 3 && domain == Domain::Eps && n.tells_cause);
+            line(response::registration(domain, mode, stat, served, cause))
         }
         ("+COPS", "?") => line(match (s.choice, up) {
-            (choice, true) => format!("+COPS: {choice},2,\"{}\",7", n.plmn),
+            (choice, true) => response::operator(choice, Some(&n.plmn)),
             (1, false) if modem.scenario.modem.shows_choice => {
-                format!("+COPS: 1,2,\"{}\",7", s.chosen)
+                response::operator(1, Some(&s.chosen))
             }
-            (choice, false) => format!("+COPS: {choice}"),
+            (choice, false) => response::operator(choice, None),
         }),
         ("+COPS", "=?") => line(if on && modem.hears() {
-            format!("+COPS: (1,\"Ember Mobile\",\"Ember\",\"{}\",7),,(0,1,2,3,4),(0,1,2)", n.plmn)
+            response::search(&[&n.plmn])
         } else {
-            "+COPS: ,,(0,1,2,3,4),(0,1,2)".into()
+            response::search(&[])
         }),
-        ("+CGATT", "?") => line(format!("+CGATT: {}", u8::from(up))),
+        ("+CGATT", "?") => line(response::number("+CGATT", u8::from(up))),
         ("+CGDCONT", "?") => Ok(s
             .contexts
             .iter()
-            .map(|(cid, (kind, name))| format!("+CGDCONT: {cid},\"{kind}\",\"{name}\",\"\",0,0"))
+            .map(|(cid, (kind, name))| response::context(*cid, kind, name))
             .collect()),
-        ("+CGACT", "?") => Ok(s
-            .contexts
-            .keys()
-            .map(|cid| format!("+CGACT: {cid},{}", u8::from(up && *cid == 1)))
-            .collect()),
+        ("+CGACT", "?") => {
+            Ok(s.contexts.keys().map(|cid| response::active(*cid, up && *cid == 1)).collect())
+        }
         ("+CGPADDR", "") => {
-            Ok(if up { vec![format!("+CGPADDR: 1,\"{}\"", n.address)] } else { Vec::new() })
+            Ok(if up { vec![response::address(1, &n.address)] } else { Vec::new() })
         }
         ("+CEER", "") => line(match modem.last_esm {
             Some(cause) => format!("+CEER: ESM cause {cause}"),
             None => "+CEER: no cause information".into(),
         }),
-        ("+CEMODE", "?") => line(format!("+CEMODE: {}", s.usage)),
-        ("+WS46", "?") => line("+WS46: 31".into()),
+        ("+CEMODE", "?") => line(response::number("+CEMODE", s.usage)),
+        ("+WS46", "?") => line(response::number("+WS46", 31)),
         ("+CGAUTH", "?") => Ok(s
             .contexts
             .keys()
-            .map(|cid| match s.logins.get(cid) {
-                Some((protocol, user)) => format!("+CGAUTH: {cid},{protocol},\"{user}\""),
-                None => format!("+CGAUTH: {cid},0"),
+            .map(|cid| {
+                let login = s.logins.get(cid).map(|(protocol, user)| (*protocol, &**user));
+                response::authentication(*cid, login)
             })
             .collect()),
-        ("+CGCONTRDP", "") if up => {
-            line(format!("+CGCONTRDP: 1,5,\"{}\",\"{}\"", modem.tried_name, n.address))
-        }
+        ("+CGCONTRDP", "") if up => line(response::given_to(1, &modem.tried_name, &n.address)),
         (_, "=?") => Ok(Vec::new()),
         _ => Err(Some(4)),
     }
@@ -367,7 +355,7 @@ fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
     card(modem)?;
     let row = fields(sent, 0);
     let fields: Vec<&str> = row.iter().map(|f| f.text).collect();
-    let reply = |hex: String| Ok(vec![format!("+CRSM: 144,0,\"{hex}\"")]);
+    let reply = |hex: String| Ok(vec![response::card_file([144, 0], Some(hex))]);
     match (fields.first().copied(), fields.get(1).copied()) {
         (Some("176"), Some("28539")) => {
             let mut hex: String = modem
@@ -402,26 +390,20 @@ fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
                 .map(|p| p.digits())
                 .collect();
             modem.attach();
-            Ok(vec!["+CRSM: 144,0".into()])
+            Ok(vec![response::card_file([144, 0], None)])
         }
-        (Some("176"), _) => Ok(vec!["+CRSM: 106,130".into()]),
+        (Some("176"), _) => Ok(vec![response::card_file([106, 130], None)]),
         _ => Err(Some(3)),
     }
 }
 
 /// The `+CSQ` index of a total power that goes with a level over 50 resource blocks.
-fn csq(rsrp_dbm: f64) -> u16 {
-    crate::reference::index::map("csq")
-        .map_or(99, |m| m.index_of(crate::reference::radio::rssi_dbm(rsrp_dbm, -10.8, 50)))
+fn csq(rsrp_dbm: f64) -> u8 {
+    index("csq", crate::reference::radio::rssi_dbm(rsrp_dbm, -10.8, 50))
 }
 
-fn step(level: f64, base: f64, width: f64, last: u32) -> u32 {
-    let index = ((level - base) / width).floor() + 1.0;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to the map"
-    )]
-    let index = index.clamp(0.0, f64::from(last)) as u32;
-    index
+/// The index of a level on the scale of this name.
+fn index(scale: &str, level: f64) -> u8 {
+    let index = crate::reference::index::map(scale).map(|map| map.index_of(level));
+    index.and_then(|index| index.try_into().ok()).unwrap_or(u8::MAX)
 }

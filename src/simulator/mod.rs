@@ -11,6 +11,7 @@ mod line;
 mod machine;
 mod modem;
 mod replay;
+mod response;
 mod scenario;
 #[cfg(unix)]
 pub mod serve;

@@ -165,7 +165,7 @@ pub(crate) fn hex<'t>(
 pub(crate) fn word<'t, T: Copy>(
     name: &'static str,
     words: &'static [(&'static str, T)],
-) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<T>> {
+) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<(&'static str, T)>> {
     move |input| {
         const WHAT: &str = "one of the words of its clause";
         let open = usize::from(input.fragment().starts_with('"'));
@@ -176,22 +176,23 @@ pub(crate) fn word<'t, T: Copy>(
                 shown.fragment().get(..word.len()).is_some_and(|start| is_word(start, word))
             })
             .max_by_key(|(word, _)| word.len());
-        let Some((word, value)) = longest else { return fail(input, name, WHAT) };
+        let Some(&(word, value)) = longest else { return fail(input, name, WHAT) };
         let behind = shown.take_from(word.len());
         // A text that was cut here may have had the rest of a longer word.
         let longer = behind.fragment().is_empty()
             && input.extra.open
             && words.iter().any(|(w, _)| {
-                w.get(..word.len()).is_some_and(|start| is_word(start, word)) && w != word
+                w.get(..word.len()).is_some_and(|start| is_word(start, word)) && *w != word
             });
         if longer || open == 1 && !behind.fragment().starts_with('"') {
             return fail(input, name, WHAT);
         }
-        whole(input, behind.take_from(open), name, WHAT, *value)
+        whole(input, behind.take_from(open), name, WHAT, (word, value))
     }
 }
 
-fn is_word(text: &str, word: &str) -> bool {
+/// Whether a text is this word, `_` and `-` as good as a blank.
+pub(crate) fn is_word(text: &str, word: &str) -> bool {
     let same = |(a, b): (u8, u8)| {
         let blank = |c: u8| matches!(c, b' ' | b'_' | b'-');
         a.eq_ignore_ascii_case(&b) || blank(a) && blank(b)
@@ -219,6 +220,21 @@ fn token<'t>(
         .parse(input)
         .map_err(|_: nom::Err<FieldError>| failure(input, name, what))?;
     whole(input, rest, name, what, *token.fragment())
+}
+
+/// A number of which every digit counts, leading zeros too, with or without quotes.
+pub(crate) fn digit_string<'t>(
+    name: &'static str,
+    lengths: RangeInclusive<usize>,
+) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<&'t str>> {
+    move |input| {
+        let (rest, found) = hex(name, lengths.clone())(input)?;
+        if found.bytes().all(|b| b.is_ascii_digit()) {
+            Ok((rest, found))
+        } else {
+            fail(input, name, "digits")
+        }
+    }
 }
 
 /// An address without quotes: digits, letters, points and colons up to a comma or a boundary.

@@ -2,9 +2,11 @@
 //!
 //! TS 27.007 §8.2, §5.1–5.4; V.250 §6.1.3. The marks are makers' own and have no clause.
 
+use super::network::OneNumber;
 use crate::capture::{Exchange, Line};
 use crate::case::{Cell, Fact, Facts, Power, Quantity};
-use crate::response::{Family, Form, Read, Response};
+use crate::response::grammar;
+use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
 pub(crate) static CFUN: Family = Family {
@@ -25,22 +27,22 @@ pub(crate) static CGSN: Family = Family {
 };
 
 fn cfun(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let Some(level) = reply.fields()[0].small() else { return Read::UnknownForm };
-    facts.push(Fact::Functionality(level), reply.span);
-    facts.number(Quantity::Functionality, f64::from(level), Cell::Serving, reply.span);
-    Read::Understood
+    let note = |level: OneNumber| {
+        facts.push(Fact::Functionality(*level.value), reply.span);
+        facts.number(Quantity::Functionality, f64::from(*level.value), Cell::Serving, reply.span);
+    };
+    OneNumber::parse(reply, "+CFUN", "fun", 0..=u8::MAX).map(note).into()
 }
 
 fn cgsn(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let digits = fields[0].text;
-    if (14..=16).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit()) {
-        facts.push(Fact::Imei(digits.to_owned()), fields[0].span);
+    if reply.lists_values() || reply.body.is_empty() {
+        return Read::Understood;
     }
-    Read::Understood
+    let read = grammar::parse(reply, grammar::digit_string("IMEI", 14..=16));
+    read.map(|digits| facts.push(Fact::Imei(digits.value.to_owned()), digits.span)).into()
 }
 
 /// What an identification command asks for.

@@ -1,6 +1,6 @@
 //! The replies of TS 27.007 and V.250.
 
-mod address;
+pub(crate) mod address;
 pub(crate) mod apdu;
 pub(crate) mod context;
 pub(crate) mod device;

@@ -54,7 +54,7 @@ fn domain(head: &str) -> Domain {
 
 /// One registration response.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct RegistrationStatus {
+pub(crate) struct RegistrationResponse {
     /// The domain, which the prefix names.
     pub domain: Domain,
     /// The report mode `<n>`, in the read form alone.
@@ -71,7 +71,7 @@ pub(crate) struct RegistrationStatus {
     pub cause: Option<Spanned<u8>>,
 }
 
-impl RegistrationStatus {
+impl RegistrationResponse {
     /// Reads a response, in the form that its request or its first fields tell.
     ///
     /// # Errors
@@ -121,7 +121,7 @@ fn dotted(body: &str) -> bool {
     matches!(body.as_bytes(), [b'0'..=b'5', b'.', b'0'..=b'9', ..])
 }
 
-fn read_form(domain: Domain, input: Input<'_>) -> Parsed<'_, RegistrationStatus> {
+fn read_form(domain: Domain, input: Input<'_>) -> Parsed<'_, RegistrationResponse> {
     let (input, mode) = if dotted(input.fragment()) {
         grammar::digit_before("n", '.')(input)?
     } else {
@@ -137,7 +137,7 @@ fn status(
     domain: Domain,
     mode: Option<Spanned<u8>>,
     input: Input<'_>,
-) -> Parsed<'_, RegistrationStatus> {
+) -> Parsed<'_, RegistrationResponse> {
     let (input, stat) = grammar::short_number("stat", 0..=99)(input)?;
     let (rest, fields) = if grammar::is_sentence(input) {
         (input, Fields::new())
@@ -151,14 +151,14 @@ fn status(
         return Err(nom::Err::Failure(FieldError::of(field, "area", "a further field")));
     }
     let mut status =
-        RegistrationStatus { domain, mode, stat, area: None, cell: None, act: None, cause: None };
+        RegistrationResponse { domain, mode, stat, area: None, cell: None, act: None, cause: None };
     place_and_cause(&mut status, &fields).map_err(nom::Err::Failure)?;
     Ok((rest, status))
 }
 
 /// The fields behind the state: the place, the technology, and the cause behind what the clause of the domain has between.
 fn place_and_cause(
-    status: &mut RegistrationStatus,
+    status: &mut RegistrationResponse,
     fields: &[Field<'_>],
 ) -> Result<(), FieldError> {
     // Some modems leave out the place: cause type and cause alone.
@@ -247,7 +247,7 @@ fn small(
 }
 
 fn cause(
-    status: &mut RegistrationStatus,
+    status: &mut RegistrationResponse,
     kind: &Field<'_>,
     cause: &Field<'_>,
 ) -> Result<(), FieldError> {
@@ -263,7 +263,7 @@ fn cause(
     Ok(())
 }
 
-impl fmt::Display for RegistrationStatus {
+impl fmt::Display for RegistrationResponse {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: ", self.domain.command())?;
         if let Some(mode) = self.mode {
@@ -300,11 +300,11 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if reply.form == Form::Test || reply.body.starts_with('(') {
         return Read::Understood;
     }
-    RegistrationStatus::parse(reply).map(|status| note(&status, reply, facts)).into()
+    RegistrationResponse::parse(reply).map(|status| note(&status, reply, facts)).into()
 }
 
 /// Notes what a response says.
-fn note(status: &RegistrationStatus, reply: &Response<'_>, facts: &mut Facts) {
+fn note(status: &RegistrationResponse, reply: &Response<'_>, facts: &mut Facts) {
     let span = reply.span;
     facts.push(
         Fact::Registration(Registration {
@@ -345,7 +345,7 @@ fn note(status: &RegistrationStatus, reply: &Response<'_>, facts: &mut Facts) {
 }
 
 /// Area and cell; all-F and zero codes say "not known".
-fn place(status: &RegistrationStatus, facts: &mut Facts) {
+fn place(status: &RegistrationResponse, facts: &mut Facts) {
     let known = |digits: &str| {
         !digits.bytes().all(|b| b == b'F') && !digits.bytes().all(|b| b == b'0') && digits != "FFFE"
     };

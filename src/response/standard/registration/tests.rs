@@ -95,7 +95,7 @@ fn a_dressed_state_is_the_state_or_nothing() {
 #[test]
 fn a_field_that_is_not_of_its_type_is_named() {
     let line = "+CEREG: 0,1,\"0A1Z\",\"0003A2B1\",7";
-    let error = with_response(line, Form::Read, RegistrationStatus::parse).unwrap_err();
+    let error = with_response(line, Form::Read, RegistrationResponse::parse).unwrap_err();
     assert_eq!(error.to_string(), "`+CEREG`: area is \"0A1Z\", expected hexadecimal digits");
     assert_eq!(error.span.of(line), "0A1Z");
 }
@@ -104,7 +104,7 @@ fn code(digits: &'static str) -> impl Strategy<Value = Option<Spanned<CompactStr
     proptest::option::of(digits.prop_map(|d: String| CompactString::from(d).into()))
 }
 
-fn statuses() -> impl Strategy<Value = RegistrationStatus> {
+fn statuses() -> impl Strategy<Value = RegistrationResponse> {
     let domain =
         proptest::sample::select(vec![Domain::Circuit, Domain::Packet, Domain::Eps, Domain::FiveG]);
     let small = |highest: u8| proptest::option::of((0..=highest).prop_map(Spanned::from));
@@ -117,7 +117,7 @@ fn statuses() -> impl Strategy<Value = RegistrationStatus> {
         small(20),
         small(255),
     )
-        .prop_map(|(domain, mode, stat, area, cell, act, cause)| RegistrationStatus {
+        .prop_map(|(domain, mode, stat, area, cell, act, cause)| RegistrationResponse {
             domain,
             mode,
             stat: stat.into(),
@@ -133,7 +133,7 @@ proptest! {
     fn what_is_written_is_read_back(status in statuses()) {
         let form = if status.mode.is_some() { Form::Read } else { Form::Unsolicited };
         let line = status.to_string();
-        let read = with_response(&line, form, RegistrationStatus::parse);
+        let read = with_response(&line, form, RegistrationResponse::parse);
         prop_assert_eq!(read, Ok(status), "{}", line);
     }
 
@@ -144,7 +144,7 @@ proptest! {
         let cut = (start + cut).min(line.len());
         let form = if status.mode.is_some() { Form::Read } else { Form::Unsolicited };
         // A state of one digit may be the first of two: it is taken, because texts often end behind it.
-        if let Ok(read) = with_response(&line[..cut], form, |r| RegistrationStatus::parse(&Response { open: true, ..*r })) {
+        if let Ok(read) = with_response(&line[..cut], form, |r| RegistrationResponse::parse(&Response { open: true, ..*r })) {
             prop_assert!(*read.stat == *status.stat || *status.stat > 9, "{}", &line[..cut]);
             for (part, whole) in [(&read.area, &status.area), (&read.cell, &status.cell)] {
                 prop_assert!(part.is_none() || part == whole, "{}", &line[..cut]);
