@@ -68,9 +68,24 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
     }
     if !verdict.ask_next.is_empty() {
         writeln!(out, "### What to ask next\n")?;
-        for ask in &verdict.ask_next {
+        let first = || verdict.ask_next.iter().filter(|ask| !ask.if_not_enough);
+        let block: Vec<&str> = first().flat_map(|ask| &ask.commands).copied().collect();
+        if !block.is_empty() {
+            writeln!(out, "```text\n{}\n```\n", block.join("\n"))?;
+        }
+        for ask in first() {
+            match ask.question {
+                Some(question) => writeln!(out, "1. {}", escaped(question))?,
+                None => {
+                    let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
+                    writeln!(out, "1. {}: {}", commands.join(", "), escaped(ask.why))?;
+                }
+            }
+        }
+        for ask in verdict.ask_next.iter().filter(|ask| ask.if_not_enough) {
             let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
-            writeln!(out, "1. {}: {}", commands.join(", "), escaped(ask.why))?;
+            let commands = commands.join(", ");
+            writeln!(out, "1. If that is not enough, {commands}: {}", escaped(ask.why))?;
         }
         writeln!(out)?;
     }

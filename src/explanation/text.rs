@@ -10,9 +10,17 @@ use anstyle::Style;
 use std::fmt::{self, Write};
 
 const BOLD: Style = Style::new().bold();
-/// An answer that takes longer than this many seconds is not asked for in passing.
-const PATIENCE: u16 = 30;
 const DIM: Style = Style::new().dimmed();
+
+/// What a block of commands changes, for whoever pastes it.
+fn block_note(commands: &[&str]) -> &'static str {
+    let sets = |c: &&str| c.contains('=') && !c.ends_with("=?") && !c.starts_with("AT+CRSM=176");
+    if commands.iter().any(sets) {
+        "Paste this block as it is. It only reads; what the modem reports changes until its next restart:"
+    } else {
+        "Paste this block as it is. It only reads and changes nothing:"
+    }
+}
 
 /// Writes the explanation, styled; print it through a stream that strips styles where they are
 /// not wanted.
@@ -201,31 +209,27 @@ impl Page<'_> {
             return Ok(());
         }
         heading("What to ask next", out)?;
-        let (quick, slow): (Vec<&Ask>, Vec<&Ask>) = asks.iter().partition(|a| a.seconds < PATIENCE);
-        if !quick.is_empty() {
-            self.wrapped(
-                "  ",
-                "  ",
-                "Paste this block as it is; it only reads, and nothing that lasts is changed:",
-                out,
-            )?;
+        let (first, further): (Vec<&Ask>, Vec<&Ask>) = asks.iter().partition(|a| !a.if_not_enough);
+        let reads: Vec<&Ask> = first.iter().copied().filter(|a| !a.commands.is_empty()).collect();
+        if !reads.is_empty() {
+            let commands: Vec<_> = reads.iter().flat_map(|a| &a.commands).copied().collect();
+            self.wrapped("  ", "  ", block_note(&commands), out)?;
             writeln!(out)?;
-            for command in quick.iter().flat_map(|a| &a.commands) {
+            for command in commands {
                 writeln!(out, "{BOLD}{command}{BOLD:#}")?;
             }
             writeln!(out, "\n  It tells")?;
-            for ask in &quick {
+            for ask in &reads {
                 self.wrapped("  - ", "    ", ask.why, out)?;
             }
         }
-        for ask in slow {
+        for question in first.iter().filter_map(|a| a.question) {
+            self.wrapped("  ? ", "    ", question, out)?;
+        }
+        for ask in further {
             let commands = ask.commands.join(", ");
-            self.wrapped(
-                "  - ",
-                "    ",
-                &format!("Only if that is not enough: {commands} tells {}", ask.why),
-                out,
-            )?;
+            let text = format!("If that is not enough: {commands} tells {}", ask.why);
+            self.wrapped("  - ", "    ", &text, out)?;
         }
         Ok(())
     }

@@ -11,6 +11,7 @@ pub mod errors;
 pub mod files;
 pub mod index;
 pub mod levels;
+pub mod models;
 pub mod radio;
 pub mod rates;
 pub mod status_words;
@@ -38,6 +39,7 @@ static FILES: &[&dyn Check] = &[
     &files::FILE,
     &index::FILE,
     &levels::FILE,
+    &models::FILE,
     &rates::FILE,
     &status_words::FILE,
     &status_words::SOURCES_FILE,

@@ -58,39 +58,71 @@ impl VendorRead {
 pub(crate) static ALIVE: Read =
     Read::quick(&["AT", "ATI"], "whether anything answers on the port, and what it is");
 
-/// The network's reject cause.
+/// The reject cause on LTE.
 pub(crate) static REASON: Read = Read {
-    commands: &["AT+CEREG=3", "AT+CEREG?", "AT+CEER"],
-    why: "the network's own reason for refusing, as a number (the first command only switches the fuller report on)",
+    commands: &["AT+CEREG=3", "AT+CEREG?"],
+    why: "the network's reject cause, as a number; the first command adds causes to the report until the next restart",
     seconds: 2,
 };
 
-/// The cause of the last failed session.
-pub(crate) static SESSION_REASON: Read =
-    Read::quick(&["AT+CEER"], "the reason of the last failure, if it is read right after it");
+/// The reject cause on 5G.
+pub(crate) static REASON_5G: Read = Read {
+    commands: &["AT+C5GREG=3", "AT+C5GREG?"],
+    why: "the 5G network's reject cause, as a number; the first command adds causes to the report until the next restart",
+    seconds: 2,
+};
 
-/// Registration in each domain.
-pub(crate) static STATES: Read = Read::quick(
-    &["AT+CEREG?", "AT+CGREG?", "AT+CREG?"],
-    "whether the modem is registered, in each of the three domains",
+/// The cause of the last failure.
+pub(crate) static LAST_FAILURE: Read = Read::quick(
+    &["AT+CEER"],
+    "the cause of the last failure, if it is read directly after that failure",
 );
+
+/// Registration for data on LTE.
+pub(crate) static EPS_STATE: Read =
+    Read::quick(&["AT+CEREG?"], "whether the modem is registered for data on LTE");
+
+/// Registration for data on 2G and 3G.
+pub(crate) static PACKET_STATE: Read =
+    Read::quick(&["AT+CGREG?"], "whether the modem is registered for data on 2G or 3G");
+
+/// Registration for voice and messages.
+pub(crate) static CIRCUIT_STATE: Read =
+    Read::quick(&["AT+CREG?"], "whether the modem is registered for voice and messages");
+
+/// Registration with a 5G core network.
+pub(crate) static STATE_5G: Read =
+    Read::quick(&["AT+C5GREG?"], "whether the modem is registered with a 5G core network");
 
 /// The state of the card.
 pub(crate) static CARD: Read =
     Read::quick(&["AT+CPIN?"], "whether the SIM is seen, and waits for nothing");
 
-/// The received level.
-pub(crate) static LEVEL: Read =
-    Read::quick(&["AT+CSQ", "AT+CESQ"], "whether a cell is heard, and how well");
+/// The received level, in any system.
+pub(crate) static LEVEL: Read = Read::quick(&["AT+CSQ"], "whether a cell is heard, and how well");
+
+/// Level and quality on LTE.
+pub(crate) static FULL_LEVEL: Read =
+    Read::quick(&["AT+CESQ"], "level and quality of the serving cell");
 
 /// The network in use, and how it is chosen.
 pub(crate) static CHOICE: Read =
     Read::quick(&["AT+COPS?"], "which network is in use, and whether it is chosen by hand");
 
-/// Contexts, sessions and addresses.
-pub(crate) static CONTEXTS: Read = Read::quick(
-    &["AT+CGDCONT?", "AT+CGACT?", "AT+CGPADDR"],
-    "which access point names are stored, whether a session is open, and its address",
+/// Stored contexts.
+pub(crate) static CONTEXTS: Read =
+    Read::quick(&["AT+CGDCONT?"], "which access point names and address types are stored");
+
+/// Sessions and addresses.
+pub(crate) static SESSIONS: Read = Read::quick(
+    &["AT+CGACT?", "AT+CGPADDR"],
+    "whether a data session is open, on which context, and its address",
+);
+
+/// How each context authenticates.
+pub(crate) static AUTHENTICATION: Read = Read::quick(
+    &["AT+CGAUTH?"],
+    "which authentication is set for the access point; remove the password before you send it",
 );
 
 /// The packet attach.
@@ -106,12 +138,16 @@ pub(crate) static SUPPLY_VOLTAGE: Read =
 
 /// PIN attempts that are left.
 pub(crate) static PIN_ATTEMPTS: Read =
-    Read::quick(&["AT+CPINR"], "how many PIN tries are left, before one is used");
+    Read::quick(&["AT+CPINR"], "how many PIN attempts are left, before one is used");
 
-/// The card's home network and its forbidden networks.
-pub(crate) static IDENTITY: Read = Read::quick(
-    &["AT+CIMI", "AT+CRSM=176,28539,0,0,12"],
-    "the card's home network, and the networks that the card keeps away from",
+/// The card's home network.
+pub(crate) static IDENTITY: Read =
+    Read::quick(&["AT+CIMI"], "the card's home network, from the first digits of the IMSI");
+
+/// The card's forbidden networks.
+pub(crate) static FORBIDDEN: Read = Read::quick(
+    &["AT+CRSM=176,28539,0,0,12"],
+    "the networks that the card forbids to itself after earlier refusals",
 );
 
 /// The card's number.
@@ -129,8 +165,10 @@ pub(crate) static USAGE: Read =
     Read::quick(&["AT+CEMODE?"], "whether the modem is set to put voice first");
 
 /// Errors as words.
-pub(crate) static VERBOSE: Read =
-    Read::quick(&["AT+CMEE=2"], "errors in words instead of a bare ERROR; then ask the same again");
+pub(crate) static VERBOSE: Read = Read::quick(
+    &["AT+CMEE=2"],
+    "errors in words instead of a bare ERROR, until the next restart; then send the command that failed again",
+);
 
 /// The session's parameters from the network.
 pub(crate) static SESSION_PARAMETERS: Read =

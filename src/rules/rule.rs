@@ -279,6 +279,8 @@ pub struct Rule {
     pub known_first: &'static [&'static Rule],
     /// What to ask once this cause is found; by default what would settle a deeper one.
     pub follow_up: &'static [&'static Read],
+    /// What a person is asked who has this cause before them, where no command can tell.
+    pub question: Option<&'static str>,
     /// The change of `mastside amend` that mends it, as it is typed.
     pub amendment: Option<&'static str>,
     /// How common it is among people who ask for help with a modem, as a weight: counts over public
@@ -320,6 +322,7 @@ impl Rule {
         vendor_read: None,
         known_first: &[],
         follow_up: &[],
+        question: None,
         amendment: None,
         commonness: 1,
         check: None,

@@ -2,8 +2,9 @@
 
 use super::registration_status::{online, registration_status};
 use crate::carrier::{AccessPoint, Carrier, ProfileStore};
-use crate::case::RegistrationStatus;
-use crate::case::{Case, Evidence};
+use crate::case::{Case, Domain, Evidence, Rat, RegistrationStatus};
+use crate::reference::models::{self, Model, System};
+use crate::response::{VendorCommandSet, command_set};
 use std::cell::OnceCell;
 use std::ops::Deref;
 
@@ -47,6 +48,36 @@ impl<'a> Site<'a> {
     /// What shows that the modem is on the network for data.
     pub(super) fn online(&self) -> Option<Evidence> {
         self.online.get_or_init(|| online(self.case)).clone()
+    }
+
+    /// The model of the module, by what it prints of itself.
+    fn model(&self) -> Option<&'static Model> {
+        let device = &self.case.device;
+        [device.model.latest(), device.firmware.latest()]
+            .into_iter()
+            .flatten()
+            .find_map(|o| models::find(&o.value))
+    }
+
+    /// The vendor command set of this modem, by the responses in the text or by its model.
+    pub(crate) fn command_set(&self) -> Option<&'static VendorCommandSet> {
+        let seen = self.case.dialogue.vendor_prefixes.iter().map(String::as_str);
+        command_set(seen).or_else(|| command_set([self.model()?.command_set]))
+    }
+
+    /// The newest system that this modem has: by its model, else by the network that it reports.
+    pub(crate) fn system(&self) -> Option<System> {
+        if let Some(model) = self.model() {
+            return Some(model.newest);
+        }
+        let states = &self.case.registration.states;
+        match self.case.radio.technology.latest().map(|o| o.value) {
+            Some(Rat::Nr) => Some(System::Nr),
+            Some(Rat::Lte | Rat::LteM | Rat::NbIot) => Some(System::Lte),
+            _ if states.of(Domain::FiveG).latest().is_some() => Some(System::Nr),
+            _ if states.of(Domain::Eps).latest().is_some() => Some(System::Lte),
+            _ => None,
+        }
     }
 
     /// The access points of the carrier that an attach may use.

@@ -14,7 +14,6 @@ pub use ask::Ask;
 pub use remark::{Kind, Remark};
 
 use crate::case::{Case, Evidence};
-use crate::response::command_set;
 use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
 
 /// A rule with its answer.
@@ -110,7 +109,7 @@ pub enum TeamLine {
 impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
-        let set = command_set(site.dialogue.vendor_prefixes.iter().map(String::as_str));
+        let set = site.command_set();
         let judge = |rule: &'static Rule| {
             let judgement = (rule.judge)(site);
             let open = matches!(judgement, Judgement::Open);

@@ -51,7 +51,8 @@ fn too_little_is_told_as_too_little_with_a_question() {
 #[test]
 fn a_refusal_without_its_reason_is_asked_for_its_reason_first() {
     let verdict = explain(&Case::read(&Capture::new("AT+CEREG?\n+CEREG: 0,3\nOK")));
-    assert_eq!(verdict.ask_next[0].commands, ["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]);
+    assert_eq!(verdict.ask_next[0].commands, ["AT+CEREG=3", "AT+CEREG?"]);
+    assert_eq!(verdict.ask_next[1].commands, ["AT+CEER"]);
 }
 
 #[test]
@@ -77,14 +78,13 @@ fn questions_use_the_dialect_that_the_text_shows() {
 #[test]
 fn a_bare_error_is_asked_again_in_words() {
     let asks = explain(&Case::read(&Capture::new("AT+CPIN?\nERROR\n"))).ask_next;
-    assert_eq!(asks[0].commands, ["AT+CMEE=2"]);
-    assert_eq!(asks[1].commands, ["AT+CPIN?"]);
+    assert_eq!(asks[0].commands, ["AT+CMEE=2", "AT+CPIN?"]);
 }
 
 #[test]
 fn short_messages_alone_ask_for_the_data_domain() {
     let asks = explain(&Case::read(&Capture::new("AT+CREG?\n+CREG: 0,6\nOK"))).ask_next;
-    assert_eq!(asks[0].commands, ["AT+CEREG?", "AT+CGREG?"]);
+    assert_eq!(asks[0].commands, ["AT+CEREG?"]);
 }
 
 #[test]
@@ -102,4 +102,61 @@ fn what_a_further_text_settled_is_told_by_name() {
         later.remarks.last().unwrap().text,
         "The last text settled nothing that was open before it."
     );
+}
+
+/// The commands of the first block.
+fn block(text: &str) -> Vec<&'static str> {
+    let asks = explain(&Case::read(&Capture::new(text))).ask_next;
+    asks.into_iter().filter(|a| !a.if_not_enough).flat_map(|a| a.commands).collect()
+}
+
+#[test]
+fn at_most_three_commands_are_asked_first_and_two_after_them() {
+    for text in [
+        "AT\nOK",
+        "AT+CSQ\n+CSQ: 18,99\nOK",
+        "AT+CEREG?\n+CEREG: 0,2\nOK",
+        "AT+CEREG?\n+CEREG: 0,3\nOK",
+        "AT+CREG?\n+CREG: 0,1\nOK",
+        "AT+CPIN?\nERROR\n",
+    ] {
+        let asks = explain(&Case::read(&Capture::new(text))).ask_next;
+        let count = |later: bool| {
+            asks.iter()
+                .filter(|a| a.if_not_enough == later)
+                .map(|a| a.commands.len())
+                .sum::<usize>()
+        };
+        assert!((1..=3).contains(&count(false)) && count(true) <= 2, "{text}: {asks:?}");
+    }
+}
+
+#[test]
+fn nothing_is_asked_that_was_answered_or_refused() {
+    let asked =
+        block("AT+CPIN?\n+CPIN: READY\nOK\nAT+CSQ\n+CSQ: 18,99\nOK\nAT+CEREG?\n+CME ERROR: 100\n");
+    assert!(!asked.is_empty());
+    for known in ["AT+CPIN?", "AT+CSQ", "AT+CEREG?"] {
+        assert!(!asked.contains(&known), "{asked:?}");
+    }
+}
+
+#[test]
+fn a_2g_module_is_not_asked_for_lte() {
+    for text in [
+        "AT+CGMM\nSIM800\nOK\nAT+CREG?\n+CREG: 0,2\nOK",
+        "AT+CGMM\nSIM800\nOK\nAT+CREG?\n+CREG: 0,3\nOK",
+        "AT+CGMM\nSIM800\nOK",
+    ] {
+        let asks = explain(&Case::read(&Capture::new(text))).ask_next;
+        let commands: Vec<_> = asks.iter().flat_map(|a| &a.commands).collect();
+        assert!(commands.contains(&&"AT+CGREG?"), "{text}: {commands:?}");
+        assert!(!commands.iter().any(|c| c.contains("CEREG")), "{text}: {commands:?}");
+    }
+}
+
+#[test]
+fn a_5g_modem_is_asked_for_the_cause_of_its_own_system() {
+    let asked = block("AT+C5GREG?\n+C5GREG: 0,3\nOK\nAT+CPIN?\n+CPIN: READY\nOK");
+    assert_eq!(asked[..2], ["AT+C5GREG=3", "AT+C5GREG?"], "{asked:?}");
 }

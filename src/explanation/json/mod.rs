@@ -41,9 +41,11 @@ pub fn object(explanation: &Explanation<'_>) -> Object {
             .iter()
             .map(|ask| AskObject {
                 commands: ask.commands.iter().map(|c| (*c).into()).collect(),
+                question: ask.question.map(Into::into),
                 why: ask.why.into(),
                 settles: ask.settles.iter().map(|s| (*s).into()).collect(),
                 changes: ask.changes,
+                if_not_enough: ask.if_not_enough,
             })
             .collect(),
         observed: observed(source, case),

@@ -200,14 +200,19 @@ pub struct ActionObject {
 /// A question.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct AskObject {
-    /// The commands to send, in order.
+    /// The commands to send, in order; empty for a question to a person.
     pub commands: Vec<String>,
+    /// The question to a person, where no command can tell.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub question: Option<String>,
     /// What the answers would show.
     pub why: String,
     /// The ids of the rules that the answers would settle.
     pub settles: Vec<String>,
     /// Whether the commands change a setting that lasts.
     pub changes: bool,
+    /// Whether it is only worth asking if the entries before it were not enough.
+    pub if_not_enough: bool,
 }
 
 /// A value that was read.

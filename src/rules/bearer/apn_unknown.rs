@@ -5,7 +5,7 @@ use crate::rules::{Action, Acts, Consequence, Layer, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/apn-unknown",
     asks: "Does the network know the access point name?",
-    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
     commonness: 3,
     follow_up: super::FOLLOW_UP,

@@ -8,7 +8,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/inactive",
     asks: "Is a context active?",
-    settled_by: &[&reads::CONTEXTS],
+    settled_by: &[&reads::SESSIONS],
     commonness: 6,
     follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §10.1.10",

@@ -28,7 +28,8 @@ const AFTER_REFUSAL: &[Consequence] = &[
 ];
 
 /// What to ask once the trouble lies with the session.
-const FOLLOW_UP: &[&Read] = &[&reads::SESSION_REASON, &reads::CONTEXTS, &reads::ATTACHED];
+const FOLLOW_UP: &[&Read] =
+    &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::SESSIONS, &reads::ATTACHED];
 
 pub(super) static RULES: &[&Rule] = &[
     &apn_unknown::RULE,

@@ -5,7 +5,7 @@ use crate::rules::{Action, Acts, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/network-refused",
     asks: "Did the network refuse the session for another reason?",
-    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Carrier,

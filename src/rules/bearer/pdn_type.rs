@@ -5,7 +5,7 @@ use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads}
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/pdn-type",
     asks: "Does the network refuse the address type?",
-    settled_by: &[&reads::SESSION_REASON, &reads::REASON],
+    settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
     follow_up: super::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",

@@ -7,7 +7,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/wrong-context",
     asks: "Does the session run on another context than the one in use?",
-    settled_by: &[&reads::CONTEXTS],
+    settled_by: &[&reads::SESSIONS, &reads::CONTEXTS],
     commonness: 3,
     beside_connection: true,
     follow_up: super::FOLLOW_UP,

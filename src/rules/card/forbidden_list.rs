@@ -5,9 +5,8 @@ use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/forbidden-list",
     asks: "Does the card forbid its own home network?",
-    settled_by: &[&reads::IDENTITY],
+    settled_by: &[&reads::FORBIDDEN, &reads::IDENTITY],
     amendment: Some("forbidden"),
-    follow_up: super::FOLLOW_UP,
     clause: "TS 31.102 §4.2.16; TS 24.301 §5.5.1.2.5",
     acts: Acts::Installer,
     actions: &[

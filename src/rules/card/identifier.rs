@@ -7,7 +7,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/identifier",
     asks: "Is the card's number well formed?",
     settled_by: &[&reads::CARD_NUMBER],
-    follow_up: super::FOLLOW_UP,
     clause: "ITU-T E.118 (check digit)",
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -7,7 +7,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/lock",
     asks: "Is the device bound to another card or carrier?",
     settled_by: &[&reads::CARD],
-    follow_up: super::FOLLOW_UP,
     clause: "TS 22.022; TS 27.007 §8.3",
     acts: Acts::Maker,
     actions: &[

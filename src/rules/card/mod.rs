@@ -25,8 +25,7 @@ const WITHOUT_CARD: &[Consequence] = &[
 ];
 
 /// What to ask once the trouble lies with the card.
-const FOLLOW_UP: &[&Read] =
-    &[&reads::CARD, &reads::PIN_ATTEMPTS, &reads::VERBOSE, &reads::IDENTITY];
+const FOLLOW_UP: &[&Read] = &[&reads::CARD, &reads::VERBOSE, &reads::RADIO, &reads::IDENTITY];
 
 pub(super) static RULES: &[&Rule] = &[
     &not_detected::RULE,

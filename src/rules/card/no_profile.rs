@@ -7,7 +7,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/no-profile",
     asks: "Is a profile enabled on the embedded SIM?",
     settled_by: &[&reads::CARD, &reads::CARD_NUMBER],
-    follow_up: super::FOLLOW_UP,
     clause: PRACTICE,
     acts: Acts::AccountHolder,
     actions: &[Action::step(

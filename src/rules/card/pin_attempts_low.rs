@@ -6,7 +6,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/pin-attempts-low",
     asks: "Are enough PIN tries left?",
     settled_by: &[&reads::PIN_ATTEMPTS],
-    follow_up: super::FOLLOW_UP,
     clause: "TS 27.007 §8.65",
     acts: Acts::AccountHolder,
     actions: &[Action::step(

@@ -10,7 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("pin"),
     commonness: 4,
     known_first: &[&super::pin_attempts_low::RULE],
-    follow_up: super::FOLLOW_UP,
+    follow_up: &[&reads::PIN_ATTEMPTS],
     clause: "TS 27.007 §8.3",
     acts: Acts::Installer,
     actions: &[

@@ -5,7 +5,7 @@ use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "path/no-address",
     asks: "Has the active context an address?",
-    settled_by: &[&reads::CONTEXTS],
+    settled_by: &[&reads::SESSIONS],
     beside_connection: true,
     clause: "TS 27.007 §10.1.14",
     acts: Acts::Carrier,

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/antenna",
     asks: "Are all antenna branches alive?",
-    settled_by: &[&reads::LEVEL],
+    settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Branches),
     commonness: 2,
     clause: PRACTICE,

@@ -9,7 +9,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/no-signal",
     asks: "Does the modem hear any cell?",
-    settled_by: &[&reads::LEVEL, &reads::SEARCH],
+    settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL, &reads::SEARCH],
     vendor_read: Some(VendorRead::Cell),
     commonness: 4,
     check: Some(Check::Antenna),

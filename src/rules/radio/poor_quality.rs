@@ -7,7 +7,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/poor-quality",
     asks: "Is there interference or load although the level is fair?",
-    settled_by: &[&reads::LEVEL],
+    settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
     clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
     acts: Acts::Installer,

@@ -8,7 +8,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/weak",
     asks: "Is the signal too weak to hold a link?",
-    settled_by: &[&reads::LEVEL],
+    settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
     commonness: 2,
     clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",

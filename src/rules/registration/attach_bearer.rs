@@ -5,8 +5,8 @@ use crate::rules::{Action, Acts, Consequence, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    settled_by: &[&reads::REASON],
-    follow_up: &[&reads::SESSION_REASON, &reads::CONTEXTS],
+    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
+    follow_up: &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::AUTHENTICATION],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -10,7 +10,14 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/denied",
     asks: "Did the network refuse the modem?",
-    settled_by: &[&reads::REASON, &reads::STATES],
+    settled_by: &[
+        &reads::REASON,
+        &reads::REASON_5G,
+        &reads::LAST_FAILURE,
+        &reads::EPS_STATE,
+        &reads::PACKET_STATE,
+        &reads::CIRCUIT_STATE,
+    ],
     commonness: 4,
     clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
     acts: Acts::AccountHolder,

@@ -8,7 +8,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/detached",
     asks: "Is the modem on the network but not attached for data?",
-    settled_by: &[&reads::ATTACHED, &reads::STATES],
+    settled_by: &[&reads::ATTACHED, &reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 2,
     clause: "TS 27.007 §10.1.9",
     acts: Acts::Installer,

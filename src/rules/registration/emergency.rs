@@ -9,7 +9,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/emergency",
     asks: "Is the modem limited to emergency service?",
-    settled_by: &[&reads::STATES, &reads::CHOICE],
+    settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE, &reads::CHOICE],
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::AccountHolder,
     actions: &[

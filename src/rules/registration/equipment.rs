@@ -5,7 +5,7 @@ use crate::rules::{Action, Acts, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/equipment",
     asks: "Does the network refuse this device?",
-    settled_by: &[&reads::REASON],
+    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
     clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[

@@ -8,7 +8,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/idle",
     asks: "Has the modem stopped looking for a network?",
-    settled_by: &[&reads::STATES, &reads::CHOICE],
+    settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE, &reads::CHOICE],
     amendment: Some("network"),
     clause: "TS 27.007 §7.2, §7.3, §10.1.22",
     acts: Acts::Installer,

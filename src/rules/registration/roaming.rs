@@ -9,7 +9,13 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/roaming",
     asks: "Is roaming refused?",
-    settled_by: &[&reads::REASON, &reads::CHOICE, &reads::IDENTITY],
+    settled_by: &[
+        &reads::REASON,
+        &reads::REASON_5G,
+        &reads::LAST_FAILURE,
+        &reads::CHOICE,
+        &reads::IDENTITY,
+    ],
     commonness: 3,
     clause: "TS 24.301 §9.9.3.9 (13); TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,

@@ -10,7 +10,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/searching",
     asks: "Does the modem search without finding its network?",
-    settled_by: &[&reads::STATES],
+    settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 4,
     clause: "TS 27.007 §7.2, §10.1.22",
     acts: Acts::Installer,
