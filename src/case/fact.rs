@@ -219,6 +219,19 @@ impl Facts {
         std::mem::take(&mut self.unread)
     }
 
+    /// Drops the unwanted of the facts that were noted behind the first `begun`.
+    pub(crate) fn drop_since(&mut self, begun: usize, unwanted: impl Fn(&Fact) -> bool) {
+        let mut at = begun;
+        while at < self.found.len() {
+            if unwanted(&self.found[at].0) {
+                self.found.remove(at);
+                self.by.remove(at);
+            } else {
+                at += 1;
+            }
+        }
+    }
+
     /// The facts so far, in the order in which they were read.
     pub fn found(&self) -> &[(Fact, Span)] {
         &self.found

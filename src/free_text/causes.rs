@@ -31,7 +31,7 @@ pub(super) fn read(
         return None;
     }
     let span = Span::new(base + start, base + end);
-    super::meaning::note(State::Cause(list, number), None, by, span, facts);
+    super::meaning::note(State::Cause(list, number), None, span, facts);
     Some(Span::new(start, end))
 }
 

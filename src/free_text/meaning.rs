@@ -2,7 +2,7 @@
 
 use crate::case::{
     Cell, Domain, Fact, Facts, Holder, Host, Personalisation, Power, Quantity, Registration,
-    Reject, ReportedBy, Service, Sim,
+    Reject, Service, Sim,
 };
 use crate::reference::causes::CauseList;
 use crate::reference::status_words::{
@@ -10,14 +10,8 @@ use crate::reference::status_words::{
 };
 use crate::span::Span;
 
-/// Notes what a state says; `domain` where the text names one, `by` who says it.
-pub(super) fn note(
-    state: State,
-    domain: Option<Domain>,
-    by: ReportedBy,
-    span: Span,
-    facts: &mut Facts,
-) {
+/// Notes what a state says; `domain` where the text names one.
+pub(super) fn note(state: State, domain: Option<Domain>, span: Span, facts: &mut Facts) {
     let fact = match state {
         State::Registration(state) => return registration(state, domain, span, facts),
         State::Cause(list, cause) => return reason(list, cause, span, facts),
@@ -39,10 +33,7 @@ pub(super) fn note(
         State::Device(DeviceState::SupplyLow) => Fact::Power(Power::LowVoltage),
         State::Port(PortState::Busy) => Fact::Host(Host::PortBusy),
         State::Port(PortState::NoPermission) => Fact::Host(Host::PortDenied),
-        State::Port(PortState::NoAnswer) if by == ReportedBy::Person => {
-            Fact::Host(Host::SaidSilent)
-        }
-        State::Port(PortState::NoAnswer) => Fact::Host(Host::Silent),
+        State::Port(PortState::NoAnswer) => Fact::Host(Host::SaidSilent),
         State::Radio(RadioState::On | RadioState::TechnologiesLimited)
         | State::Signalling(_)
         | State::Device(DeviceState::Restarting)

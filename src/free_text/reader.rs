@@ -1,12 +1,14 @@
 //! Lines of words, one after the other, to facts: the vocabulary, keys with values, sentences, kernel lines.
 
 use super::kernel::Bus;
+use super::link::Link;
+use super::page::Page;
 use super::polarity::{self, Polarity};
 use super::{
     bands, causes, complaints, key_value, levels, meaning, names, phrase, port, quoted, statement,
     subject, traffic, voice,
 };
-use crate::case::{Fact, Facts, ReportedBy};
+use crate::case::{Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
 use crate::span::Span;
 
@@ -14,6 +16,10 @@ use crate::span::Span;
 #[derive(Debug, Default)]
 pub(crate) struct FreeText<'t> {
     bus: Bus,
+    link: Link,
+    page: Page,
+    /// The host restarted the modem: that it is gone now is the host's own doing.
+    restarted: bool,
     before: Option<Before<'t>>,
 }
 
@@ -29,11 +35,33 @@ struct Before<'t> {
 impl<'t> FreeText<'t> {
     /// Reads a line that begins at `at`; `dialogue` where dialogue stands in it, too.
     pub(crate) fn read(&mut self, line: &'t str, at: usize, dialogue: bool, facts: &mut Facts) {
+        let begun = facts.found().len();
+        self.read_in_order(line, at, dialogue, facts);
+        if host_restarts(line) {
+            self.restarted = true;
+            facts.said_by(ReportedBy::Host);
+            facts.push(Fact::Power(Power::HostRestart), Span::new(at, at + line.trim_end().len()));
+        }
+        let returned =
+            |(fact, _): &(Fact, Span)| matches!(fact, Fact::Host(Host::Returned | Host::AtPort));
+        if facts.found()[begun..].iter().any(returned) {
+            self.restarted = false;
+        }
+        if self.restarted {
+            facts.drop_since(begun, |fact| matches!(fact, Fact::Host(Host::Gone | Host::NoModem)));
+        }
+    }
+
+    fn read_in_order(&mut self, line: &'t str, at: usize, dialogue: bool, facts: &mut Facts) {
         /// A line end is no longer.
         const END: usize = 2;
         let before = self.before.take();
-        if self.bus.read(line, at, facts) {
+        if self.bus.read(line, at, facts) || self.link.read(line, at, facts) {
             return;
+        }
+        if voice::of(line) == ReportedBy::Host && !dialogue {
+            facts.said_by(ReportedBy::Host);
+            self.page.read(line, at, facts);
         }
         let begun = facts.found().len();
         read_line(line, at, dialogue, facts);
@@ -49,6 +77,7 @@ impl<'t> FreeText<'t> {
     /// Notes what only the end of the text shows.
     pub(crate) fn finish(&self, facts: &mut Facts) {
         self.bus.finish(facts);
+        self.link.finish(facts);
     }
 }
 
@@ -81,11 +110,41 @@ impl Before<'_> {
     }
 }
 
+/// Whether a program logs that it restarts the modem itself.
+fn host_restarts(line: &str) -> bool {
+    const ACTS: [&str; 9] = [
+        "reset",
+        "resetting",
+        "restart",
+        "restarting",
+        "reboot",
+        "rebooting",
+        "power-cycle",
+        "power-cycling",
+        "power-cycled",
+    ];
+    if voice::of(line) != ReportedBy::Host || voice::is_kernel(line) {
+        return false;
+    }
+    let lower = line.to_ascii_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !(c.is_alphanumeric() || c == '-'))
+        .filter(|w| !w.is_empty())
+        .collect();
+    let near = |noun: &str| {
+        words.iter().enumerate().filter(|(_, w)| **w == noun).any(|(at, _)| {
+            words[at.saturating_sub(2)..(at + 3).min(words.len())].iter().any(|w| ACTS.contains(w))
+        })
+    };
+    (near("modem") || near("module"))
+        && !words.contains(&"unexpected")
+        && !words.contains(&"unexpectedly")
+}
+
 /// Whether a line says that an answer was awaited and none came.
 pub(crate) fn is_silence(line: &str) -> bool {
     let mut facts = Facts::default();
     read_line(line, 0, false, &mut facts);
-    use crate::case::Host;
     facts.found().iter().any(|(f, _)| matches!(f, Fact::Host(Host::Silent | Host::SaidSilent)))
 }
 
@@ -134,7 +193,7 @@ fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Spa
             continue;
         }
         let span = Span::new(base + pair.start, base + pair.end);
-        meaning::note(state, meaning::domain("", &line[..pair.end]), by, span, facts);
+        meaning::note(state, meaning::domain("", &line[..pair.end]), span, facts);
         taken.push(Span::new(pair.start, pair.end));
     }
     taken
@@ -158,7 +217,7 @@ fn stated_phrases(
         if polarity::of(line, found.start, found.end, by) == Polarity::Stated {
             let span = Span::new(base + found.start, base + found.end);
             let domain = meaning::domain(found.word.list, line);
-            meaning::note(found.word.state, domain, by, span, facts);
+            meaning::note(found.word.state, domain, span, facts);
         }
     }
     found_at

@@ -192,7 +192,7 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
         };
         if polarity == Polarity::Stated {
             let span = Span::new(base + start, base + end);
-            meaning::note(row.state, None, by, span, facts);
+            meaning::note(row.state, None, span, facts);
             return;
         }
     }
@@ -239,7 +239,7 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
             continue;
         }
         if polarity::of_denial(line, word.start, word.end, by) == Polarity::Stated {
-            meaning::note(state, None, by, Span::new(base + word.start, base + word.end), facts);
+            meaning::note(state, None, Span::new(base + word.start, base + word.end), facts);
             return;
         }
     }
@@ -307,7 +307,7 @@ mod tests {
         assert_eq!(says("/dev/ttyUSB2 does not exist"), Some(Fact::Host(Host::NoModem)));
         assert_eq!(says("Port COM7 is already open"), Some(Fact::Host(Host::PortBusy)));
         assert_eq!(says("/dev/ttyUSB2 is in use by gate"), Some(Fact::Host(Host::PortBusy)));
-        assert_eq!(says("gate: modem not responding"), Some(Fact::Host(Host::Silent)));
+        assert_eq!(says("gate: modem not responding"), Some(Fact::Host(Host::SaidSilent)));
     }
 
     #[test]
