@@ -62,6 +62,19 @@ impl CauseList {
         }
     }
 
+    /// The clause of the list.
+    pub const fn clause(self) -> &'static str {
+        match self {
+            Self::Emm => "TS 24.301 §9.9.3.9",
+            Self::Esm => "TS 24.301 §9.9.4.4",
+            Self::Gmm => "TS 24.008 §10.5.5.14",
+            Self::Mm => "TS 24.008 §10.5.3.6",
+            Self::Sm => "TS 24.008 §10.5.6.6",
+            Self::FiveGmm => "TS 24.501 §9.11.3.2",
+            Self::FiveGsm => "TS 24.501 §9.11.4.2",
+        }
+    }
+
     /// Whether the cause refuses a session (an access point, an address), not the device.
     pub const fn is_session(self) -> bool {
         matches!(self, Self::Esm | Self::Sm | Self::FiveGsm)

@@ -261,7 +261,7 @@ impl<T> Check for File<T> {
 
 /// Takes users' texts, checked before, in place of the built-in ones.
 pub(crate) fn replace(texts: BTreeMap<&'static str, &'static str>) -> Result<(), TableError> {
-    let late = || TableError::of_file("", "tables must be named before the first of them is used");
+    let late = || TableError::of_file("tables", "must be named before the first of them is used");
     if IN_USE.load(Ordering::Relaxed) {
         return Err(late());
     }

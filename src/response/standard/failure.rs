@@ -3,7 +3,7 @@
 //! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
 
 use crate::case::{Cell, Fact, Facts, Failure, Quantity, Reject, Sim};
-use crate::reference::causes::CauseList;
+use crate::reference::causes::{CauseList, assigned};
 use crate::reference::errors;
 use crate::response::{Family, Form, Read, Response};
 use crate::span::Span;
@@ -63,18 +63,17 @@ pub(crate) fn is_known(list: &str, text: &str) -> bool {
 fn cause_of(error: u16, command: &str) -> Option<(CauseList, u8)> {
     let (list, cause) = errors::cme(error)?.cause.split_once(' ')?;
     let cause = cause.parse().ok()?;
-    let kind = match list {
-        "EMM" => CauseList::Gmm,
-        "MM" => CauseList::Mm,
-        "SM" => CauseList::Sm,
-        "ESM" => CauseList::Esm,
-        _ => return None,
+    let kind = match CauseList::named(list)? {
+        // The clause gives one number for both lists; where GMM leaves it out EMM is meant.
+        CauseList::Emm if assigned(CauseList::Gmm, cause).is_some() => CauseList::Gmm,
+        kind => kind,
     };
     let upper = command.to_ascii_uppercase();
     let of_session = command.is_empty()
         || crate::response::outcome::opens_session(command)
         || ["+CGACT", "+CGATT", "+CGDATA", "+COPS"].iter().any(|c| upper.starts_with(c));
-    (!kind.is_session() || of_session).then_some((kind, cause))
+    let everywhere = !kind.is_session() && kind != CauseList::FiveGmm;
+    (everywhere || of_session).then_some((kind, cause))
 }
 
 /// Notes a command that ended badly, and what its error says of card or network.

@@ -17,7 +17,6 @@ pub(super) mod subscriber;
 pub(super) mod voice_centric;
 
 use super::{Certainty, Judgement, Site, holds};
-use crate::reference::causes::CauseList;
 
 use super::{Consequence, Layer, Rule};
 
@@ -62,12 +61,8 @@ fn refused(site: &Site<'_>, causes: &[u8], summary: &'static str, words: &str) -
         return Judgement::Open;
     };
     let says = |words: &str| {
-        let list = if o.value.kind == CauseList::FiveGmm {
-            "TS 24.501 §9.11.3.2"
-        } else {
-            "TS 24.301 §9.9.3.9, TS 24.008 §10.5.5.14"
-        };
-        o.says(format!("{} cause {} ({list}): {words}", o.value.kind.name(), o.value.cause))
+        let list = o.value.kind;
+        o.says(format!("{} cause {} ({}): {words}", list.name(), o.value.cause, list.clause()))
     };
     if !causes.contains(&o.value.cause) {
         return Judgement::RuledOut(says("the network gave another reason"));
