@@ -134,15 +134,7 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
             let text_at = skip_blanks(line, next + 1);
             let end = body_end(line, at, text_at, false);
             reads_like_reply(name, &line[text_at..end])
-                .then_some(Item {
-                    kind: Kind::Prefixed,
-                    start: at,
-                    end,
-                    prefix_start: at,
-                    prefix_end,
-                    text_at,
-                    in_sentence: false,
-                })
+                .then(|| Item { prefix_end, ..Item::new(Kind::Prefixed, at..end, text_at) })
                 .or_else(|| mention(line, at, prefix_end))
         }
         Some(b'?' | b'=') => mention(line, at, prefix_end),
