@@ -53,7 +53,7 @@ const OTHERS: [&str; 16] = [
 impl Bus {
     /// Reads a line; whether it is one of the kernel's that speaks of a device on the bus.
     pub(super) fn read(&mut self, line: &str, base: usize, facts: &mut Facts) -> bool {
-        let Some(address) = voice::addressed(line) else { return false };
+        let Some(address) = voice::addressed(line) else { return self.is_port_of_known(line) };
         let from = address.as_ptr() as usize - line.as_ptr() as usize;
         let at = Span::new(base + from, base + line.trim_end().len());
         let lower = line.to_ascii_lowercase();
@@ -98,6 +98,11 @@ impl Bus {
             return false;
         }
         true
+    }
+
+    /// The serial ports of a device go with it: their own lines say nothing more, once the bus has spoken.
+    fn is_port_of_known(&self, line: &str) -> bool {
+        !self.devices.is_empty() && line.contains("now disconnected from tty")
     }
 
     /// Notes what the end of the text shows: a device that is on the bus without a serial port.

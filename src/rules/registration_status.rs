@@ -2,6 +2,7 @@
 
 use crate::case::{Case, Evidence, Observation};
 use crate::case::{Domain, Power, Rat, Registration, RegistrationStatus, Service, Sim};
+use crate::reference::status_words::{LinkState, SessionState};
 use std::sync::LazyLock;
 
 /// The packet domains; the one that carries data wins.
@@ -138,7 +139,40 @@ pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
             .find(|(_, o)| o.value)
             .map(|(cid, o)| (o.order, o.says(format!("context {cid} is active"))))
     });
+    let found = found.or_else(|| reported_session(case));
     found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
+}
+
+/// A session that a host or a status page reports as open, or a link that came up, where that is its last state.
+fn reported_session(case: &Case) -> Option<(usize, Evidence)> {
+    let session = case.sessions.reported.latest();
+    let link = case.path.links.latest();
+    let session = session
+        .filter(|o| {
+            o.value == SessionState::Active
+                && link.is_none_or(|l| l.order < o.order || l.value == LinkState::Up)
+        })
+        .map(|o| (o.order, o.says("the host reports an open session")));
+    session.or_else(|| {
+        link.filter(|o| o.value == LinkState::Up).map(|o| (o.order, o.says("the link is up")))
+    })
+}
+
+/// What shows that a session was closed or could not be opened, in the words of a host: its last state is a bad one.
+pub(crate) fn session_lost(case: &Case) -> Option<(usize, Evidence)> {
+    let session = case
+        .sessions
+        .reported
+        .latest()
+        .filter(|o| matches!(o.value, SessionState::Inactive | SessionState::NoAddress))
+        .map(|o| (o.order, o.says("the host reports no open session")));
+    let link = case
+        .path
+        .links
+        .latest()
+        .filter(|o| o.value == LinkState::Failed)
+        .map(|o| (o.order, o.says("the link failed")));
+    session.into_iter().chain(link).max_by_key(|(order, _)| *order)
 }
 
 /// The last attempt to open a data session, where it ended badly.

@@ -5,7 +5,7 @@ use crate::case::Domain;
 use crate::case::{Case, Evidence};
 use crate::rules::{
     Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed,
-    registration_status, service_for_data,
+    registration_status, service_for_data, session_lost,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
@@ -35,7 +35,8 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     let failed = case.sessions.no_carrier.latest().is_some_and(|o| o.order > since);
     let released = case.sessions.released.latest().is_some_and(|o| o.value && o.order > since);
     let detached = case.registration.attached.latest().is_some_and(|o| !o.value);
-    let refused = opening_failed(case).is_some();
+    let refused = opening_failed(case).is_some()
+        || session_lost(case).is_some_and(|(order, _)| order > since);
     (!closed && !failed && !released && !detached && !refused).then(|| {
         (
             Certainty::Likely,

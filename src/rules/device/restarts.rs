@@ -96,13 +96,23 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
         );
     }
-    let gone: Vec<_> = site.host.reports.all().iter().filter(|o| o.value == Host::Gone).collect();
-    if let [first, between @ .., last] = gone.as_slice() {
-        let certainty = if between.is_empty() { Certainty::Possible } else { Certainty::Likely };
+    let reports = site.host.reports.all();
+    let gone: Vec<_> = reports.iter().filter(|o| o.value == Host::Gone).collect();
+    if let [first, .., last] = gone.as_slice() {
         return holds(
-            certainty,
+            Certainty::Likely,
             "The modem leaves the USB bus and comes back, again and again.",
             vec![first.says("gone from the bus"), last.says("gone again")],
+        );
+    }
+    let returned = |o: &&Observation<Host>| {
+        gone.first().is_some_and(|g| o.order > g.order) && o.value == Host::Returned
+    };
+    if let (Some(left), Some(back)) = (gone.first(), reports.iter().find(returned)) {
+        return holds(
+            Certainty::Likely,
+            "The modem left the USB bus and came back without an order of the host.",
+            vec![left.says("gone from the bus"), back.says("back on the bus")],
         );
     }
     // The marks of starts in the text tell more than a person's word.

@@ -1,7 +1,9 @@
 #![doc = include_str!("no_modem.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, POWER_OFF, PRACTICE, Rule, reads};
+use crate::rules::{
+    Action, Acts, Certainty, Check, Judgement, POWER_OFF, PRACTICE, Rule, Site, holds, reads,
+};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/no-modem",
@@ -29,8 +31,24 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ],
     explains: super::WITHOUT_PORT,
     page: include_str!("no_modem.md"),
-    judge: |site| {
-        super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.")
-    },
+    judge,
     ..Rule::BLANK
 };
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let reported =
+        super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.");
+    if !matches!(reported, Judgement::Open) {
+        return reported;
+    }
+    // A device that left the bus and did not come back.
+    let on_the_bus = |host: Host| matches!(host, Host::Gone | Host::Returned | Host::AtPort);
+    match site.host.reports.all().iter().rev().find(|o| on_the_bus(o.value)) {
+        Some(o) if o.value == Host::Gone => holds(
+            Certainty::Likely,
+            "The device left the bus and did not come back.",
+            vec![o.says("gone from the bus, and no line of its return")],
+        ),
+        _ => Judgement::Open,
+    }
+}
