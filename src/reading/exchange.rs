@@ -119,7 +119,9 @@ fn one<'t>(
         body,
         body_at,
         span: values.map_or(line.span, |l| line.span.to(l.span)),
-        open: line.ending != Ending::Complete,
+        // A prefix that the text ends behind may have had values.
+        open: line.ending != Ending::Complete
+            || body.is_empty() && exchange.outcome == Outcome::Missing,
         fields: row,
         tail: &tail,
     };

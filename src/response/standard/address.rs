@@ -17,11 +17,14 @@ impl Address {
     /// The address of a text; `None` where it is none.
     pub(crate) fn of(text: &str) -> Option<Self> {
         let trimmed = text.trim();
-        let bare = trimmed.split(['/', '%']).next().unwrap_or("");
+        // A prefix length stands behind an address of version 6 alone.
+        let (bare, prefix) = trimmed.split_once('/').unwrap_or((trimmed, "0"));
+        let colons =
+            bare.parse::<Ipv6Addr>().is_ok() && prefix.parse::<u8>().is_ok_and(|n| n <= 128);
+        let bare = if colons { bare } else { trimmed };
         let parts = bare.split('.').count();
         let dotted =
             matches!(parts, 4 | 8 | 16 | 32) && bare.split('.').all(|n| n.parse::<u8>().is_ok());
-        let colons = bare.parse::<Ipv6Addr>().is_ok();
         let given = bare.bytes().any(|b| b.is_ascii_hexdigit() && b != b'0') || is_masked(bare);
         (trimmed.is_empty() || dotted || colons || is_masked(bare))
             .then(|| Self { text: trimmed.to_owned(), given })
@@ -75,6 +78,7 @@ mod tests {
             ("::", Some(false)),
             ("", Some(false)),
             ("192.0.2", None),
+            ("192.0.2.7/", None),
             ("192.0.2.300", None),
             ("none yet", None),
         ] {

@@ -9,7 +9,7 @@
 
 use crate::capture::Exchange;
 use crate::case::{Fact, Facts};
-use crate::response::{Family, Field, Read, Response, fields};
+use crate::response::{Family, Read, Response, fields};
 use crate::span::Span;
 
 use super::sim;
@@ -30,8 +30,13 @@ pub(crate) fn follow(exchange: &Exchange<'_, '_>, selected: &mut Option<u16>, fa
         return;
     };
     let row = fields(line.text, line.text_at);
-    let answer = row.get(1).and_then(|f: &Field<'_>| sim::hex_bytes(f.text));
-    let Some(answer) = answer.filter(|a| a.len() >= 2) else { return };
+    // The length counts the hexadecimal digits: a line that was cut does not fit it.
+    let [length, answer, ..] = &*row else { return };
+    let Some(bytes) = sim::hex_bytes(answer.text) else { return };
+    if bytes.len() < 2 || length.int() != i64::try_from(2 * bytes.len()).ok() {
+        return;
+    }
+    let answer = bytes;
     let (data, status) = answer.split_at(answer.len() - 2);
     let good = matches!(status[0], 0x90 | 0x91 | 0x61 | 0x9F);
     match (command[1], good) {

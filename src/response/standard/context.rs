@@ -13,7 +13,7 @@
 use super::address::{Address, address};
 use crate::case::{Cell, ContextAuthentication, ContextDefinition, Fact, Facts, Quantity};
 use crate::response::grammar::{self, Input, Parsed, Spanned, next, number, optional, text};
-use crate::response::{Family, FieldError, Read, Response};
+use crate::response::{Family, FieldError, Form, Read, Response};
 use crate::span::Span;
 use compact_str::CompactString;
 use std::fmt;
@@ -176,9 +176,16 @@ fn cgact(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    Cgact::parse(reply)
-        .map(|context| facts.push(Fact::Active(*context.cid, *context.state == 1), reply.span))
-        .into()
+    let note = |context: Cgact| {
+        let (cid, active) = (*context.cid, *context.state == 1);
+        // A list without its command that does not begin with the first context may have lost an active one.
+        let begun = |fact: &(Fact, Span)| matches!(fact.0, Fact::Active(1, _));
+        let lost = reply.form == Form::Unknown && cid > 1 && !facts.found().iter().any(begun);
+        if active || !lost {
+            facts.push(Fact::Active(cid, active), reply.span);
+        }
+    };
+    Cgact::parse(reply).map(note).into()
 }
 
 /// The addresses of a context.
@@ -200,8 +207,8 @@ impl Cgpaddr {
         grammar::parse(reply, |input| {
             let (rest, cid) = number("cid", 0..=u8::MAX)(input)?;
             let (rest, first) = optional(address("PDP_addr_1"))(rest)?;
-            // That there is none is known at the end of the line alone.
-            if first.is_none() && reply.open {
+            // That there is none is known at the end of the line alone, and with no comma before it.
+            if first.is_none() && (reply.open || reply.body.contains(',')) {
                 return grammar::fail(rest, "PDP_addr_1", "a complete line");
             }
             let (rest, second) = optional(address("PDP_addr_2"))(rest)?;

@@ -2,8 +2,10 @@
 //!
 //! TS 27.007 §8.9, §8.10, §8.1, §8.4. The order of the indicators stands in `AT+CIND=?` alone.
 
+use super::network::OneNumber;
 use crate::case::{Cell, Fact, Facts, Power, Quantity};
-use crate::response::{Family, Form, Read, Response};
+use crate::response::grammar::{self, next, number};
+use crate::response::{Family, Read, Response};
 
 pub(crate) static CIND: Family = Family {
     heads: &["+CIND"],
@@ -39,20 +41,25 @@ pub(crate) static CBC: Family = Family {
 };
 
 fn cind(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let names: Vec<String> =
-        fields.iter().filter_map(|f| indicator(f.text)).map(str::to_ascii_lowercase).collect();
-    if names.len() == fields.len() {
+    if reply.lists_values() {
+        // `("service",(0-1))`: the names, in the order of the values.
+        let names: Option<Vec<String>> =
+            reply.fields().iter().map(|f| indicator(f.text).map(str::to_ascii_lowercase)).collect();
+        let Some(names) = names else { return Read::UnknownForm };
         facts.push(Fact::IndicatorNames(names), reply.span);
         return Read::Understood;
     }
-    match fields.iter().map(|f| f.small()).collect::<Option<Vec<u8>>>() {
-        Some(values) if reply.form != Form::Test => {
-            facts.push(Fact::IndicatorValues(values), reply.span);
-            Read::Understood
+    let read = grammar::parse(reply, |input| {
+        let (mut rest, first) = number("ind", 0..=u8::MAX)(input)?;
+        let mut values = vec![*first];
+        while grammar::comma(rest).is_some() && !grammar::is_sentence(rest) {
+            let (behind, value) = next("ind", number("ind", 0..=u8::MAX))(rest)?;
+            values.push(*value);
+            rest = behind;
         }
-        _ => Read::UnknownForm,
-    }
+        Ok((rest, values))
+    });
+    read.map(|values| facts.push(Fact::IndicatorValues(values), reply.span)).into()
 }
 
 /// The name in `("service",(0-1))`.
@@ -60,55 +67,71 @@ fn indicator(text: &str) -> Option<&str> {
     text.strip_prefix('(')?.trim_start().strip_prefix('"')?.split('"').next()
 }
 
-/// `<number>,<value>` counts as in `+CIND=?`; some makers print the name.
+/// `<number>,<value>` counts as in `+CIND=?`; some vendors print the name, and vendors' own events have further values.
 fn ciev(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let [which, value, ..] = fields[..] else { return Read::UnknownForm };
-    let Some(value) = value.small() else { return Read::Understood };
-    match which.small() {
-        Some(place @ 1..) => facts.push(Fact::IndicatorValue(place, value), reply.span),
-        Some(0) => {}
-        None if which.text.eq_ignore_ascii_case("service") && value <= 1 => {
+    let named = reply.body.starts_with(|c: char| !c.is_ascii_digit());
+    let read = grammar::parse(reply, |input| {
+        let (rest, name, place) = if named {
+            let (rest, name) = grammar::name("ind")(input)?;
+            (rest, name.value, 0)
+        } else {
+            let (rest, place) = number("ind", 0..=u8::MAX)(input)?;
+            (rest, "", *place)
+        };
+        let (rest, value) = next("value", grammar::any)(rest)?;
+        let (rest, _) = grammar::remaining(rest)?;
+        Ok((rest, (name, place, value.parse::<u8>().ok())))
+    });
+    let note = |(name, place, value): (&str, u8, Option<u8>)| match value {
+        Some(value) if place > 0 => facts.push(Fact::IndicatorValue(place, value), reply.span),
+        Some(value @ 0..=1) if name.eq_ignore_ascii_case("service") => {
             facts.push(Fact::ServiceIndicator(value == 1), reply.span);
         }
-        None => {}
-    }
-    Read::Understood
+        _ => {}
+    };
+    read.map(note).into()
 }
 
 fn cpas(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    match reply.fields()[0].small() {
-        Some(5) => facts.push(Fact::Power(Power::Asleep), reply.span),
-        Some(0..=4) => {}
-        _ => return Read::UnknownForm,
-    }
-    Read::Understood
+    let note = |pas: OneNumber| {
+        if *pas.value == 5 {
+            facts.push(Fact::Power(Power::Asleep), reply.span);
+        }
+    };
+    OneNumber::parse(reply, "+CPAS", "pas", 0..=9).map(note).into()
 }
 
-/// `<state>,<percent>[,<millivolt>]`; one number alone above 1000 is a voltage.
+/// `<state>,<percent>[,<millivolt>]`; one number alone above 1000 is a voltage, and one with a point is volts.
 fn cbc(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test || reply.body.starts_with('(') {
+    if reply.lists_values() || reply.body.is_empty() {
         return Read::Understood;
     }
-    let fields = reply.fields();
-    let field = match fields {
-        [one] => Some(one),
-        [_, _, volts, ..] => Some(volts),
-        _ => None,
-    };
-    let millivolt = field.and_then(|f| {
-        let text = f.text.trim_end_matches(['V', 'v', 'm', ' ']);
-        let value: f64 = text.parse().ok()?;
-        // Volts with a point, or millivolts.
-        if text.contains('.') { Some((value * 1000.0).round()) } else { Some(value) }
+    let read = grammar::parse(reply, |input| {
+        let (rest, first) = grammar::any(input)?;
+        let (rest, others) = grammar::remaining(rest)?;
+        let (text, place) = match &*others {
+            [] => (first.value, input),
+            [_] => ("", input),
+            [_, volts, ..] => (volts.text, input),
+        };
+        let bare = text.trim_end_matches(['V', 'v', 'm']);
+        let value = match bare.parse::<f64>() {
+            Ok(volts) if bare.contains('.') => Some((volts * 1000.0).round()),
+            Ok(millivolt) => Some(millivolt),
+            Err(_) if text.is_empty() => None,
+            Err(_) => return grammar::fail(place, "voltage", "a number of millivolts"),
+        };
+        Ok((rest, value))
     });
-    if let Some(value) = millivolt.filter(|v| *v >= 1000.0) {
-        facts.number(Quantity::SupplyMillivolt, value, Cell::Serving, reply.span);
-    }
-    Read::Understood
+    let note = |millivolt: Option<f64>| {
+        if let Some(value) = millivolt.filter(|v| *v >= 1000.0) {
+            facts.number(Quantity::SupplyMillivolt, value, Cell::Serving, reply.span);
+        }
+    };
+    read.map(note).into()
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::response::Form;
-use crate::response::standard::tests::{facts_of, with_response};
+use crate::response::standard::tests::{facts_of, facts_of_form, with_response};
 use proptest::prelude::*;
 
 #[test]
@@ -33,6 +33,14 @@ fn a_state_of_a_context_is_one_digit_and_whole() {
     for line in ["+CGACT: 1", "+CGACT: 1,", "+CGACT: 1,2", "+CGACT: 1,1a", "+CGACT: 1,1 0"] {
         assert!(facts_of(line).is_empty(), "{line}");
     }
+}
+
+#[test]
+fn a_list_that_begins_in_the_middle_says_nothing_of_what_is_inactive() {
+    assert!(facts_of("+CGACT: 2,0").is_empty());
+    assert_eq!(facts_of("+CGACT: 2,1"), [Fact::Active(2, true)]);
+    assert_eq!(facts_of("+CGACT: 1,0"), [Fact::Active(1, false)]);
+    assert_eq!(facts_of_form("+CGACT: 2,0", Form::Read), [Fact::Active(2, false)]);
 }
 
 #[test]
