@@ -9,11 +9,21 @@ use crate::response::{
     ContinuationLine, Fields, Form, Read, Request, Response, fields_into, outcome, vendor,
 };
 
-/// Whether a line behind a command is none of a modem: a scrap of a script's log.
+/// Whether a line behind a command is none of a modem: a scrap of a script's log, or a remark in a
+/// recording.
 fn is_no_answer(line: &Line<'_>) -> bool {
     let text = line.text.trim();
     line.prefix.is_empty()
-        && (["expect (", "send (", "abort on (", "timeout set"].iter().any(|s| text.starts_with(s))
+        && ([
+            "no answer within the time",
+            "late: ",
+            "expect (",
+            "send (",
+            "abort on (",
+            "timeout set",
+        ]
+        .iter()
+        .any(|s| text.starts_with(s))
             || !text.contains(|c: char| c.is_alphanumeric())
             || is_call(text)
             || free_text::is_silence(text))

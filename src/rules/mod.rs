@@ -21,6 +21,7 @@ mod site;
 mod team;
 
 pub(crate) use crate::case::RegistrationStatus;
+pub(crate) use host::port_silent::fell_silent;
 pub use reads::{Read, VendorRead};
 pub(crate) use registration_status::{
     bearer_up, circuit_registered, data_known, data_registered, opening_failed,

@@ -4,13 +4,17 @@ use super::Judged;
 use crate::case::Domain;
 use crate::case::{Case, Evidence};
 use crate::rules::{
-    Certainty, Site, bearer_up, circuit_registered, data_registered, opening_failed,
+    Certainty, Site, bearer_up, circuit_registered, data_registered, fell_silent, opening_failed,
     registration_status, service_for_data, session_lost,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
 pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evidence>)> {
     let case = site.case;
+    // What the modem said before it was lost is no state of now.
+    if fell_silent(case).is_some() {
+        return None;
+    }
     let registered = data_registered(case);
     if let Some(bearer) = bearer_up(case) {
         let certainty = if registered.is_some() { Certainty::Certain } else { Certainty::Likely };

@@ -1,5 +1,6 @@
 #![doc = include_str!("port_silent.md")]
 
+use crate::case::Case;
 use crate::case::{Evidence, Host, ReportedBy};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, Site, holds,
@@ -41,6 +42,13 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
+    if let Some(evidence) = fell_silent(site) {
+        return holds(
+            Certainty::Likely,
+            "The modem answered, and then no longer: it restarted, lost its supply, or left the port.",
+            vec![evidence],
+        );
+    }
     if let Some(evidence) = super::answered(site) {
         return Judgement::RuledOut(evidence);
     }
@@ -73,4 +81,23 @@ fn judge(site: &Site<'_>) -> Judgement {
         }
         _ => Judgement::Open,
     }
+}
+
+/// The end of a dialogue that began with responses: several commands in a row without one, or a
+/// device that left and did not return.
+pub(crate) fn fell_silent(case: &Case) -> Option<Evidence> {
+    let answered = case.dialogue.last_answer?;
+    let left = case
+        .host
+        .reports
+        .latest()
+        .filter(|o| o.value == Host::Gone && o.span.start > answered.start);
+    if let Some(left) = left {
+        return Some(left.says("the device left, and did not come back"));
+    }
+    // One command without an answer may be a cut text; four are none.
+    let span = case.dialogue.unanswered_at.filter(|_| case.dialogue.unanswered >= 4)?;
+    let says =
+        format!("the last of {} commands in a row without a response", case.dialogue.unanswered);
+    Some(Evidence { span, says: says.into(), by: ReportedBy::Host })
 }

@@ -55,13 +55,18 @@ fn judge(site: &Site<'_>) -> Judgement {
             "A network is chosen by hand and cannot be reached.",
             vec![o.says("chosen by hand (mode 1), and none in use"), evidence],
         ),
+        // While it searches, a modem can only give the network that was chosen.
         Some((
             RegistrationStatus::Idle
             | RegistrationStatus::Searching
-            | RegistrationStatus::Emergency
-            | RegistrationStatus::Denied,
+            | RegistrationStatus::Emergency,
             evidence,
         )) => holds(
+            Certainty::Likely,
+            "A network is chosen by hand and cannot be reached.",
+            vec![o.says("chosen by hand (mode 1), while none is found"), evidence],
+        ),
+        Some((RegistrationStatus::Denied, evidence)) => holds(
             Certainty::Possible,
             "A network is chosen by hand, and the modem is not registered on it.",
             vec![o.says("chosen by hand (mode 1)"), evidence],
