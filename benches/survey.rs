@@ -46,11 +46,11 @@ fn main() {
     let megabytes = file.as_file().metadata().expect("the file's size").len() as f64 / 1e6;
     let before = resident_kb();
     let begin = Instant::now();
-    let analysis = latest(file.path()).expect("the survey reads").analysis;
-    assert_eq!(analysis.samples, SAMPLES);
+    let visit = latest(file.path()).expect("the survey reads");
+    assert_eq!(visit.analysis.samples, SAMPLES);
     let read = begin.elapsed().as_secs_f64();
-    let page = mastside::survey::output::page(&analysis);
-    let table = mastside::survey::output::table(&analysis);
+    let page = mastside::survey::output::page(std::slice::from_ref(&visit), chrono::NaiveDate::MIN);
+    let table = mastside::survey::output::table(std::slice::from_ref(&visit));
     println!(
         "{SAMPLES} samples ({megabytes:.0} MB) read in {read:.2} s; with page ({} bytes) and table ({} bytes) {:.2} s; memory before {before:?} kB, at the end {:?} kB",
         page.len(),

@@ -42,8 +42,7 @@ fn a_survey_of_a_live_modem_keeps_its_receive_branches_neighbours_and_marks() {
 fn the_columns_of_the_first_csv_keep_their_names_and_order() {
     let old = text("survey.csv");
     let header = old.lines().next().unwrap();
-    let analysis = latest(&held("survey.jsonl")).unwrap().analysis;
-    let now = mastside::survey::output::csv(&analysis);
+    let now = mastside::survey::output::csv(&[latest(&held("survey.jsonl")).unwrap()]);
     let now = now.lines().next().unwrap();
     assert!(now.starts_with(header), "{now}");
 }

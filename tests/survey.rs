@@ -30,7 +30,12 @@ fn a_walk_is_recorded_reported_and_exported() {
             .success()
     );
     let report = text(&mastside(at, &["survey", "report", "w.jsonl", "--html", "w.html"]).stdout);
-    assert!(report.contains("hut door") && report.contains("95 % bounds"), "{report}");
+    assert!(
+        report.contains("hut door")
+            && report.contains("95 % bounds")
+            && report.contains("SIMULATED"),
+        "{report}"
+    );
     let page = std::fs::read_to_string(at.join("w.html")).unwrap();
     assert!(
         page.contains("&lt;b&gt;")
@@ -40,8 +45,13 @@ fn a_walk_is_recorded_reported_and_exported() {
         "no markup of the data, no network"
     );
     let csv = text(&mastside(at, &["survey", "export", "w.jsonl"]).stdout);
-    let columns: Vec<usize> = csv.lines().take(1).map(|l| l.split(',').count()).collect();
-    assert_eq!(columns, [24]);
+    assert!(
+        csv.lines().count() > 5 && csv.contains("SIMULATED") == false && csv.contains(",true\r\n"),
+        "{csv}"
+    );
+    let samples = text(&mastside(at, &["survey", "export", "w.jsonl", "--to", "samples"]).stdout);
+    assert_eq!(samples.lines().count(), 2251);
+    assert!(samples.contains(",00101,"), "network codes stay text");
     let geo: serde_json::Value = serde_json::from_slice(
         &mastside(at, &["survey", "export", "w.jsonl", "--to", "geojson"]).stdout,
     )

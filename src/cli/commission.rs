@@ -186,8 +186,12 @@ impl Commission {
         let journal = Journal::of_user(&name);
         let (path, recorder) =
             live::recorder(self.capture.as_ref(), "commission").map_err(silent)?;
-        let head =
-            Head { title: self.site.clone(), antenna: self.antenna.clone(), ..Head::default() };
+        let head = Head {
+            title: self.site.clone(),
+            antenna: self.antenna.clone(),
+            with_index: true,
+            ..Head::default()
+        };
         let (mut file, found) = SurveyFile::open(&self.survey, &head).map_err(|e| e.to_string())?;
         super::survey::tell_found(found);
         let stop = system::stop_flag();

@@ -3,16 +3,16 @@
 use super::{Exit, live, refuse, system};
 use crate::at::Client;
 use crate::sanitize::plain;
-use crate::statistics::{Series, spread};
+use crate::statistics::{Plan, Series, spread};
 use crate::survey::file::{Found, SurveyFile, no_device};
 use crate::survey::live::Live;
 use crate::survey::output;
 use crate::survey::position::Latest;
 use crate::survey::reading::Source;
-use crate::survey::sample::{Head, Sample};
+use crate::survey::sample::{Head, Sample, SiteHead, VisitHead};
 use crate::survey::simulate::{Pace, Place, Walker};
 use crate::survey::take::take;
-use crate::survey::visits;
+use crate::survey::visits::{self, Visit};
 use clap::{Args, Subcommand, ValueEnum};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -29,29 +29,33 @@ pub(super) struct Survey {
 enum What {
     /// Take samples and write them down, each before it is shown
     Record(Record),
-    /// Show the figures of a survey, as text or as one page
+    /// Show the figures of surveys, as text or as one page, with each site's trend over its visits
     Report {
-        /// The survey file
-        file: PathBuf,
+        /// Survey files, folders of sites, patterns; - for standard input
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
         /// Write one self-contained page with plots
         #[arg(long, value_name = "FILE")]
         html: Option<PathBuf>,
     },
-    /// Give the figures to other programs
+    /// Give the figures, or every sample, to other programs
     Export {
-        /// The survey file
-        file: PathBuf,
+        /// Survey files, folders of sites, patterns; - for standard input
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
         /// The form
         #[arg(long, value_enum, default_value_t)]
         to: Form,
     },
 }
 
-#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Form {
-    /// For spreadsheets; no field begins a formula
+    /// A row a spot and cell, for spreadsheets; no field begins a formula
     #[default]
     Csv,
+    /// A row a sample
+    Samples,
     /// RFC 7946
     Geojson,
     /// Way points
@@ -73,6 +77,21 @@ struct Record {
     /// The antenna, in your words
     #[arg(long, default_value = "", hide_default_value = true)]
     antenna: String,
+    /// The site's name
+    #[arg(long, default_value = "", hide_default_value = true)]
+    site: String,
+    /// The carrier at the site
+    #[arg(long, default_value = "", hide_default_value = true)]
+    carrier: String,
+    /// The kind of device at the site
+    #[arg(long, default_value = "", hide_default_value = true)]
+    device: String,
+    /// Who measures
+    #[arg(long, default_value = "", hide_default_value = true)]
+    who: String,
+    /// Why the site is visited
+    #[arg(long, default_value = "", hide_default_value = true)]
+    why: String,
     /// Position sentences (NMEA 0183): a port, a file that a receiver's program writes, or
     /// tcp://host:port; a place counts for five seconds
     #[arg(long, value_name = "SOURCE")]
@@ -86,8 +105,11 @@ struct Record {
     /// Stop after so many samples
     #[arg(long, value_parser = clap::value_parser!(u64).range(1..))]
     count: Option<u64>,
-    /// Stop when the 95 % bounds of the median are narrower than this, dB
-    #[arg(long, value_name = "DB")]
+    /// Measure the named spot until the 95 % bounds of its median are about this wide, dB
+    ///
+    /// A first stretch is measured, and from its spread the length is planned once: whoever stops when the
+    /// bounds look narrow enough gets bounds that promise too much.
+    #[arg(long, value_name = "DB", requires = "spot")]
     within: Option<f64>,
 }
 
@@ -95,36 +117,89 @@ impl Survey {
     pub(super) fn run(self) -> Exit {
         match self.what {
             What::Record(record) => record.run(),
-            What::Report { file, html } => report(&file, html.as_deref()),
-            What::Export { file, to } => match visits::latest(&file) {
-                Ok(visits::Visit { analysis, .. }) => {
+            What::Report { files, html } => report(&files, html.as_deref()),
+            What::Export { files, to: Form::Samples } => samples(&files),
+            What::Export { files, to } => match read(&files) {
+                Ok(visits) => {
                     let text = match to {
-                        Form::Csv => output::csv(&analysis),
-                        Form::Geojson => format!("{:#}\n", output::geojson(&analysis)),
-                        Form::Gpx => output::gpx(&analysis),
+                        Form::Csv | Form::Samples => output::csv(&visits),
+                        Form::Geojson => format!("{:#}\n", output::geojson(&visits)),
+                        Form::Gpx => output::gpx(&visits),
                     };
                     if super::print(&text).is_ok() { Exit::Done } else { Exit::Unusable }
                 }
-                Err(error) => refuse(&error.to_string()),
+                Err(exit) => exit,
             },
         }
     }
 }
 
-fn report(file: &Path, html: Option<&Path>) -> Exit {
-    let analysis = match visits::latest(file) {
-        Ok(visit) => visit.analysis,
+/// Reads all visits, and says which lines are left out.
+fn read(files: &[PathBuf]) -> Result<Vec<Visit>, Exit> {
+    let visits = visits::read_all(files).map_err(|error| refuse(&error.to_string()))?;
+    for visit in &visits {
+        tell_problems(visit);
+    }
+    Ok(visits)
+}
+
+/// Says which lines of a survey are left out.
+pub(super) fn tell_problems(visit: &Visit) {
+    let problems = &visit.analysis.problems;
+    let name = plain(&visit.path.display().to_string()).into_owned();
+    for problem in &problems.first {
+        eprintln!("mastside: {name}: {}", plain(&problem.to_string()));
+    }
+    let more = problems.count - problems.first.len() as u64;
+    if more > 0 {
+        eprintln!("mastside: {name}: {more} more lines are left out");
+    }
+}
+
+/// Writes every sample as it is read.
+fn samples(files: &[PathBuf]) -> Exit {
+    let files = match visits::files(files) {
+        Ok(files) => files,
         Err(error) => return refuse(&error.to_string()),
     };
-    if analysis.damaged > 0 {
-        eprintln!("mastside: {} lines could not be read and are left out", analysis.damaged);
+    let mut table = output::SampleTable::new(std::io::stdout().lock());
+    for file in files {
+        let mut written = Ok(());
+        let read = visits::read_with(&file, &mut |head, sample| {
+            if written.is_ok() {
+                written = table.write(&visits::site_of(head, &file), head, sample);
+            }
+        });
+        match (read, written) {
+            (Ok(visits), Ok(())) => visits.iter().for_each(tell_problems),
+            (Err(error), _) => return refuse(&error.to_string()),
+            // A reader that has seen enough is no error.
+            (_, Err(_)) => return Exit::Done,
+        }
     }
+    match table.finish() {
+        Ok(()) => Exit::Done,
+        Err(error) => refuse(&error.to_string()),
+    }
+}
+
+fn report(files: &[PathBuf], html: Option<&Path>) -> Exit {
+    let visits = match read(files) {
+        Ok(visits) => visits,
+        Err(exit) => return exit,
+    };
+    let today = chrono::Local::now().date_naive();
     if let Some(path) = html
-        && let Err(error) = std::fs::write(path, output::page(&analysis))
+        && let Err(error) = std::fs::write(path, output::page(&visits, today))
     {
         return refuse(&format!("{}: {error}", path.display()));
     }
-    if super::print(&output::table(&analysis)).is_ok() { Exit::Done } else { Exit::Unusable }
+    let mut text = output::table(&visits);
+    let trends = output::trends_text(&output::trends(&visits, today));
+    if !trends.is_empty() {
+        text.push_str(&format!("\nOver the visits:\n{trends}"));
+    }
+    if super::print(&text).is_ok() { Exit::Done } else { Exit::Unusable }
 }
 
 impl Record {
@@ -170,6 +245,14 @@ impl Record {
             title: self.title.clone(),
             antenna: self.antenna.clone(),
             rehearsal,
+            site: SiteHead {
+                name: self.site.clone(),
+                carrier: self.carrier.clone(),
+                device: self.device.clone(),
+                ..SiteHead::default()
+            },
+            visit: VisitHead { date: None, who: self.who.clone(), why: self.why.clone() },
+            with_index: !rehearsal,
             ..Head::default()
         };
         let (mut file, found) = match SurveyFile::open(&self.file, &head) {
@@ -178,13 +261,15 @@ impl Record {
         };
         tell_found(found);
         let mut series = Series::new();
+        let mut plan = self.within.map(Plan::new);
         let mut first = None;
         let mut go_on = |sample: &Sample, taken: u64| {
             let begun = *first.get_or_insert(sample.at);
-            if let Some(level) = sample.levels.rsrp_dbm {
+            if let Some(level) = sample.levels.rsrp_middle_dbm() {
                 series.push((sample.at - begun).num_milliseconds() as f64 / 1000.0, level);
             }
-            let enough = taken.is_multiple_of(5) && self.enough(&series, taken, &sample.spot);
+            let enough =
+                taken.is_multiple_of(5) && self.enough(&series, &mut plan, taken, &sample.spot);
             !enough && self.count.is_none_or(|most| taken < most)
         };
         let pass = found.pass + 1;
@@ -201,17 +286,23 @@ impl Record {
         }
     }
 
-    /// Shows how far it is; says whether the bounds are as narrow as wished.
-    fn enough(&self, series: &Series, taken: u64, spot: &str) -> bool {
-        let Some(figures) = spread(series) else { return false };
-        let width = figures.median_interval.map(crate::statistics::Interval::width);
-        let enough = self.within.is_some_and(|wish| width.is_some_and(|w| w <= wish));
-        if std::io::stderr().is_terminal() {
-            let bounds =
-                width.map_or_else(|| "too few yet".into(), |w| format!("median within {w:.1} dB"));
-            let mark = if enough { " - enough here" } else { "" };
+    /// Shows how far it is; says whether as much is measured as was planned.
+    fn enough(&self, series: &Series, plan: &mut Option<Plan>, taken: u64, spot: &str) -> bool {
+        let enough = plan.as_mut().is_some_and(|plan| plan.is_done(series));
+        if std::io::stderr().is_terminal()
+            && let Some(figures) = spread(series)
+        {
+            let bounds = figures.median_interval.map_or_else(
+                || "too short for bounds yet".into(),
+                |i| format!("median within {:.1} dB", i.width()),
+            );
+            let planned = match plan.map(|p| p.planned()) {
+                None => String::new(),
+                Some(None) => ", first stretch".into(),
+                Some(Some(samples)) => format!(" of {samples} planned"),
+            };
             eprint!(
-                "\r\x1b[K{} {taken} samples, {:.1} dBm, fading {:.1} dB, {bounds}{mark}",
+                "\r\x1b[K{} {taken} samples{planned}, {:.1} dBm, fading {:.1} dB, {bounds}",
                 plain(spot),
                 figures.median,
                 figures.fading_db
@@ -219,8 +310,7 @@ impl Record {
             // The line is only for show.
             let _ = std::io::stderr().flush();
         }
-        // Spots of a walk are told apart by the report; only a named spot is ended by its bounds.
-        enough && !self.spot.is_empty()
+        enough
     }
 }
 

@@ -5,7 +5,7 @@ use crate::caution;
 use crate::plot;
 use crate::sanitize::{markdown as cell, plain};
 use crate::survey::analysis::Analysis;
-use maud::{PreEscaped, html};
+use maud::html;
 use std::fmt::Write;
 
 fn described(record: &Record) -> Vec<(&'static str, String)> {
@@ -48,7 +48,7 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         }
         @if let Some((from, _)) = analysis.time {
             h2 { "Level over time" }
-            (PreEscaped(plot::over_time(&analysis.trace.curve(), from, "dBm", &[], &[])))
+            (plot::over_time(&analysis.trace.curve(), from, "dBm", &[], &[]))
             p { "Line: mean of the dB values of each moment. Band: from the lowest to the highest." }
         }
         h2 { "Modem and evidence" }

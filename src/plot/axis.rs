@@ -59,6 +59,17 @@ impl Axis {
     }
 }
 
+/// The marks in words, with as many decimals as tell them apart.
+pub(super) fn words(marks: &[f64]) -> Vec<String> {
+    let step = marks.windows(2).map(|w| w[1] - w[0]).fold(f64::MAX, f64::min);
+    let decimals = (0..4).find(|d| (step * 10f64.powi(*d)).fract().abs() < 1e-6).unwrap_or(0);
+    let decimals = usize::try_from(decimals).unwrap_or(0);
+    marks
+        .iter()
+        .map(|mark| format!("{:.decimals$}", if mark.abs() < 1e-9 { 0.0 } else { *mark }))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -68,6 +79,13 @@ mod tests {
         let axis = Axis::rounded(-117.3, -84.2, 0.0, 100.0, 5.0);
         assert_eq!(axis.marks(5.0), [-120.0, -110.0, -100.0, -90.0, -80.0]);
         assert!((axis.at(-120.0)).abs() < 1e-9 && (axis.at(-80.0) - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_words_of_marks_are_distinct() {
+        assert_eq!(words(&[-98.0, -97.5, -97.0]), ["-98.0", "-97.5", "-97.0"]);
+        assert_eq!(words(&[-100.0, -90.0]), ["-100", "-90"]);
+        assert_eq!(words(&[-0.2, 0.0, 0.2]), ["-0.2", "0.0", "0.2"]);
     }
 
     #[test]

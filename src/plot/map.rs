@@ -1,8 +1,7 @@
 //! Spots on a plain grid of metres, with a scale bar and north up; no network, no background.
 
-use super::rows::shortened;
-use super::{begin, shape, text};
-use std::fmt::Write as _;
+use super::picture::{Picture, shortened};
+use maud::Markup;
 
 /// A spot on the map.
 #[derive(Clone, Debug)]
@@ -25,20 +24,24 @@ const METRES_A_DEGREE: f64 = 111_195.08;
 /// The picture's drawing area.
 const AREA: (f64, f64, f64, f64) = (20.0, 20.0, 520.0, 380.0);
 
-/// Draws the dots; `classes` names the shapes.
-pub fn map(dots: &[Dot], classes: &[&str]) -> String {
-    let mut out = String::new();
-    begin(
-        &mut out,
+/// With more dots than these, only the weakest are labelled.
+const ALL_LABELLED: usize = 25;
+
+/// So many of the weakest are labelled where there are many.
+const WEAKEST: usize = 10;
+
+/// Draws the dots, the weakest first in `dots`; `classes` names the shapes.
+pub fn map(dots: &[Dot], classes: &[&str]) -> Markup {
+    let labelled = if dots.len() > ALL_LABELLED { WEAKEST } else { dots.len() };
+    let mut out = Picture::new(
         720.0,
         420.0,
         "Map of the spots",
-        &format!("{} spots on a grid, north up.", dots.len()),
+        format!("{} spots on a grid, north up; {labelled} of them labelled.", dots.len()),
     );
     let Some(first) = dots.first() else {
-        text(&mut out, 360.0, 200.0, "middle", "no spot has a position");
-        out.push_str("</svg>");
-        return out;
+        out.text(360.0, 200.0, "middle", "no spot has a position");
+        return out.finish();
     };
     let metres: Vec<(f64, f64)> = dots
         .iter()
@@ -65,9 +68,13 @@ pub fn map(dots: &[Dot], classes: &[&str]) -> String {
     let step = round_metres(90.0 / scale);
     grid(&mut out, shift, step * scale);
     let mut taken: Vec<(f64, f64)> = Vec::new();
-    for (dot, m) in dots.iter().zip(&metres) {
+    // The weakest stand first, and on top of the others.
+    for (rank, (dot, m)) in dots.iter().zip(&metres).enumerate().rev() {
         let (x, y) = place(m);
-        shape(&mut out, dot.class, x, y, 6.0);
+        out.named(&format!("{}  {}", dot.name, dot.label), |out| out.shape(dot.class, x, y, 6.0));
+        if rank >= labelled {
+            continue;
+        }
         // A label moves down until it covers no other one; a thin line then leads to its dot.
         let mut at = y + 4.0;
         while taken.iter().any(|(tx, ty)| (tx - x).abs() < 150.0 && (ty - at).abs() < 13.0)
@@ -75,63 +82,44 @@ pub fn map(dots: &[Dot], classes: &[&str]) -> String {
         {
             at += 13.0;
         }
-        if dots.len() <= 60 {
-            taken.push((x, at));
-            if at - y > 10.0 {
-                let _ = write!(
-                    out,
-                    "<path d=\"M{x:.1} {y:.1}L{:.1} {:.1}\" class=\"grid\"/>",
-                    x + 11.0,
-                    at - 4.0
-                );
-            }
-            text(
-                &mut out,
-                x + 12.0,
-                at,
-                "small",
-                &format!("{}  {}", shortened(&dot.name, 22), dot.label),
-            );
+        taken.push((x, at));
+        if at - y > 10.0 {
+            out.path(&format!("M{x:.1} {y:.1}L{:.1} {:.1}", x + 11.0, at - 4.0), "grid");
         }
+        out.text(x + 12.0, at, "small", &format!("{}  {}", shortened(&dot.name, 22), dot.label));
     }
     let bar = step * scale;
-    let _ = write!(
-        out,
-        "<path d=\"M{left:.1} 396v8M{left:.1} 400h{bar:.1}M{:.1} 396v8\" class=\"axis\"/>",
-        left + bar
-    );
-    text(&mut out, left + bar + 8.0, 404.0, "", &metres_in_words(step));
-    out.push_str("<path d=\"M560 60L567 36L574 60L567 54Z\" class=\"ink\"/>");
-    text(&mut out, 567.0, 30.0, "middle strong", "N");
+    out.path(&format!("M{left:.1} 396v8M{left:.1} 400h{bar:.1}M{:.1} 396v8", left + bar), "axis");
+    out.text(left + bar + 8.0, 404.0, "", &metres_in_words(step));
+    out.path("M560 60L567 36L574 60L567 54Z", "ink");
+    out.text(567.0, 30.0, "middle strong", "N");
     let mut y = 100.0;
     for (i, words) in classes.iter().enumerate() {
         if dots.iter().any(|d| d.class == i) {
-            shape(&mut out, i, 560.0, y - 4.0, 6.0);
-            text(&mut out, 574.0, y, "small", words);
+            out.shape(i, 560.0, y - 4.0, 6.0);
+            out.text(574.0, y, "small", words);
             y += 22.0;
         }
     }
-    out.push_str("</svg>");
-    out
+    if labelled < dots.len() {
+        out.text(548.0, y + 8.0, "small", "the weakest are labelled;");
+        out.text(548.0, y + 22.0, "small", "point at a spot for its name");
+    }
+    out.finish()
 }
 
 /// Lines every `step` places through the origin.
-fn grid(out: &mut String, origin: (f64, f64), step: f64) {
+fn grid(out: &mut Picture, origin: (f64, f64), step: f64) {
     let (left, top, right, bottom) = AREA;
-    let _ = write!(
-        out,
-        "<rect x=\"{left}\" y=\"{top}\" width=\"{}\" height=\"{}\" class=\"grid\"/>",
-        right - left,
-        bottom - top
-    );
+    out.rectangle((left, top), (right - left, bottom - top), "grid");
     let mut x = left + (origin.0 - left).rem_euclid(step);
     while x < right {
-        let _ = write!(out, "<path d=\"M{x:.1} {top}V{bottom}\" class=\"grid\"/>");
+        out.path(&format!("M{x:.1} {top}V{bottom}"), "grid");
         x += step;
     }
     let mut y = top + (origin.1 - top).rem_euclid(step);
     while y < bottom {
-        let _ = write!(out, "<path d=\"M{left} {y:.1}H{right}\" class=\"grid\"/>");
+        out.path(&format!("M{left} {y:.1}H{right}"), "grid");
         y += step;
     }
 }
@@ -148,7 +136,7 @@ fn metres_in_words(metres: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plot::tests::sound;
+    use crate::plot::picture::sound;
 
     fn dot(latitude: f64, longitude: f64) -> Dot {
         Dot { name: "weir".to_owned(), latitude, longitude, class: 1, label: "-98 dBm".to_owned() }
@@ -161,7 +149,9 @@ mod tests {
         let many: Vec<_> = (0..300)
             .map(|i| dot(-48.2 + f64::from(i) / 1e4, 179.999 + f64::from(i % 7) / 1e3))
             .collect();
-        sound(&map(&many, &["strong", "fair"]));
+        let svg = sound(&map(&many, &["strong", "fair"]));
+        assert_eq!(svg.matches("weir  -98 dBm</title>").count(), 300, "each has its name");
+        assert_eq!(svg.matches("weir  -98 dBm</text>").count(), WEAKEST);
     }
 
     #[test]
@@ -170,7 +160,7 @@ mod tests {
             (round_metres(87.0) - 100.0).abs() < 1e-9 && (round_metres(130.0) - 200.0).abs() < 1e-9
         );
         assert_eq!(metres_in_words(2000.0), "2 km");
-        let svg = map(&[dot(0.0, 179.9995), dot(0.0, -179.9995)], &["a", "b"]);
+        let svg = sound(&map(&[dot(0.0, 179.9995), dot(0.0, -179.9995)], &["a", "b"]));
         assert!(svg.contains("20 m") || svg.contains("50 m"), "{svg}");
     }
 }

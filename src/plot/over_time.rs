@@ -1,8 +1,9 @@
 //! A level over time: the mean as a line, the span as a band, gaps as gaps, events as marks.
 
-use super::axis::Axis;
-use super::{begin, shape, text};
+use super::axis::{Axis, words};
+use super::picture::Picture;
 use chrono::{DateTime, TimeDelta, Utc};
+use maud::Markup;
 use std::fmt::Write as _;
 
 /// The values of one stretch of time.
@@ -41,49 +42,41 @@ pub fn over_time(
     unit: &str,
     happenings: &[Happening],
     kinds: &[&str],
-) -> String {
-    let mut out = String::new();
+) -> Markup {
     let stretches = &curve.stretches;
     let told: Vec<&Stretch> = stretches.iter().flatten().collect();
     let (low, high) =
         told.iter().fold((f64::MAX, f64::MIN), |(l, h), b| (l.min(b.low), h.max(b.high)));
     let seconds = stretches.len() as f64 * curve.width_s;
-    begin(
-        &mut out,
+    let mut out = Picture::new(
         720.0,
-        250.0,
+        266.0,
         "Level over time",
-        &format!(
+        format!(
             "{} stretches of {} s; line: mean of the dB values, band: lowest to highest.",
             told.len(),
             curve.width_s
         ),
     );
     if told.is_empty() {
-        text(&mut out, 360.0, 125.0, "middle", "no level was told");
-        out.push_str("</svg>");
-        return out;
+        out.text(360.0, 125.0, "middle", "no level was measured");
+        return out.finish();
     }
     let x = Axis::new(0.0, seconds, 52.0, 700.0);
-    let y = Axis::rounded(low, high, 206.0, 34.0, 5.0);
-    for mark in y.marks(5.0) {
-        let at = y.at(mark);
-        let _ = write!(out, "<path d=\"M52 {at:.1}H700\" class=\"grid\"/>");
-        text(&mut out, 46.0, at + 4.0, "end", &format!("{mark:.0}"));
+    let y = Axis::rounded(low, high, 222.0, 50.0, 5.0);
+    let marks = y.marks(5.0);
+    for (mark, words) in marks.iter().zip(words(&marks)) {
+        let at = y.at(*mark);
+        out.path(&format!("M52 {at:.1}H700"), "grid");
+        out.text(46.0, at + 4.0, "end", &words);
     }
-    text(&mut out, 52.0, 14.0, "small", unit);
+    out.text(4.0, 30.0, "small", unit);
     for mark in time_marks(seconds) {
         let at = x.at(mark);
-        let _ = write!(out, "<path d=\"M{at:.1} 206v5\" class=\"axis\"/>");
-        text(&mut out, at, 224.0, "middle", &clock(from, mark, seconds));
+        out.path(&format!("M{at:.1} 222v5"), "axis");
+        out.text(at, 240.0, "middle", &clock(from, mark, seconds));
     }
-    text(
-        &mut out,
-        700.0,
-        242.0,
-        "end small",
-        &format!("UTC, from {}", from.format("%Y-%m-%d %H:%M:%S")),
-    );
+    out.text(700.0, 258.0, "end small", &format!("UTC, from {}", from.format("%Y-%m-%d %H:%M:%S")));
     let middle = |i: usize| x.at((i as f64 + 0.5) * curve.width_s);
     for run in runs(stretches) {
         let mut band = String::new();
@@ -113,27 +106,28 @@ pub fn over_time(
             // A line of one point is not seen: a short dash stands for it.
             line.push_str("h1.5");
         }
-        let _ = write!(
-            out,
-            "<path d=\"{band}Z\" class=\"band\"/><path d=\"{line}\" class=\"k0 line\"/>"
-        );
+        out.path(&format!("{band}Z"), "band");
+        out.path(&line, "k0 line");
     }
     for h in happenings {
         let at = x.at(h.at);
-        let _ = write!(out, "<path d=\"M{at:.1} 34V206\" class=\"event\"/>");
-        shape(&mut out, h.kind + 1, at, 28.0, 4.0);
+        out.path(&format!("M{at:.1} 50V222"), "event");
+        out.shape(h.kind + 1, at, 44.0, 4.0);
     }
     legend(&mut out, kinds, happenings);
-    out.push_str("</svg>");
-    out
+    out.finish()
 }
 
-fn legend(out: &mut String, kinds: &[&str], happenings: &[Happening]) {
-    let mut at = 130.0;
+fn legend(out: &mut Picture, kinds: &[&str], happenings: &[Happening]) {
+    out.path("M52 10h16", "k0 line");
+    out.text(72.0, 14.0, "small", "mean");
+    out.rectangle((112.0, 5.0), (16.0, 10.0), "band");
+    out.text(132.0, 14.0, "small", "lowest to highest");
+    let mut at = 240.0;
     for (kind, words) in kinds.iter().enumerate() {
         if happenings.iter().any(|h| h.kind == kind) {
-            shape(out, kind + 1, at, 10.0, 4.0);
-            text(out, at + 9.0, 14.0, "small", words);
+            out.shape(kind + 1, at, 10.0, 4.0);
+            out.text(at + 9.0, 14.0, "small", words);
             at += 24.0 + 6.6 * words.chars().count() as f64;
         }
     }
@@ -167,7 +161,7 @@ fn time_marks(seconds: f64) -> Vec<f64> {
     ];
     let step = STEPS
         .into_iter()
-        .find(|s| seconds / s <= 7.0)
+        .find(|s| seconds / s <= 6.0)
         .unwrap_or((seconds / 6.0 / 86_400.0).ceil() * 86_400.0);
     let mut marks = Vec::new();
     let mut at = 0.0;
@@ -178,24 +172,31 @@ fn time_marks(seconds: f64) -> Vec<f64> {
     marks
 }
 
+/// A moment, with its day where the plot spans more than one.
 fn clock(from: DateTime<Utc>, seconds: f64, all: f64) -> String {
-    #[expect(clippy::cast_possible_truncation, reason = "a survey lasts less than ages")]
-    let at = from + TimeDelta::milliseconds((seconds * 1000.0) as i64);
-    if all > 172_800.0 {
-        at.format("%d %b %H:%M").to_string()
+    let moment = |seconds: f64| {
+        #[expect(clippy::cast_possible_truncation, reason = "a survey lasts less than ages")]
+        let at = TimeDelta::try_milliseconds((seconds * 1000.0) as i64);
+        at.and_then(|at| from.checked_add_signed(at)).unwrap_or(from)
+    };
+    let form = if all > 6.0 * 86_400.0 {
+        "%Y-%m-%d"
+    } else if moment(all).date_naive() != from.date_naive() {
+        "%d %b %H:%M"
     } else if all > 600.0 {
-        at.format("%H:%M").to_string()
+        "%H:%M"
     } else {
-        at.format("%H:%M:%S").to_string()
-    }
+        "%H:%M:%S"
+    };
+    moment(seconds).format(form).to_string()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plot::tests::sound;
+    use crate::plot::picture::sound;
 
-    fn drawn(values: &[(usize, f64)], happenings: &[Happening]) -> String {
+    fn drawn(values: &[(usize, f64)], happenings: &[Happening]) -> Markup {
         let mut curve = Curve { width_s: 1.0, stretches: Vec::new() };
         for &(at, value) in values {
             curve.stretches.resize(at + 1, None);
@@ -210,9 +211,21 @@ mod tests {
             &[(0, -90.0), (1, -91.0), (5, -95.0), (6, -92.0)],
             &[Happening { at: 5.0, kind: 1 }],
         );
-        sound(&svg);
-        assert_eq!(svg.matches("class=\"band\"").count(), 2);
+        let svg = sound(&svg);
+        assert_eq!(svg.matches("Z\" class=\"band\"").count(), 2);
         assert!(svg.contains("lost") && !svg.contains("cell change"));
+    }
+
+    #[test]
+    fn the_marks_of_any_length_are_distinct() {
+        for seconds in [1.0, 7.0, 90.0, 4000.0, 100_000.0, 700_000.0, 4e7] {
+            let marks: Vec<_> = time_marks(seconds)
+                .iter()
+                .map(|m| clock(DateTime::UNIX_EPOCH, *m, seconds))
+                .collect();
+            let distinct: std::collections::BTreeSet<_> = marks.iter().collect();
+            assert_eq!(distinct.len(), marks.len(), "{seconds} s: {marks:?}");
+        }
     }
 
     #[test]

@@ -1,16 +1,17 @@
-//! Levels by heading: looks as points, the fitted pattern as a curve, its direction as a wedge; north is up.
+//! Levels by heading: levels as points, the fitted pattern as a curve, its direction as a wedge; north is up.
 
 use super::axis::Axis;
-use super::{begin, shape, text};
+use super::picture::Picture;
+use maud::Markup;
 use std::fmt::Write as _;
 
 /// One heading.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Look {
+pub struct HeadingLevel {
     /// Degrees from north, clockwise.
     pub heading_deg: f64,
     /// Median level, dBm.
-    pub level: f64,
+    pub level_dbm: f64,
     /// Which cell, in the order of the legend.
     pub cell: usize,
 }
@@ -29,9 +30,8 @@ pub struct Beam {
 const MIDDLE: (f64, f64) = (190.0, 190.0);
 const REACH: f64 = 150.0;
 
-/// Draws the looks; `cells` names their shapes.
-pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
-    let mut out = String::new();
+/// Draws the levels; `cells` names their shapes.
+pub fn polar(levels: &[HeadingLevel], beam: Option<&Beam>, cells: &[String]) -> Markup {
     let said = beam.map_or_else(
         || "no direction was fitted".to_owned(),
         |b| {
@@ -45,20 +45,20 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
             )
         },
     );
-    begin(
-        &mut out,
+    let mut out = Picture::new(
         720.0,
         380.0,
         "Level by heading",
-        &format!("{} headings; {said}.", looks.len()),
+        format!("{} headings; {said}.", levels.len()),
     );
-    let levels =
-        looks.iter().map(|l| l.level).chain(beam.iter().flat_map(|b| b.curve.iter().map(|c| c.1)));
-    let (low, high) = levels.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+    let all = levels
+        .iter()
+        .map(|l| l.level_dbm)
+        .chain(beam.iter().flat_map(|b| b.curve.iter().map(|c| c.1)));
+    let (low, high) = all.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
     if low > high {
-        text(&mut out, 360.0, 190.0, "middle", "no level was told");
-        out.push_str("</svg>");
-        return out;
+        out.text(360.0, 190.0, "middle", "no level was measured");
+        return out.finish();
     }
     let r = Axis::rounded(low - 2.0, high, 0.0, REACH, 4.0);
     if let Some(b) = beam {
@@ -66,32 +66,26 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
             (b.direction_deg - b.uncertainty_deg.0, b.direction_deg + b.uncertainty_deg.1);
         let ((x1, y1), (x2, y2)) = (place(from, REACH), place(to, REACH));
         let large = i32::from(to - from > 180.0);
-        let _ = write!(
-            out,
-            "<path d=\"M{:.1} {:.1}L{x1:.1} {y1:.1}A{REACH:.0} {REACH:.0} 0 {large} 1 {x2:.1} {y2:.1}Z\" class=\"band\"/>",
-            MIDDLE.0, MIDDLE.1
+        out.path(
+            &format!(
+                "M{:.1} {:.1}L{x1:.1} {y1:.1}A{REACH:.0} {REACH:.0} 0 {large} 1 {x2:.1} {y2:.1}Z",
+                MIDDLE.0, MIDDLE.1
+            ),
+            "band",
         );
     }
     for mark in r.marks(4.0) {
         let radius = r.at(mark);
         if radius > 1.0 {
-            let _ = write!(
-                out,
-                "<circle cx=\"{}\" cy=\"{}\" r=\"{radius:.1}\" class=\"grid\"/>",
-                MIDDLE.0, MIDDLE.1
-            );
+            out.circle(MIDDLE, radius, "grid");
         }
     }
     for (heading, name) in [(0.0, "N 0°"), (90.0, "E 90°"), (180.0, "S 180°"), (270.0, "W 270°")]
     {
         let (x, y) = place(heading, REACH);
-        let _ = write!(
-            out,
-            "<path d=\"M{:.1} {:.1}L{x:.1} {y:.1}\" class=\"grid\"/>",
-            MIDDLE.0, MIDDLE.1
-        );
+        out.path(&format!("M{:.1} {:.1}L{x:.1} {y:.1}", MIDDLE.0, MIDDLE.1), "grid");
         let (x, y) = place(heading, REACH + 20.0);
-        text(&mut out, x, y + 4.0, "middle", name);
+        out.text(x, y + 4.0, "middle", name);
     }
     if let Some(b) = beam {
         let mut curve = String::new();
@@ -100,51 +94,41 @@ pub fn polar(looks: &[Look], beam: Option<&Beam>, cells: &[String]) -> String {
             let _ = write!(curve, "{}{x:.1} {y:.1}", if n == 0 { 'M' } else { 'L' });
         }
         if !curve.is_empty() {
-            let _ = write!(out, "<path d=\"{curve}Z\" class=\"k1 line dash\"/>");
+            out.path(&format!("{curve}Z"), "k1 line dash");
         }
         let (x, y) = place(b.direction_deg, REACH);
-        let _ = write!(
-            out,
-            "<path d=\"M{:.1} {:.1}L{x:.1} {y:.1}\" class=\"k1 thick\"/>",
-            MIDDLE.0, MIDDLE.1
-        );
+        out.path(&format!("M{:.1} {:.1}L{x:.1} {y:.1}", MIDDLE.0, MIDDLE.1), "k1 thick");
     }
-    for look in looks {
-        let (x, y) = place(look.heading_deg, r.at(look.level));
+    for level in levels {
+        let (x, y) = place(level.heading_deg, r.at(level.level_dbm));
         // The second shape and colour belong to the fitted curve.
-        shape(&mut out, if look.cell == 0 { 0 } else { look.cell + 1 }, x, y, 4.0);
+        out.shape(if level.cell == 0 { 0 } else { level.cell + 1 }, x, y, 4.0);
     }
     // The scale stands outside the circle, where no curve runs.
     for mark in r.marks(4.0) {
         let y = MIDDLE.1 - r.at(mark);
-        let _ = write!(out, "<path d=\"M376 {y:.1}h6\" class=\"axis\"/>");
-        text(&mut out, 386.0, y + 4.0, "small", &format!("{mark:.0} dBm"));
+        out.path(&format!("M376 {y:.1}h6",), "axis");
+        out.text(386.0, y + 4.0, "small", &format!("{mark:.0} dBm"));
     }
-    let _ =
-        write!(out, "<path d=\"M379 {:.1}V{:.1}\" class=\"axis\"/>", MIDDLE.1 - REACH, MIDDLE.1);
+    out.path(&format!("M379 {:.1}V{:.1}", MIDDLE.1 - REACH, MIDDLE.1), "axis");
     let mut y = 60.0;
     for (i, name) in cells.iter().enumerate() {
-        shape(&mut out, if i == 0 { 0 } else { i + 1 }, 470.0, y - 4.0, 4.0);
-        text(&mut out, 482.0, y, "", &super::rows::shortened(name, 36));
+        out.shape(if i == 0 { 0 } else { i + 1 }, 470.0, y - 4.0, 4.0);
+        out.text(482.0, y, "", &super::picture::shortened(name, 36));
         y += 22.0;
     }
     if let Some(b) = beam {
-        let _ = write!(out, "<path d=\"M462 {:.1}h16\" class=\"k1 line dash\"/>", y - 4.0);
-        text(&mut out, 482.0, y, "", "fitted pattern");
+        out.path(&format!("M462 {:.1}h16", y - 4.0), "k1 line dash");
+        out.text(482.0, y, "", "fitted pattern");
         y += 22.0;
-        let _ = write!(
-            out,
-            "<rect x=\"462\" y=\"{:.1}\" width=\"16\" height=\"12\" class=\"band\"/>",
-            y - 10.0
-        );
+        out.rectangle((462.0, y - 10.0), (16.0, 12.0), "band");
         let words = format!(
             "direction {:.0}°, −{:.0}° / +{:.0}°",
             b.direction_deg, b.uncertainty_deg.0, b.uncertainty_deg.1
         );
-        text(&mut out, 482.0, y, "strong", &words);
+        out.text(482.0, y, "strong", &words);
     }
-    out.push_str("</svg>");
-    out
+    out.finish()
 }
 
 fn place(heading_deg: f64, radius: f64) -> (f64, f64) {
@@ -155,7 +139,7 @@ fn place(heading_deg: f64, radius: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plot::tests::sound;
+    use crate::plot::picture::sound;
 
     #[test]
     fn north_is_up_and_east_is_right() {
@@ -166,20 +150,20 @@ mod tests {
     }
 
     #[test]
-    fn looks_with_and_without_a_beam_are_drawn() {
-        let looks: Vec<_> = (0..12)
-            .map(|i| Look {
+    fn levels_with_and_without_a_beam_are_drawn() {
+        let levels: Vec<_> = (0..12)
+            .map(|i| HeadingLevel {
                 heading_deg: 30.0 * f64::from(i),
-                level: -100.0 + f64::from(i % 5),
+                level_dbm: -100.0 + f64::from(i % 5),
                 cell: usize::from(i > 8),
             })
             .collect();
         let curve = (0..72).map(|i| (5.0 * f64::from(i), -100.0)).collect();
         let beam = Beam { direction_deg: 353.0, uncertainty_deg: (6.0, 9.0), curve };
         let cells = ["band 20".to_owned(), "band 3".to_owned()];
-        sound(&polar(&looks, Some(&beam), &cells));
-        sound(&polar(&looks, None, &cells));
+        sound(&polar(&levels, Some(&beam), &cells));
+        sound(&polar(&levels, None, &cells));
         sound(&polar(&[], None, &[]));
-        assert!(polar(&looks, Some(&beam), &cells).contains("between 347° and 2°"));
+        assert!(sound(&polar(&levels, Some(&beam), &cells)).contains("between 347° and 2°"));
     }
 }

@@ -6,7 +6,7 @@
 use super::analysis::Analysis;
 use super::check::Check;
 use super::file::{FileError, Lines};
-use super::sample::{Line, Sample};
+use super::sample::{Head, Line, Sample};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use std::io::BufReader;
 use std::path::{Path, PathBuf};
@@ -47,12 +47,24 @@ impl Visit {
 ///
 /// [`FileError`] where the file cannot be opened, is not a survey, or is out of order.
 pub fn read(path: &Path) -> Result<Vec<Visit>, FileError> {
+    read_with(path, &mut |_, _| {})
+}
+
+/// Reads the visits of a file and hands out each sample that can be trusted, with the head that it belongs to.
+///
+/// # Errors
+///
+/// As [`read`].
+pub fn read_with(
+    path: &Path,
+    each: &mut dyn FnMut(&Head, &Sample),
+) -> Result<Vec<Visit>, FileError> {
     let lines = if path == Path::new(STANDARD_INPUT) {
         Lines::of(Box::new(BufReader::new(std::io::stdin())), path)?
     } else {
         Lines::open(path)?
     };
-    gather(lines, path)
+    gather(lines, path, each)
 }
 
 /// The latest visit of a file.
@@ -65,7 +77,11 @@ pub fn latest(path: &Path) -> Result<Visit, FileError> {
     visits.pop().ok_or_else(|| FileError::NotASurvey { path: path.to_owned() })
 }
 
-fn gather(mut lines: Lines, path: &Path) -> Result<Vec<Visit>, FileError> {
+fn gather(
+    mut lines: Lines,
+    path: &Path,
+    each: &mut dyn FnMut(&Head, &Sample),
+) -> Result<Vec<Visit>, FileError> {
     let visit =
         |head| Visit { path: path.to_owned(), site: String::new(), analysis: Analysis::new(head) };
     let mut visits = vec![visit(lines.head.clone())];
@@ -90,6 +106,7 @@ fn gather(mut lines: Lines, path: &Path) -> Result<Vec<Visit>, FileError> {
                             visits.push(visit(head));
                         }
                         if let Some(now) = visits.last_mut() {
+                            each(&now.analysis.head, &sample);
                             now.analysis.sample_shifted(&sample, shift);
                         }
                         last = Some(sample);
@@ -118,33 +135,46 @@ fn gather(mut lines: Lines, path: &Path) -> Result<Vec<Visit>, FileError> {
         return Err(FileError::Disordered { path: path.to_owned(), misplaced, samples });
     }
     for visit in &mut visits {
-        visit.site = site(&visit.analysis, path);
+        visit.site = site_of(&visit.analysis.head, path);
     }
     visits.sort_by_key(Visit::begins);
     Ok(visits)
 }
 
-/// The name of the site.
-fn site(analysis: &Analysis, path: &Path) -> String {
-    let head = &analysis.head;
+/// The name of the site of a file with this head.
+pub fn site_of(head: &Head, path: &Path) -> String {
     [&head.site.name, &head.title].into_iter().find(|name| !name.is_empty()).map_or_else(
         || path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned()),
         Clone::clone,
     )
 }
 
-/// The surveys among files and folders, in order; of a folder, all files in it and below that begin like a survey.
+/// The surveys among files, folders and patterns (`sites/*/2026-*.jsonl`), in order; of a folder, all `.jsonl` files
+/// in it and below.
 ///
 /// # Errors
 ///
-/// [`FileError::Io`] where a folder cannot be read.
+/// [`FileError::Io`] where a folder cannot be read or a pattern fits no file.
 pub fn files(paths: &[PathBuf]) -> Result<Vec<PathBuf>, FileError> {
     let mut found = Vec::new();
     for path in paths {
         if path.is_dir() {
             walk(path, &mut found)?;
-        } else {
+        } else if path.exists() || !path.to_string_lossy().contains(['*', '?', '[']) {
             found.push(path.clone());
+        } else {
+            let fail = |why: String| FileError::Io {
+                path: path.clone(),
+                source: std::io::Error::new(std::io::ErrorKind::NotFound, why),
+            };
+            let fits = glob::glob(&path.to_string_lossy()).map_err(|e| fail(e.to_string()))?;
+            let before = found.len();
+            for fit in fits {
+                found.push(fit.map_err(|e| fail(e.to_string()))?);
+            }
+            if found.len() == before {
+                return Err(fail("no file fits this pattern".into()));
+            }
         }
     }
     Ok(found)
@@ -181,9 +211,11 @@ fn walk(folder: &Path, found: &mut Vec<PathBuf>) -> Result<(), FileError> {
 pub fn read_all(paths: &[PathBuf]) -> Result<Vec<Visit>, FileError> {
     let mut all = Vec::new();
     for given in paths {
-        for file in files(std::slice::from_ref(given))? {
+        let files = files(std::slice::from_ref(given))?;
+        let folders = given.is_dir() || files.len() > 1;
+        for file in files {
             let mut visits = read(&file)?;
-            if given.is_dir() {
+            if folders {
                 let folder = file.parent().and_then(Path::file_name);
                 for visit in visits.iter_mut().filter(|v| v.analysis.head.site.name.is_empty()) {
                     if let Some(folder) = folder {
@@ -202,7 +234,7 @@ pub fn read_all(paths: &[PathBuf]) -> Result<Vec<Visit>, FileError> {
 mod tests {
     use super::*;
     use crate::survey::file::SurveyFile;
-    use crate::survey::sample::{FORMAT, Head, SiteHead, tests_sample};
+    use crate::survey::sample::{FORMAT, SiteHead, tests_sample};
 
     fn written(path: &Path, head: &Head, samples: &[Sample]) {
         let (mut file, _) = SurveyFile::open(path, head).unwrap();
@@ -257,6 +289,9 @@ mod tests {
         };
         written(&folder.path().join("weir").join("c.jsonl"), &named, &pass(1, 1, 0, -90.0));
         std::fs::write(folder.path().join("weir").join("notes.txt"), "by hand").unwrap();
+        let pattern = folder.path().join("w*").join("*.jsonl");
+        assert_eq!(files(&[pattern]).unwrap().len(), 3);
+        assert!(files(&[folder.path().join("x*")]).is_err());
         let all = read_all(&[folder.path().to_owned()]).unwrap();
         let sites: Vec<_> = all.iter().map(|v| v.site.as_str()).collect();
         assert_eq!(sites, ["Lock", "ford", "weir", "weir"]);

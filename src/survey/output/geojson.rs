@@ -1,20 +1,22 @@
-//! GeoJSON (RFC 7946): one point a spot, longitude first, with the figures of its main cell.
+//! GeoJSON (RFC 7946): one point a spot, longitude first, with the figures of all that the modem used there.
 
-use crate::survey::analysis::Analysis;
+use super::figures::{Figures, median};
+use crate::survey::visits::Visit;
 use serde_json::{Value, json};
 
-/// The spots that have a position, as a feature collection.
-pub fn geojson(analysis: &Analysis) -> Value {
-    let features: Vec<Value> = analysis
-        .spots
-        .iter()
-        .filter_map(|spot| {
-            let place = spot.position()?;
+/// The spots of all visits that have a position, as a feature collection.
+pub fn geojson(visits: &[Visit]) -> Value {
+    let mut features = Vec::new();
+    for visit in visits {
+        for spot in &visit.analysis.spots {
+            let Some(place) = spot.position() else { continue };
+            let figures = Figures::of(spot);
+            let level = figures.level.as_ref();
+            let bounds = level.and_then(|l| l.median_interval);
             let main = spot.main();
-            let level = main.and_then(super::super::spot::CellSeries::level);
             let mut at = vec![json!(round(place.longitude, 7)), json!(round(place.latitude, 7))];
             at.extend(place.altitude_m.map(|a| json!(round(a, 1))));
-            Some(json!({
+            features.push(json!({
                 "type": "Feature",
                 "geometry": { "type": "Point", "coordinates": at },
                 "properties": {
@@ -22,15 +24,22 @@ pub fn geojson(analysis: &Analysis) -> Value {
                     "samples": spot.samples,
                     "cell": main.map(|c| c.cell.to_string()),
                     "band": main.and_then(|c| c.cell.band),
-                    "rsrp_median_dbm": level.as_ref().map(|l| round(l.median, 1)),
-                    "rsrp_low_dbm": level.as_ref().and_then(|l| l.median_interval).map(|i| round(i.low, 1)),
-                    "rsrp_high_dbm": level.as_ref().and_then(|l| l.median_interval).map(|i| round(i.high, 1)),
+                    "rsrp_median_dbm": level.map(|l| round(l.median, 1)),
+                    "rsrp_low_dbm": bounds.map(|i| round(i.low, 1)),
+                    "rsrp_high_dbm": bounds.map(|i| round(i.high, 1)),
                     "limit": main.map(|c| c.limit().words()),
                     "accuracy_m": place.accuracy_m,
+                    "registered_percent": figures.registered_percent.map(|p| round(p, 1)),
+                    "sinr_median_db": median(&spot.used.sinr).map(|s| round(s, 1)),
+                    "plmn": spot.network(),
+                    "too_short": bounds.is_none(),
+                    "site": visit.site,
+                    "visit": visit.date().map(|d| d.to_string()),
+                    "simulated": visit.analysis.head.rehearsal,
                 },
-            }))
-        })
-        .collect();
+            }));
+        }
+    }
     json!({ "type": "FeatureCollection", "features": features })
 }
 
