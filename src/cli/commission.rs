@@ -8,6 +8,7 @@ use crate::commission::{self, Criteria, Outcome, Site, Watch};
 use crate::live::{Journal, examine};
 use crate::port::Recorder;
 use crate::sanitize::plain;
+use crate::survey::analysis::Analysis;
 use crate::survey::file::SurveyFile;
 use crate::survey::live::Live;
 use crate::survey::sample::Head;
@@ -112,7 +113,7 @@ impl Commission {
         } else {
             self.capture.clone()
         };
-        let analysis = visits::latest(&self.survey).map_err(|e| e.to_string())?.analysis;
+        let analysis = self.judged()?;
         let mut evidence = vec![(
             self.survey.display().to_string(),
             std::fs::read(&self.survey).map_err(|e| at(&self.survey, &e))?,
@@ -158,7 +159,9 @@ impl Commission {
         let mut page = String::new();
         for r in &record.results {
             // Writing to a string cannot fail.
-            let _ = writeln!(page, "{:10}  {}", r.outcome.word(), plain(&r.criterion));
+            let of =
+                if r.spot.is_empty() { String::new() } else { format!("{}: ", plain(&r.spot)) };
+            let _ = writeln!(page, "{:10}  {of}{}", r.outcome.word(), plain(&r.criterion));
             let _ = writeln!(
                 page,
                 "            wanted {}; measured {}",
@@ -166,13 +169,25 @@ impl Commission {
                 plain(&r.measured)
             );
         }
-        let _ = writeln!(page, "\nAll together: {}", record.outcome.word());
+        let simulated = if record.simulated { " (simulated samples)" } else { "" };
+        let _ = writeln!(page, "\nAll together: {}{simulated}", record.outcome.word());
         super::print(&page).map_err(|e| e.to_string())?;
         Ok(match record.outcome {
             Outcome::Passed => Exit::Done,
             Outcome::Failed => Exit::Fault,
             Outcome::Incomplete => Exit::Unclear,
         })
+    }
+
+    /// The samples that are judged: those of the latest visit in the survey.
+    fn judged(&self) -> Result<Analysis, String> {
+        let mut visits = visits::read(&self.survey).map_err(|e| e.to_string())?;
+        visits.iter().for_each(super::survey::tell_problems);
+        let latest = visits.pop().ok_or("the survey has no visit")?;
+        if !visits.is_empty() {
+            eprintln!("The survey has {} visits; the latest one is judged.", visits.len() + 1);
+        }
+        Ok(latest.analysis)
     }
 
     /// Makes the visit: the dialogue goes to a capture file, whose path is given back, the samples

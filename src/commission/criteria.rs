@@ -10,13 +10,15 @@ use serde::{Deserialize, Serialize};
 pub struct Criteria {
     /// What they are called.
     pub title: String,
+    /// The spots that are judged; all named ones without it.
+    pub spots: Option<Vec<String>>,
     /// Percentiles of levels and ratios, and what each must reach.
     pub level: Vec<Level>,
     /// How long the levels must have been watched, s.
     pub hold_seconds: Option<f64>,
     /// Samples wanted.
     pub samples: Option<u64>,
-    /// Share of samples that are registered, percent.
+    /// Share of samples that are registered, percent; 100 without it.
     pub registered_percent: Option<f64>,
     /// Whether roaming is permitted.
     pub roaming: Option<bool>,
@@ -24,12 +26,17 @@ pub struct Criteria {
     pub access_point: Option<String>,
     /// Bands that are permitted.
     pub bands: Option<Vec<u32>>,
-    /// Most that antenna branches may differ, dB.
+    /// Most that receive branches may differ, dB.
     pub branch_difference_db: Option<f64>,
     /// Most that a fresh attach may take, s.
     pub reattach_seconds: Option<f64>,
     /// Most that a restart may take until data is registered again, s.
     pub restart_seconds: Option<f64>,
+    /// The smallest change of a level that matters, dB; 3 without it.
+    pub smallest_change_db: Option<f64>,
+    /// What levels vary from visit to visit without any cause, dB (standard deviation); without it, what the
+    /// site's own history shows, or 1.5.
+    pub between_visits_db: Option<f64>,
 }
 
 /// One percentile and the mark that it must reach.
@@ -104,7 +111,46 @@ impl Criteria {
             Some(l) => {
                 Err(format!("a percentile lies between 0 and 100, and {} does not", l.percentile))
             }
-            None => Ok(criteria),
+            None => criteria.checked(),
         }
+    }
+
+    fn checked(self) -> Result<Self, String> {
+        let positive = |name: &str, value: Option<f64>| match value {
+            Some(v) if !(v.is_finite() && v >= 0.0) => {
+                Err(format!("{name} is 0 or more, and {v} is not"))
+            }
+            _ => Ok(()),
+        };
+        for (name, value) in [
+            ("hold_seconds", self.hold_seconds),
+            ("branch_difference_db", self.branch_difference_db),
+            ("smallest_change_db", self.smallest_change_db),
+            ("between_visits_db", self.between_visits_db),
+        ] {
+            positive(name, value)?;
+        }
+        match self.registered_percent {
+            Some(p) if !(0.0..=100.0).contains(&p) => {
+                Err(format!("registered_percent lies between 0 and 100, and {p} does not"))
+            }
+            _ => Ok(self),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn impossible_criteria_are_said() {
+        let wrong = |text: &str| Criteria::parse(text).unwrap_err();
+        assert!(wrong("registered_percent = 101").contains("between 0 and 100"));
+        assert!(wrong("smallest_change_db = -1").contains("0 or more"));
+        assert!(
+            wrong("[[level]]\nof = \"rsrp\"\npercentile = 100\nat_least = -90")
+                .contains("percentile")
+        );
     }
 }

@@ -2,9 +2,11 @@
 
 mod attach;
 mod criteria;
+mod dialogue;
 mod judge;
 mod page;
 mod record;
+mod spots;
 mod visit;
 
 pub use criteria::{Criteria, Level, Measure};

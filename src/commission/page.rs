@@ -5,6 +5,7 @@ use crate::caution;
 use crate::plot;
 use crate::sanitize::{markdown as cell, plain};
 use crate::survey::analysis::Analysis;
+use crate::survey::output::SIMULATED;
 use maud::html;
 use std::fmt::Write;
 
@@ -12,6 +13,7 @@ fn described(record: &Record) -> Vec<(&'static str, String)> {
     let s = &record.site;
     [
         ("site", &s.name),
+        ("visit", &record.visit),
         ("antenna", &s.antenna),
         ("height", &s.height),
         ("azimuth", &s.azimuth),
@@ -37,14 +39,21 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
     );
     let body = html! {
         h1 { (plain(&title)) }
+        @if record.simulated { p class="simulated" { (SIMULATED) } }
         p { "Made " (plain(&record.made)) ". Criteria: " (plain(&record.criteria.title)) "." }
         table { @for (name, text) in described(record) { tr { th { (name) } td { (text) } } } }
         h2 { "Criteria" }
         table {
-            tr { th { "criterion" } th { "wanted" } th { "measured" } th { "outcome" } }
+            thead { tr { th { "spot" } th { "criterion" } th { "wanted" } th { "measured" } th { "outcome" } } }
             @for r in &record.results {
-                tr { td { (plain(&r.criterion)) } td { (plain(&r.wanted)) } td { (plain(&r.measured)) } td { b { (r.outcome.word()) } } }
+                tr { td { (plain(&r.spot)) } td { (plain(&r.criterion)) } td { (plain(&r.wanted)) } td { (plain(&r.measured)) } td { b { (r.outcome.word()) } } }
             }
+        }
+        @let rows = rows(record, analysis);
+        @if !rows.is_empty() {
+            h2 { "Levels of the judged spots" }
+            p { "All that the modem used while it was registered, whatever the cell: what the criteria were held against." }
+            @if rows.len() > 30 { (plot::ranked(&rows, "dBm")) } @else { (plot::rows(&rows, "dBm")) }
         }
         @if let Some((from, _)) = analysis.time {
             h2 { "Level over time" }
@@ -62,6 +71,24 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
     plot::page(&title, &body)
 }
 
+/// The judged spots, the weakest first.
+fn rows(record: &Record, analysis: &Analysis) -> Vec<plot::Row> {
+    let one = |(name, spot): (&str, Option<&crate::survey::spot::Spot>)| {
+        let l = spot?.used.level()?;
+        Some(plot::Row {
+            name: plain(if name.is_empty() { "all samples" } else { name }).into_owned(),
+            range: (l.lowest, l.highest),
+            middle: (l.p10, l.p90),
+            median: l.median,
+            bounds: l.median_interval.map(|i| (i.low, i.high)),
+        })
+    };
+    let mut rows: Vec<_> =
+        super::spots::judged(&record.criteria, analysis).into_iter().filter_map(one).collect();
+    rows.sort_by(|a, b| a.median.total_cmp(&b.median));
+    rows
+}
+
 /// The same as Markdown.
 pub fn markdown(record: &Record) -> String {
     let mut out = format!(
@@ -71,15 +98,21 @@ pub fn markdown(record: &Record) -> String {
         cell(&record.made),
         cell(&record.criteria.title)
     );
+    if record.simulated {
+        out.push_str(&format!("**{SIMULATED}**\n\n"));
+    }
     // Writing to a string cannot fail.
     for (name, text) in described(record) {
         let _ = writeln!(out, "- {name}: {}", cell(&text));
     }
-    out.push_str("\n| criterion | wanted | measured | outcome |\n| --- | --- | --- | --- |\n");
+    out.push_str(
+        "\n| spot | criterion | wanted | measured | outcome |\n| --- | --- | --- | --- | --- |\n",
+    );
     for r in &record.results {
         let _ = writeln!(
             out,
-            "| {} | {} | {} | {} |",
+            "| {} | {} | {} | {} | {} |",
+            cell(&r.spot),
             cell(&r.criterion),
             cell(&r.wanted),
             cell(&r.measured),

@@ -34,6 +34,12 @@ pub struct Record {
     pub format: u8,
     /// When it was made.
     pub made: String,
+    /// The day of the visit, `2026-05-04`; empty where no sample was taken.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub visit: String,
+    /// Whether the samples came from a simulated place.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub simulated: bool,
     /// The site.
     pub site: Site,
     /// The criteria.
@@ -50,7 +56,7 @@ pub struct Record {
 
 /// Makes a record. `evidence` are names and contents.
 pub fn record(
-    site: Site,
+    mut site: Site,
     criteria: Criteria,
     analysis: &Analysis,
     case: Option<&Case>,
@@ -83,5 +89,21 @@ pub fn record(
     let hash = |bytes: &[u8]| Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
     let evidence_sha256 =
         evidence.iter().map(|(name, bytes)| (name.clone(), hash(bytes))).collect();
-    Record { format: 1, made, site, criteria, results, outcome, identities, evidence_sha256 }
+    let head = &analysis.head;
+    let visit = head.visit.date.or(analysis.time.map(|(from, _)| from.date_naive()));
+    if site.name.is_empty() {
+        site.name.clone_from(&head.site.name);
+    }
+    Record {
+        format: 1,
+        made,
+        visit: visit.map_or_else(String::new, |day| day.to_string()),
+        simulated: head.rehearsal,
+        site,
+        criteria,
+        results,
+        outcome,
+        identities,
+        evidence_sha256,
+    }
 }

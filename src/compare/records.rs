@@ -36,18 +36,18 @@ pub fn records(before: &Record, after: &Record) -> Vec<Change> {
         }
     }
     for was in &before.results {
-        match after.results.iter().find(|is| is.criterion == was.criterion) {
+        match after.results.iter().find(|is| same(was, is, before, after)) {
             Some(is) => result(was, is, &mut changes),
             None => changes.push(other(
-                format!("{} was asked for, and is no longer", was.criterion),
+                format!("{} was asked for, and is no longer", named(was)),
                 "other criteria",
             )),
         }
     }
     for is in &after.results {
-        if !before.results.iter().any(|was| was.criterion == is.criterion) {
+        if !before.results.iter().any(|was| same(was, is, before, after)) {
             changes.push(other(
-                format!("{} is asked for, and was not: {}", is.criterion, is.outcome.word()),
+                format!("{} is asked for, and was not: {}", named(is), is.outcome.word()),
                 "other criteria",
             ));
         }
@@ -55,8 +55,31 @@ pub fn records(before: &Record, after: &Record) -> Vec<Change> {
     changes
 }
 
+/// Whether two results are of one criterion and spot. Records of the first form name no spot: theirs is the only one
+/// of the other record.
+fn same(was: &Measured, is: &Measured, before: &Record, after: &Record) -> bool {
+    let only = |record: &Record| {
+        let spots: std::collections::BTreeSet<_> =
+            record.results.iter().map(|r| &r.spot).filter(|s| !s.is_empty()).collect();
+        spots.len() <= 1
+    };
+    let spots = was.spot == is.spot
+        || (was.spot.is_empty() || is.spot.is_empty()) && only(before) && only(after);
+    // The first form said "antenna branches".
+    let name = |r: &Measured| r.criterion.replace("antenna branches", "receive branches");
+    spots && name(was) == name(is)
+}
+
+/// The criterion with its spot.
+fn named(result: &Measured) -> String {
+    if result.spot.is_empty() {
+        return result.criterion.clone();
+    }
+    format!("{}: {}", result.spot, result.criterion)
+}
+
 fn told(text: &str) -> &str {
-    if text.is_empty() { "not told" } else { text }
+    if text.is_empty() { "not given" } else { text }
 }
 
 fn other(what: String, reason: &'static str) -> Change {
@@ -66,7 +89,7 @@ fn other(what: String, reason: &'static str) -> Change {
 fn result(was: &Measured, is: &Measured, changes: &mut Vec<Change>) {
     if was.wanted != is.wanted {
         changes.push(other(
-            format!("{}: {} was wanted, and now {}", was.criterion, was.wanted, is.wanted),
+            format!("{}: {} was wanted, and now {}", named(was), was.wanted, is.wanted),
             "other criteria",
         ));
     }
@@ -84,7 +107,7 @@ fn result(was: &Measured, is: &Measured, changes: &mut Vec<Change>) {
         worse,
         what: format!(
             "{}: {} ({}) before, {} ({}) now",
-            was.criterion,
+            named(is),
             was.measured,
             was.outcome.word(),
             is.measured,

@@ -68,10 +68,11 @@ pub fn map(dots: &[Dot], classes: &[&str]) -> Markup {
     let step = round_metres(90.0 / scale);
     grid(&mut out, shift, step * scale);
     let mut taken: Vec<(f64, f64)> = Vec::new();
+    let size = if dots.len() > 100 { 4.0 } else { 6.0 };
     // The weakest stand first, and on top of the others.
     for (rank, (dot, m)) in dots.iter().zip(&metres).enumerate().rev() {
         let (x, y) = place(m);
-        out.named(&format!("{}  {}", dot.name, dot.label), |out| out.shape(dot.class, x, y, 6.0));
+        out.named(&format!("{}  {}", dot.name, dot.label), |out| out.shape(dot.class, x, y, size));
         if rank >= labelled {
             continue;
         }

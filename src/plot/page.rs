@@ -17,10 +17,10 @@ tbody tr:hover{background:var(--soft)}
 .wide{overflow-x:auto}.wide>svg{min-width:36rem}
 td.one{white-space:nowrap}td.n,th.n{white-space:nowrap}
 .simulated{border:3px double var(--k1);padding:.3rem .8rem;font-weight:700}
-fieldset{border:0;padding:0;margin:.4rem 0}fieldset label{margin-right:1rem}
+.filter label{margin-right:1rem}
 #weak:checked~.wide tr.fine,#lost:checked~.wide tr.kept,#short:checked~.wide tr.long{display:none}
 svg{width:100%;height:auto;display:block;margin:.4rem 0}
-svg text{fill:var(--ink);font:12px system-ui,'DejaVu Sans',sans-serif}
+svg text{fill:var(--ink);font:12px system-ui,'DejaVu Sans',sans-serif;paint-order:stroke;stroke:var(--paper);stroke-width:3px}
 svg .small{font-size:11px;fill:var(--faint)}svg .end{text-anchor:end}svg .middle{text-anchor:middle}svg .strong{font-weight:700}
 svg .grid{stroke:var(--rule);fill:none;stroke-width:1}svg .axis{stroke:var(--ink);fill:none;stroke-width:1.2}
 svg .event{stroke:var(--k1);stroke-width:1;stroke-dasharray:3 3}svg .band{fill:var(--band);stroke:none}svg .bar{fill:var(--band);stroke:var(--k0)}
@@ -28,7 +28,7 @@ svg .k0{fill:var(--k0);stroke:var(--k0)}svg .k1{fill:var(--k1);stroke:var(--k1)}
 svg .line{fill:none;stroke-width:1.8}svg .dash{stroke-dasharray:6 4}svg .thick{fill:none;stroke-width:3}svg .ink{fill:var(--ink)}
 .caution{border-left:4px solid var(--k1);padding:.3rem .8rem;background:var(--soft)}.caution ul{margin:.2rem 0;padding-left:1.1rem}
 .sign{display:grid;grid-template-columns:1fr 1fr;gap:1.8rem 2rem;margin-top:1.6rem}.sign div{border-top:1px solid var(--ink);padding-top:.2rem;font-size:.85rem}
-@media print{@page{size:A4;margin:13mm}body{padding:0;max-width:none;font-size:9.6pt;line-height:1.3}h1{font-size:14pt}h2{margin:.55rem 0 .2rem;font-size:11pt;break-after:avoid}table{font-size:8.4pt}th,td{padding:.08rem .35rem}svg{break-inside:avoid}tr{break-inside:avoid}.wide{overflow:visible}.wide>svg{min-width:0}.filter{display:none}.two svg{max-height:58mm}}
+@media print{@page{size:A4;margin:13mm}body{padding:0;max-width:none;font-size:9.6pt;line-height:1.3}h1{font-size:14pt}h2{margin:.55rem 0 .2rem;font-size:11pt;break-after:avoid}table{font-size:8.4pt}th,td{padding:.08rem .35rem}svg{break-inside:avoid}tr{break-inside:avoid}.wide{overflow:visible}.wide>svg{min-width:0}.filter>input,.filter>label{display:none}.two svg{max-height:58mm}}
 ";
 
 /// A whole page with its title and body; the title is cleaned and escaped.

@@ -31,7 +31,7 @@ pub use distribution::Distribution;
 pub use multiplicity::{FALSE_ALARMS, discoveries};
 pub use plan::Plan;
 pub use series::Series;
-pub use spread::{Drift, Effective, Interval, Spread, percentile, spread};
+pub use spread::{Drift, Effective, Interval, Spread, percentile, percentile_bounds, spread};
 pub use student::{student_cdf, student_quantile};
 
 #[cfg(test)]

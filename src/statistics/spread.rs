@@ -131,6 +131,14 @@ pub fn percentile(series: &Series, share: f64) -> Option<(f64, Option<Interval>)
     Some((d.quantile(share), interval(series, &d, share)))
 }
 
+/// The bounds of a percentile that hold the true one with this confidence, 0 to 1; `None` where the series is too
+/// short for them.
+pub fn percentile_bounds(series: &Series, share: f64, confidence: f64) -> Option<Interval> {
+    let d = series.distribution();
+    d.range()?;
+    bounds(series, &d, share, confidence)
+}
+
 /// The variance, one sample's, of "is below the value that the share `p` stays below".
 fn variance_below(series: &Series, d: &Distribution, p: f64, effective: f64) -> f64 {
     let batches = series.batches();
@@ -180,13 +188,17 @@ fn wanted_s(series: &Series) -> Option<f64> {
 /// Order statistics: the share below the true value is `p` give or take its uncertainty, whatever the
 /// shape of the distribution. `None` where the series is too short for bounds on both sides.
 pub(crate) fn interval(series: &Series, d: &Distribution, p: f64) -> Option<Interval> {
+    bounds(series, d, p, 0.95)
+}
+
+fn bounds(series: &Series, d: &Distribution, p: f64, confidence: f64) -> Option<Interval> {
     let effective = effective_batches(series);
     if series.batches().len() < LEAST || effective < LEAST_EFFECTIVE {
         return None;
     }
     let variance = variance_below(series, d, p, effective);
     let uncertainty = (variance / d.count() as f64).sqrt() * widening(effective);
-    let half = student_quantile(0.975, f64::from(COSINES)) * uncertainty;
+    let half = student_quantile(0.5 + confidence / 2.0, f64::from(COSINES)) * uncertainty;
     if half >= p.min(1.0 - p) {
         return None;
     }

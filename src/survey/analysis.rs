@@ -124,14 +124,20 @@ impl Analysis {
         let (first, _) = *self.time.get_or_insert((moment, moment));
         self.time = Some((first.min(moment), moment));
         let at = (moment - first).as_seconds_f64();
+        let mut watched_s = 0.0;
         if let Some((before, pass)) = self.last_sample.replace((moment, sample.pass)) {
             let gap = (moment - before).as_seconds_f64();
             if pass == sample.pass && (0.0..=WATCHED_GAP_S).contains(&gap) {
-                self.watched_s += gap;
+                watched_s = gap;
             }
         }
+        self.watched_s += watched_s;
+        let before = self.last_spot;
         let index = self.spot(&sample.spot);
         let spot = &mut self.spots[index];
+        if index == before {
+            spot.watched_s += watched_s;
+        }
         spot.samples += 1;
         if spot.passes.last() != Some(&sample.pass) && !spot.passes.contains(&sample.pass) {
             spot.passes.push(sample.pass);
@@ -151,6 +157,7 @@ impl Analysis {
             _ => {}
         }
         spot.was_registered = registered.or(spot.was_registered);
+        spot.roaming += u64::from(matches!(sample.registration, Some(5 | 10)));
         spot.last_state = sample.registration.or(spot.last_state);
         match registered {
             Some(true) => spot.registered += 1,

@@ -105,10 +105,14 @@ pub struct Spot {
     pub used: CellSeries,
     /// Samples that say that the modem was registered.
     pub registered: u64,
+    /// Of these, roaming.
+    pub roaming: u64,
     /// Samples without registration; they stand in no series.
     pub unregistered: u64,
     /// The last registration state (`<stat>`) that was read here.
     pub last_state: Option<u8>,
+    /// How long the levels were watched here, s.
+    pub watched_s: f64,
     /// Passes that came here.
     pub passes: Vec<u32>,
     /// Changes of cell.

@@ -17,7 +17,6 @@ pub use samples::SampleTable;
 pub use table::table;
 pub use trend::{Trend, trends, trends_text};
 
-
 /// Said beside whatever comes from a simulated place.
 pub const SIMULATED: &str =
     "SIMULATED: these samples come from a simulated place, not from a modem";

@@ -117,7 +117,7 @@ const KINDS: [EventKind; 5] =
 
 fn table(spots: &[Shown<'_>]) -> Markup {
     html! {
-        fieldset class="filter" {
+        div class="filter" {
             input type="radio" name="filter" id="all" checked; label for="all" { "all spots" }
             input type="radio" name="filter" id="lost"; label for="lost" { (format!("registered less than {REGISTERED_PERCENT} %")) }
             input type="radio" name="filter" id="weak"; label for="weak" { (format!("below {WEAK_DBM} dBm")) }
