@@ -237,6 +237,11 @@ impl Facts {
         &self.found
     }
 
+    /// Takes back what was noted after the first `count` facts.
+    pub(crate) fn truncate(&mut self, count: usize) {
+        self.found.truncate(count);
+    }
+
     /// Hands the facts out one after the other and leaves none behind.
     pub fn drain(&mut self) -> impl Iterator<Item = (Fact, Span)> + '_ {
         self.by.clear();

@@ -94,6 +94,10 @@ facts! {
         Firmware(revision: String) => firmware: History<String>,
         /// The operator profile or image that is active, as the modem prints it.
         OperatorProfile(name: String) => operator_profile: History<String>,
+        /// The firmware image and its settings do not fit each other.
+        ImageMismatch => image_mismatch: History<()>,
+        /// The modem holds off the attach, because it was restarted too often without notice.
+        ResetLoop => reset_loop: History<()>,
         /// The position from the module's own receiver.
         Place(place: Place) => place: History<Place>,
     }
@@ -108,6 +112,8 @@ facts! {
         PukTries(tries: u8) => puk_tries: History<u8>,
         /// A person says that the PIN is asked again although it was accepted.
         PinAskedAgain => pin_asked_again: History<()>,
+        /// Whether the holder's switch is read, and whether a card that is in gives the high level.
+        CardDetection(on: bool, high: Option<bool>) => detection: History<(bool, Option<bool>)>,
         /// The card slot in use, counted from 1.
         SimSlot(slot: u8) => slot: History<u8>,
         /// A facility of `+CLCK` (`SC` the card's PIN, `PN` the network …), and whether it is on.
@@ -176,6 +182,8 @@ facts! {
         Scan(list: Vec<ScannedNetwork>) => scans: History<Vec<ScannedNetwork>>,
         /// The usage setting and mode of `+CEMODE` (0..=3).
         UsageMode(mode: u8) => usage_mode: History<u8>,
+        /// Whether the settings allow networks other than the home network.
+        RoamingAllowed(allowed: bool) => roaming_allowed: History<bool>,
         /// The network sent its time, which it does once a device is attached.
         NetworkTime => network_time: History<()>,
         /// The service indicator of `+CIND?` or `+CIEV` (0 or 1).
@@ -222,5 +230,7 @@ facts! {
         Link(state: LinkState) => links: History<LinkState>,
         /// Something passed over the link (`true`), or did not (`false`).
         Traffic(passed: bool) => traffic: History<bool>,
+        /// A name was resolved to an address, or was not.
+        NameResolved(well: bool) => name_resolved: History<bool>,
     }
 }

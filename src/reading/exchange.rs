@@ -120,7 +120,7 @@ fn one<'t>(
     });
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
-    let tail = if behind.is_empty() { Vec::new() } else { tail(behind, line, answered, request) };
+    let tail = if behind.is_empty() { Vec::new() } else { tail(exchange, at, answered, request) };
     fields_into(body, body_at, row);
     let reply = Response {
         head: line.prefix,
@@ -150,13 +150,14 @@ fn one<'t>(
 /// A reply in more plain lines than this is read as far as here.
 const MOST_ROWS: usize = 64;
 
-/// The plain lines that belong to the reply in `line`, of those behind it.
+/// The plain lines that belong to the reply in the line at this place, of those behind it.
 fn tail<'t>(
-    behind: &[Line<'t>],
-    line: &Line<'t>,
+    exchange: &Exchange<'_, 't>,
+    at: usize,
     answered: Form,
     request: &Request<'_>,
 ) -> Vec<ContinuationLine<'t>> {
+    let (line, behind) = (&exchange.lines[at], &exchange.lines[at + 1..]);
     // A code that comes by itself in between does not end the reply.
     let between = |head: &str| {
         answered != Form::Unsolicited
@@ -170,7 +171,11 @@ fn tail<'t>(
             break;
         }
         if l.prefix.is_empty() {
-            tail.push(ContinuationLine { text: l.text, span: l.span });
+            tail.push(ContinuationLine {
+                text: l.text,
+                span: l.span,
+                open: l.ending != Ending::Complete,
+            });
         }
     }
     tail

@@ -142,7 +142,7 @@ impl<T: fmt::Display> fmt::Display for Spanned<T> {
 /// Reads the fields of a response with its grammar, to the boundary behind the last one.
 pub(crate) fn parse<'t, T>(
     reply: &Response<'t>,
-    grammar: impl Fn(Input<'t>) -> Parsed<'t, T>,
+    grammar: impl FnOnce(Input<'t>) -> Parsed<'t, T>,
 ) -> Result<T, FieldError> {
     let origin = Origin { base: reply.body_at, open: reply.open };
     parse_text(reply.body, origin, grammar)
@@ -153,15 +153,25 @@ pub(crate) fn parse<'t, T>(
 pub(crate) fn parse_values<'t, T>(
     values: &'t str,
     base: usize,
-    grammar: impl Fn(Input<'t>) -> Parsed<'t, T>,
+    grammar: impl FnOnce(Input<'t>) -> Parsed<'t, T>,
 ) -> Result<T, FieldError> {
     parse_text(values, Origin { base, open: false }, grammar)
+}
+
+/// Reads one line of a response, which begins at `base`; `open` where the text ends right behind it.
+pub(crate) fn parse_line<'t, T>(
+    text: &'t str,
+    base: usize,
+    open: bool,
+    grammar: impl FnOnce(Input<'t>) -> Parsed<'t, T>,
+) -> Result<T, FieldError> {
+    parse_text(text, Origin { base, open }, grammar)
 }
 
 fn parse_text<'t, T>(
     text: &'t str,
     origin: Origin,
-    grammar: impl Fn(Input<'t>) -> Parsed<'t, T>,
+    grammar: impl FnOnce(Input<'t>) -> Parsed<'t, T>,
 ) -> Result<T, FieldError> {
     let input = skip(Input::new_extra(text, origin));
     let read = grammar(input).and_then(|(rest, value)| end(rest).map(|_| value));
@@ -274,7 +284,7 @@ pub(crate) fn comma(input: Input<'_>) -> Option<Input<'_>> {
 }
 
 /// Whether a field is left empty: the next comma, or the end of the response, or a mark for "no value".
-fn is_empty(input: Input<'_>) -> bool {
+pub(crate) fn is_empty(input: Input<'_>) -> bool {
     let text = input.fragment();
     text.is_empty()
         || text.starts_with(',')
@@ -285,6 +295,11 @@ fn is_empty(input: Input<'_>) -> bool {
 fn boundary_only(text: &str) -> bool {
     !text.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '+' | '(' | '<' | '\u{fffd}'))
         && boundary::ends(text)
+}
+
+/// Whether a text that was cut could have gone on where `rest` begins.
+pub(crate) fn may_be_cut(rest: Input<'_>) -> bool {
+    rest.extra.open && rest.fragment().is_empty()
 }
 
 /// What stands behind so many bytes.
@@ -301,7 +316,7 @@ pub(crate) fn skip(input: Input<'_>) -> Input<'_> {
     }
 }
 
-fn place(input: Input<'_>) -> usize {
+pub(crate) fn place(input: Input<'_>) -> usize {
     input.extra.base + input.location_offset()
 }
 

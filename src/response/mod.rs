@@ -5,6 +5,8 @@
 
 mod bands;
 pub(crate) mod boundary;
+mod causes;
+mod columns;
 mod fact_writer;
 mod fields;
 pub(crate) mod grammar;
@@ -15,7 +17,9 @@ mod request;
 #[cfg(test)]
 mod sample;
 mod scale;
+mod sessions;
 pub(crate) mod standard;
+mod traffic;
 pub(crate) mod vendor;
 
 pub(crate) use fields::fields_into;
@@ -48,6 +52,8 @@ pub struct ContinuationLine<'t> {
     pub text: &'t str,
     /// Where it stands.
     pub span: Span,
+    /// Whether the text ends right behind it without a line end: its last value may be cut.
+    pub open: bool,
 }
 
 /// One reply line with a header, and the plain lines below it up to the next header or result.

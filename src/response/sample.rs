@@ -11,7 +11,7 @@ pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (
     let mut at = body_at + body.len() + 1;
     let mut tail = Vec::new();
     for text in lines {
-        tail.push(ContinuationLine { text, span: Span::new(at, at + text.len()) });
+        tail.push(ContinuationLine { text, span: Span::new(at, at + text.len()), open: false });
         at += text.len() + 1;
     }
     let reply = Response {

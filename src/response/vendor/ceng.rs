@@ -1,16 +1,25 @@
 //! `+CENG`: engineering mode; each row a number and a quoted cell, number 0 the serving one.
+//!
+//! ```text
+//! +CENG: <mode>,<neighbours>[,<cells>,<technology>]                   the head of the report
+//! +CENG: <n>,"ARFCN,rxlev,rxqual,MCC,MNC,BSIC,cell,rla,txp,LAC,TA"    GSM; neighbours have seven fields
+//! +CENG: <n>,"MCC,MNC,LAC,cell,BSIC,rxlev"                            GSM, the short form of another mode
+//! +CENG: <n>,"EARFCN,PCI,RSRP,RSSI,RSRQ,SINR[,TAC,cell,MCC,MNC,power]"
+//! ```
 
+use super::family;
 use crate::case::{Cell, Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale;
-use crate::response::{Family, Read, Response, fields};
+use crate::response::columns::{
+    AREA, AREA_DECIMAL, BodyLine, CELL, CELL_DECIMAL, Column, MCC, MNC, plain, whole,
+};
+use crate::response::{Family, Read, Response, scale};
+use Column::{Figure, Number, Own};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+CENG"],
-    request: "+CENG?",
-    source: "maker's command",
-    about: "serving and neighbour cells, once its report is on",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+CENG"],
+    "+CENG?",
+    "serving and neighbour cells, once its report is on",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -26,56 +35,77 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Mnc,
     ],
     read,
-};
+);
+
+const HEAD: &[Column] = &[Figure, Figure, Column::Optional, Figure, Column::Text];
+const ROW: &[Column] = &[Figure, Column::Text];
+const RXLEV: Column = Number(Quantity::Rxlev, scale::RXLEV);
+const GSM: &[Column] = &[
+    plain(Quantity::Arfcn),
+    RXLEV,
+    Figure,
+    MCC,
+    MNC,
+    Figure,
+    CELL,
+    Figure,
+    Figure,
+    AREA,
+    Own(|w, f| {
+        if f.text == "255" {
+            Ok(())
+        } else {
+            w.level(Quantity::TimingAdvance, f, scale::Scale::Plain)
+        }
+    }),
+];
+const SHORT: &[Column] = &[MCC, MNC, AREA, CELL, Figure, RXLEV];
+macro_rules! eutra {
+    ($($behind:expr),*) => {
+        &[
+            plain(Quantity::Earfcn), plain(Quantity::Pci), plain(Quantity::Rsrp), plain(Quantity::Rssi),
+            plain(Quantity::Rsrq), plain(Quantity::Sinr), $($behind),*
+        ]
+    };
+}
+const EUTRA_NEIGHBOUR: &[Column] = eutra!();
+const EUTRA: &[Column] = eutra!(AREA_DECIMAL, CELL_DECIMAL, MCC, MNC, Figure);
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let outer = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let Some(quoted) = outer.get(1).filter(|f| f.quoted && f.text.contains(',')) else {
-        // The head of the report: mode and settings.
-        pen.understood();
-        return pen.done();
-    };
-    let serving = outer[0].small() == Some(0);
-    pen.turn_to(if serving { Cell::Serving } else { Cell::Neighbour });
-    let row = fields(quoted.text, quoted.span.start);
-    let field = |n: usize| row.get(n);
-    let negative = |n: usize| field(n).and_then(|f| f.decimal()).is_some_and(|v| v < 0.0);
-    if negative(2) && negative(3) {
-        pen.plain(Quantity::Earfcn, field(0));
-        pen.plain(Quantity::Pci, field(1));
-        pen.plain(Quantity::Rsrp, field(2));
-        pen.plain(Quantity::Rssi, field(3));
-        pen.plain(Quantity::Rsrq, field(4));
-        pen.plain(Quantity::Sinr, field(5));
-        if serving {
-            pen.area_decimal(field(6));
-            pen.cell_decimal(field(7));
-            pen.network(field(8), field(9));
+    whole(reply, facts, |w, reply| {
+        let Some(quoted) = reply.fields().get(1).filter(|f| f.quoted && f.text.contains(','))
+        else {
+            return w.row(reply, HEAD);
+        };
+        w.row(reply, ROW)?;
+        let cells: Vec<&str> = quoted.text.split(',').collect();
+        let negative = |n: usize| cells.get(n).is_some_and(|c| c.starts_with('-'));
+        let serving = reply.text(0) == "0";
+        w.turn_to(if serving { Cell::Serving } else { Cell::Neighbour });
+        let (gsm, form) = match (cells.len(), negative(2)) {
+            (11, true) => (false, EUTRA),
+            (6, true) => (false, EUTRA_NEIGHBOUR),
+            (11, false) if serving => (true, GSM),
+            (6, false) if serving => (true, SHORT),
+            // Neighbours of GSM: known, and nothing of them is kept.
+            (6..=7, false) => return Ok(()),
+            _ => return Err(reply.no_form(1)),
+        };
+        if gsm {
+            w.fact(Fact::Technology(Rat::Gsm), quoted.span);
         }
-    } else if serving && row.len() >= 11 {
-        pen.fact(Fact::Technology(Rat::Gsm), quoted.span);
-        pen.plain(Quantity::Arfcn, field(0));
-        pen.level(Quantity::Rxlev, field(1), scale::RXLEV);
-        pen.network(field(3), field(4));
-        pen.cell_hex(field(6));
-        pen.area_hex(field(9));
-        if field(10).is_some_and(|f| f.small() != Some(255)) {
-            pen.plain(Quantity::TimingAdvance, field(10));
-        }
-    } else if serving && row.len() == 6 && row[0].text.len() == 3 {
-        // The short form of another mode: network, area, cell, base station code, level.
-        pen.fact(Fact::Technology(Rat::Gsm), quoted.span);
-        pen.network(field(0), field(1));
-        pen.area_hex(field(2));
-        pen.cell_hex(field(3));
-        pen.level(Quantity::Rxlev, field(5), scale::RXLEV);
-    } else {
-        // Neighbours of GSM: known, and nothing of them is kept.
-        pen.understood();
-    }
-    pen.done()
+        // The quotes show that the row is whole.
+        w.line(BodyLine { text: quoted.text, at: quoted.span.start, open: false }, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+CENG: 0,"0154,28,00,001,01,12,000e,00,05,802e,255""#,
+    r#"+CENG: 0,"001,01,8524,307c,27,31""#,
+    r#"+CENG: 0,"6300,12,-95,-67,-11,8,2577,238257,001,01,12""#,
+    "+CENG: 3,1",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,4 +1,4 @@
-//! `+CIPSTATUS` and `+PDP`: the state of a module's own data session; from memory.
+//! `+CIPSTATUS`, `+PDP`: the state of a module's own data session; from memory.
 //!
 //! ```text
 //! AT+CIPSTATUS          OK
@@ -6,20 +6,21 @@
 //! +PDP: DEACT           comes by itself
 //! ```
 
+use super::family;
 use crate::case::{Fact, Facts};
-use crate::response::fact_writer::FactWriter;
+use crate::response::columns::whole;
 use crate::response::{Family, Read, Response};
+use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+CIPSTATUS", "+PDP"],
-    request: "+CIPSTATUS",
-    source: "maker's command",
-    about: "the state of the module's own data session",
-    yields: &[],
+pub(super) static FAMILY: Family = family(
+    &["+CIPSTATUS", "+PDP"],
+    "+CIPSTATUS",
+    "the state of the module's own data session",
+    &[],
     read,
-};
+);
 
-/// Whether a line is such a reply without a header.
+/// Whether a line is such a response without a header.
 pub(super) fn begins(line: &str) -> bool {
     line.strip_prefix("STATE:").is_some_and(|word| session(word.trim()).is_some())
 }
@@ -38,20 +39,28 @@ fn session(state: &str) -> Option<Option<bool>> {
 }
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if reply.is("+PDP") && reply.body.trim() == "DEACT" {
-        pen.fact(Fact::Active(1, false), reply.span);
-    }
-    for line in reply.tail {
-        let Some(word) = line.text.trim().strip_prefix("STATE:") else { continue };
-        match session(word.trim()) {
-            Some(Some(open)) => pen.fact(Fact::Active(1, open), line.span),
-            Some(None) => pen.understood(),
-            None => {}
+    whole(reply, facts, |w, reply| {
+        if reply.is("+PDP") {
+            if reply.body.trim() != "DEACT" {
+                return Err(reply.no_form(0));
+            }
+            w.fact(Fact::Active(1, false), reply.span);
+            return Ok(());
         }
-    }
-    pen.done()
+        for line in reply.lines() {
+            let Some(word) = line.text.trim().strip_prefix("STATE:") else { continue };
+            let span = Span::new(line.at, line.at + line.text.len());
+            match session(word.trim()).ok_or_else(|| reply.no_form(0))? {
+                Some(open) => w.fact(Fact::Active(1, open), span),
+                None => {}
+            }
+        }
+        Ok(())
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &["+PDP: DEACT"];
 
 #[cfg(test)]
 mod tests {

@@ -9,19 +9,25 @@
 //! NR5G,PCI,ARFCN,RSRQ,RSRP,SNR
 //! NO SERVICE,<operation>
 //! ```
+//!
+//! Three scales share the LTE form; the received power tells which, as their ranges do not meet.
 
+use super::family;
 use crate::case::{Cell, Fact, Facts, Quantity, Rat, Service};
-use crate::response::fact_writer::{FactWriter, number};
+use crate::response::columns::{
+    AREA, BAND_NAME, CELL_DECIMAL, Column, PLMN, UPLINK_WIDTH, WIDTH, plain, whole,
+};
+use crate::response::fact_writer::{FactWriter, Taken, number};
+use crate::response::names::{note_technology, service, technology};
 use crate::response::scale::{self, Scale};
 use crate::response::{Family, Field, Read, Response};
-use crate::response::{bands, names};
+use Column::{Figure, Number, Optional, Own, Phrase, Rest, Word};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+CPSI"],
-    request: "+CPSI?",
-    source: "maker's command",
-    about: "the serving cell in one line",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+CPSI"],
+    "+CPSI?",
+    "the serving cell in one line",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -44,86 +50,120 @@ pub(super) static FAMILY: Family = Family {
         Quantity::UplinkBandwidthMhz,
     ],
     read,
-};
+);
+
+const TECHNOLOGY: Column = Phrase(note_technology);
+const ONLINE: Column = Word(&["Online"]);
+const GSM: &[Column] = &[
+    TECHNOLOGY,
+    ONLINE,
+    PLMN,
+    AREA,
+    CELL_DECIMAL,
+    Phrase(gsm_channel),
+    plain(Quantity::Rxlev),
+    Figure,
+    Column::Text,
+];
+const UTRA: &[Column] = &[
+    TECHNOLOGY,
+    ONLINE,
+    PLMN,
+    AREA,
+    CELL_DECIMAL,
+    Phrase(|_, _| Ok(())),
+    plain(Quantity::Psc),
+    plain(Quantity::Uarfcn),
+    Figure,
+    Own(|w, f| signed(w, Quantity::EcNo, f)),
+    Own(|w, f| signed(w, Quantity::Rscp, f)),
+    Figure,
+    Rest,
+];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let system = fields[0];
-    let operation = fields.get(1);
-    let off = operation.and_then(|f| names::service(f.text)) == Some(Service::RadioOff);
-    if let (true, Some(operation)) = (off, operation) {
-        pen.fact(Fact::Service(Service::RadioOff), operation.span);
-        return pen.done();
-    }
-    if names::service(system.text) == Some(Service::None) {
-        pen.fact(Fact::Service(Service::None), system.span);
-        return pen.done();
-    }
-    let Some(rat) = names::technology(system.text) else { return Read::UnknownForm };
-    if rat == Rat::Nr && operation.is_some_and(|f| f.int().is_some()) {
-        pen.turn_to(Cell::Secondary);
-        second_leg(&mut pen, fields);
-        return pen.done();
-    }
-    pen.fact(Fact::Technology(rat), system.span);
-    pen.joined_network(fields.get(2));
-    pen.area_hex(fields.get(3));
-    pen.cell_decimal(fields.get(4));
-    match rat {
-        Rat::Lte | Rat::LteM | Rat::NbIot => eutra(&mut pen, fields),
-        Rat::Nr => {
-            pen.plain(Quantity::Pci, fields.get(5));
-            named_band(&mut pen, fields.get(6));
-            pen.plain(Quantity::NrArfcn, fields.get(7));
-            nr_levels(&mut pen, fields.get(8), fields.get(9), fields.get(10));
-        }
-        Rat::Gsm => {
-            if let Some(field) = fields.get(5) {
-                let channel = field.text.split(' ').next().and_then(|n| n.parse::<u16>().ok());
-                if let Some(channel) = channel {
-                    pen.value(Quantity::Arfcn, f64::from(channel), field.span);
-                }
+    whole(reply, facts, |w, reply| {
+        let (system, operation) = (reply.text(0), reply.text(1));
+        let none = service(system) == Some(Service::None);
+        let off = match operation.to_ascii_lowercase().as_str() {
+            "offline" | "low power mode" | "factory test mode" | "reset" | "powering off" => true,
+            "online" => false,
+            _ if technology(system) == Some(Rat::Nr) => return second_leg(w, reply),
+            _ => return Err(reply.no_form(1)),
+        };
+        if none || off {
+            let state = if off && operation.eq_ignore_ascii_case("low power mode")
+                || off && operation.eq_ignore_ascii_case("offline")
+            {
+                Some((Service::RadioOff, reply.fields()[1].span))
+            } else {
+                none.then_some((Service::None, reply.fields()[0].span))
+            };
+            if let Some((state, span)) = state {
+                w.fact(Fact::Service(state), span);
             }
-            pen.plain(Quantity::Rxlev, fields.get(6));
+            return Ok(());
         }
-        Rat::Utra => {
-            pen.plain(Quantity::Psc, fields.get(6));
-            pen.plain(Quantity::Uarfcn, fields.get(7));
-            signed(&mut pen, Quantity::EcNo, fields.get(9));
-            signed(&mut pen, Quantity::Rscp, fields.get(10));
+        let level = |n: usize| number(reply.text(n));
+        match technology(system).ok_or_else(|| reply.no_form(0))? {
+            Rat::Lte | Rat::LteM | Rat::NbIot => w.row(reply, &eutra(level(11))),
+            Rat::Nr => w.row(reply, &standalone(level(8))),
+            Rat::Gsm => w.row(reply, GSM),
+            Rat::Utra => w.row(reply, UTRA),
         }
-    }
-    pen.done()
+    })
 }
 
-fn named_band(pen: &mut FactWriter<'_>, field: Option<&Field<'_>>) {
-    if let Some((field, number)) = field.and_then(|f| Some((f, bands::named(f.text)?))) {
-        pen.value(Quantity::Band, f64::from(number), field.span);
-    }
-}
-
-/// Three scales share this shape; the received power tells which, as their ranges do not meet.
-fn eutra(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
-    pen.plain(Quantity::Pci, fields.get(5));
-    named_band(pen, fields.get(6));
-    pen.plain(Quantity::Earfcn, fields.get(7));
-    pen.lte_width(Quantity::BandwidthMhz, fields.get(8));
-    pen.lte_width(Quantity::UplinkBandwidthMhz, fields.get(9));
-    let (rsrq, rsrp) = (fields.get(10), fields.get(11));
-    let Some(raw) = rsrp.and_then(|f| number(f.text)) else { return };
-    if let Some(scale) = signed_scale(raw) {
-        pen.level(Quantity::Rsrq, rsrq, scale);
-        pen.level(Quantity::Rsrp, rsrp, scale);
-        pen.level(Quantity::Rssi, fields.get(12), scale);
-        pen.plain(Quantity::Sinr, fields.get(13));
-    } else if raw > 0.0 {
-        pen.level(Quantity::Rsrq, rsrq, scale::RSRQ);
-        pen.level(Quantity::Rsrp, rsrp, scale::RSRP);
-    } else {
+fn eutra(power: Option<f64>) -> [Column; 14] {
+    let (rsrq, rsrp, rssi, sinr) = match (power.and_then(signed_scale), power) {
+        (Some(scale), _) => (
+            Number(Quantity::Rsrq, scale),
+            Number(Quantity::Rsrp, scale),
+            Number(Quantity::Rssi, scale),
+            plain(Quantity::Sinr),
+        ),
+        (None, Some(raw)) if raw > 0.0 => (
+            Number(Quantity::Rsrq, scale::RSRQ),
+            Number(Quantity::Rsrp, scale::RSRP),
+            Figure,
+            Figure,
+        ),
         // -32768 in place of the power: nothing was measured.
-        pen.plain(Quantity::Rsrp, rsrp);
-    }
+        _ => (Figure, plain(Quantity::Rsrp), Figure, Figure),
+    };
+    [
+        TECHNOLOGY,
+        ONLINE,
+        PLMN,
+        AREA,
+        CELL_DECIMAL,
+        plain(Quantity::Pci),
+        BAND_NAME,
+        plain(Quantity::Earfcn),
+        WIDTH,
+        UPLINK_WIDTH,
+        rsrq,
+        rsrp,
+        rssi,
+        sinr,
+    ]
+}
+
+fn standalone(power: Option<f64>) -> [Column; 11] {
+    let [rsrp, rsrq, snr] = nr_levels(power);
+    [
+        TECHNOLOGY,
+        ONLINE,
+        PLMN,
+        AREA,
+        CELL_DECIMAL,
+        plain(Quantity::Pci),
+        BAND_NAME,
+        plain(Quantity::NrArfcn),
+        rsrp,
+        rsrq,
+        snr,
+    ]
 }
 
 /// Tenths, where the power lies below any that is plain; `None` where it is no signed power.
@@ -137,53 +177,80 @@ fn signed_scale(rsrp: f64) -> Option<Scale> {
     }
 }
 
-fn nr_levels(
-    pen: &mut FactWriter<'_>,
-    rsrp: Option<&Field<'_>>,
-    rsrq: Option<&Field<'_>>,
-    snr: Option<&Field<'_>>,
-) {
-    let Some(scale) = rsrp.and_then(|f| signed_scale(number(f.text)?)) else {
-        return pen.plain(Quantity::Rsrp, rsrp);
+fn nr_levels(power: Option<f64>) -> [Column; 3] {
+    let Some(scale) = power.and_then(signed_scale) else {
+        return [plain(Quantity::Rsrp), Figure, Figure];
     };
-    pen.level(Quantity::Rsrp, rsrp, scale);
-    pen.level(Quantity::Rsrq, rsrq, scale);
-    let Some(field) = snr else { return };
+    let snr = if scale == Scale::Plain { plain(Quantity::Sinr) } else { Own(ratio_in_either) };
+    [Number(Quantity::Rsrp, scale), Number(Quantity::Rsrq, scale), snr]
+}
+
+/// Some firmware prints tenths of a decibel beside tenths of dBm, some whole decibels.
+fn ratio_in_either(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
     match number(field.text) {
-        // Some firmware prints tenths of a decibel beside tenths of dBm, some whole decibels.
-        Some(raw) if scale != Scale::Plain && raw.abs() <= 60.0 => {
+        Some(raw) if raw.abs() <= 60.0 => {
             let between = (raw.min(raw / 10.0), raw.max(raw / 10.0));
             let why = "firmware prints this field in decibels or in tenths";
-            pen.doubt(Quantity::Sinr, Some(between), why, field.span);
+            w.uncertain(Quantity::Sinr, Some(between), why, field.span);
+            Ok(())
         }
-        _ => pen.level(Quantity::Sinr, snr, scale),
+        _ => w.level(Quantity::Sinr, field, Scale::Parts(10.0)),
     }
 }
 
-fn second_leg(pen: &mut FactWriter<'_>, fields: &[Field<'_>]) {
-    pen.plain(Quantity::Pci, fields.get(1));
-    if fields.get(2).is_some_and(|f| f.int().is_some()) {
-        pen.plain(Quantity::NrArfcn, fields.get(2));
-        pen.plain(Quantity::Rsrq, fields.get(3));
-        pen.plain(Quantity::Rsrp, fields.get(4));
-        pen.plain(Quantity::Sinr, fields.get(5));
-    } else {
-        named_band(pen, fields.get(2));
-        pen.plain(Quantity::NrArfcn, fields.get(3));
-        nr_levels(pen, fields.get(4), fields.get(5), fields.get(6));
+fn second_leg(
+    w: &mut FactWriter<'_>,
+    reply: &Response<'_>,
+) -> Result<(), crate::response::FieldError> {
+    w.turn_to(Cell::Secondary);
+    let named = reply.text(2).to_ascii_uppercase().starts_with("NR5G_BAND");
+    if named {
+        let [rsrp, rsrq, snr] = nr_levels(number(reply.text(4)));
+        let pci = plain(Quantity::Pci);
+        let channel = plain(Quantity::NrArfcn);
+        let form =
+            [Column::Text, pci, BAND_NAME, channel, rsrp, rsrq, snr, Optional, Figure, Figure];
+        return w.row(reply, &form);
     }
+    let form = [
+        Column::Text,
+        plain(Quantity::Pci),
+        plain(Quantity::NrArfcn),
+        plain(Quantity::Rsrq),
+        plain(Quantity::Rsrp),
+        plain(Quantity::Sinr),
+    ];
+    w.row(reply, &form)
+}
+
+fn gsm_channel(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    let channel = field.text.split(' ').next().and_then(|n| n.parse::<u16>().ok());
+    w.value(Quantity::Arfcn, f64::from(channel.ok_or("a channel and its band")?), field.span);
+    Ok(())
 }
 
 /// Older firmware prints the magnitude alone, and some an index: only a signed value is certain.
-fn signed(pen: &mut FactWriter<'_>, quantity: Quantity, field: Option<&Field<'_>>) {
-    let Some(found) = field else { return };
-    match number(found.text) {
+fn signed(w: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>) -> Taken {
+    match number(field.text) {
         Some(raw) if raw >= 0.0 => {
-            pen.doubt(quantity, None, "older firmware leaves the sign away", found.span);
+            w.uncertain(quantity, None, "older firmware leaves the sign away", field.span);
+            Ok(())
         }
-        _ => pen.plain(quantity, field),
+        _ => w.level(quantity, field, Scale::Plain),
     }
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+CPSI: LTE,Online,001-01,0xE9D3,59696300,448,EUTRAN-BAND1,100,4,4,-122,-1184,-874,9",
+    "+CPSI: LTE NB-IOT,Online,999-01,0x59E9,62010300,112,EUTRAN-BAND20,6300,0,0,-9,-84,-75,11",
+    "+CPSI: LTE,Online,001-01,0xDB85,164440700,303,EUTRAN-BAND1,100,5,0,12,36,42,5",
+    "+CPSI: GSM,Online,001-01,0x0aba,10224,6 EGSM 900,-67,0,0-0",
+    "+CPSI: WCDMA,Online,001-01,0x1633,-294967296,WCDMA IMT 2000,437,10687,0,-3,-83,-32768,-83,-15",
+    "+CPSI: NR5G_SA,Online,999-01,0x7CD0,9275900,0,NR5G_BAND78,640704,-770,-110,290",
+    "+CPSI: NR5G_NSA,298,NR5G_BAND41,520110,-760,-110,18,0,12",
+    "+CPSI: NO SERVICE,Online",
+];
 
 #[cfg(test)]
 mod tests {

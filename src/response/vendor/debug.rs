@@ -3,58 +3,67 @@
 //! Seen once, and its layout not verified: only labels that are unmistakable are read. -1 stands
 //! for "no cause", -256 for a branch that is not used.
 
-use crate::case::{Fact, Facts, Quantity, Reject};
+use super::family;
+use crate::case::{Facts, Quantity};
 use crate::reference::causes::CauseList;
-use crate::response::fact_writer::{FactWriter, number};
-use crate::response::{Family, Read, Response};
+use crate::response::columns::{BodyLine, Column, plain, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::{Family, Field, Read, Response, causes};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["^DEBUG"],
-    request: "^DEBUG?",
-    source: "maker's command; layout seen once",
-    about: "level, signal over noise and the last causes, as labelled values",
-    yields: &[Quantity::Rsrp, Quantity::Sinr, Quantity::RejectCause],
+pub(super) static FAMILY: Family = family(
+    &["^DEBUG"],
+    "^DEBUG?",
+    "level, signal over noise and the last causes, as labelled values",
+    &[Quantity::Rsrp, Quantity::Sinr, Quantity::RejectCause],
     read,
-};
+);
+
+const LABELS: &[(&str, Column)] = &[
+    ("RSRP", plain(Quantity::Rsrp)),
+    ("RS-SINR", plain(Quantity::Sinr)),
+    ("EMM CAUSE", Column::Own(|w, f| cause(w, CauseList::Emm, f))),
+    ("ESM CAUSE", Column::Own(|w, f| cause(w, CauseList::Esm, f))),
+];
+
+fn cause(w: &mut FactWriter<'_>, kind: CauseList, field: &Field<'_>) -> Taken {
+    if field.text == "-1" { Ok(()) } else { causes::last(w, kind, field) }
+}
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
-    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
-        for part in text.split([',', ';']) {
-            let Some((label, value)) = part.split_once([':', '=']) else { continue };
-            let value = value.trim();
-            let start = at + (value.as_ptr() as usize - text.as_ptr() as usize);
-            labelled(&mut pen, label.trim(), value, Span::new(start, start + value.len()));
+    whole(reply, facts, |w, reply| {
+        let mut read = false;
+        for BodyLine { text, at, open } in reply.lines() {
+            let mut from = 0;
+            for part in text.split_inclusive([',', ';']) {
+                let end = from + part.len();
+                let shown = part.trim_end_matches([',', ';']);
+                if let Some((label, value)) = shown.split_once([':', '='])
+                    && !value.trim().is_empty()
+                {
+                    let start = from + shown.len() - value.trim_start().len();
+                    let field = Field {
+                        text: value.trim(),
+                        quoted: false,
+                        span: Span::new(at + start, at + start + value.trim().len()),
+                    };
+                    let label = label.trim();
+                    if let Some((_, column)) =
+                        LABELS.iter().find(|(l, _)| l.eq_ignore_ascii_case(label))
+                    {
+                        read |= w.labelled(*column, &field, open && end == text.len());
+                    }
+                }
+                from = end;
+            }
         }
-    }
-    pen.done()
+        if read { Ok(()) } else { Err(reply.no_form(0)) }
+    })
 }
 
-fn labelled(pen: &mut FactWriter<'_>, label: &str, value: &str, span: Span) {
-    let Some(read) = number(value) else { return };
-    let kind = match label.to_ascii_uppercase().as_str() {
-        "RSRP" if read > -256.0 => {
-            pen.value(Quantity::Rsrp, read, span);
-            return;
-        }
-        "RS-SINR" => {
-            pen.value(Quantity::Sinr, read, span);
-            return;
-        }
-        "EMM CAUSE" => CauseList::Emm,
-        "ESM CAUSE" => CauseList::Esm,
-        _ => return,
-    };
-    match value.parse::<u8>() {
-        Ok(cause @ 1..) => {
-            pen.fact(Fact::Reject(Reject { kind, cause, history: true }), span);
-            pen.value(Quantity::RejectCause, f64::from(cause), span);
-        }
-        _ => pen.understood(),
-    }
-}
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] =
+    &["^DEBUG:\nRAT:LTE, PLMN:00101\nRSRP: -97, RS-SINR: 11.5\nEMM CAUSE: 15, ESM CAUSE: -1"];
 
 #[cfg(test)]
 mod tests {
@@ -72,6 +81,7 @@ mod tests {
         let emm = Reject { kind: CauseList::Emm, cause: 15, history: true };
         assert!(says(&found, &Fact::Reject(emm)));
         assert_eq!(numbers(&found, Quantity::RejectCause), [15.0]);
-        assert!(of_block("^DEBUG", "", &["RSRP: -256"]).is_empty());
+        let unused = of_block("^DEBUG", "", &["RSRP: -256"]);
+        assert!(numbers(&unused, Quantity::Rsrp).is_empty());
     }
 }

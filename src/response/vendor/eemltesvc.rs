@@ -8,18 +8,19 @@
 //!
 //! The unit of SINR is not known, nor where among the last fields the refusal stands: neither is read.
 
+use super::family;
 use crate::case::{Cell, Fact, Facts, Quantity};
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale;
-use crate::response::{Family, Field, Read, Response};
+use crate::response::columns::{AREA_DECIMAL, CELL_DECIMAL, Column, WIDTH, plain, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::{Family, Field, Read, Response, scale};
+use Column::{Figure, Number, Own, Rest, Word};
 use compact_str::format_compact;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+EEMLTESVC"],
-    request: "+EEMGINFO?",
-    source: "maker's command",
-    about: "serving cell, its levels and those of both antenna ports",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+EEMLTESVC"],
+    "+EEMGINFO?",
+    "serving cell, its levels and those of both antenna ports",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Earfcn,
@@ -32,44 +33,56 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Mnc,
     ],
     read,
-};
+);
+
+const MCC: Column = Own(|w, f| coded(w, Quantity::Mcc, f, 3));
+const MNC: [Column; 2] =
+    [Own(|w, f| coded(w, Quantity::Mnc, f, 2)), Own(|w, f| coded(w, Quantity::Mnc, f, 3))];
+const RSRP: Column = Number(Quantity::Rsrp, scale::RSRP);
+const RSRQ: Column = Number(Quantity::Rsrq, scale::RSRQ);
+const PORTS: [Column; 2] = [Own(|w, f| port(w, 0, f)), Own(|w, f| port(w, 1, f))];
+
+macro_rules! form {
+    ($mnc:expr, $($extra:expr)?) => {
+        &[
+            MCC, Word(&["2", "3"]), $mnc, AREA_DECIMAL, plain(Quantity::Pci), plain(Quantity::Earfcn), Figure,
+            plain(Quantity::Band), WIDTH, CELL_DECIMAL, $($extra,)? RSRP, RSRQ, Figure, PORTS[0], PORTS[1], Figure, Rest,
+        ]
+    };
+}
+/// By the digits of the network code and by a field that some firmware has more than its list says; it holds 0.
+const FORMS: [[&[Column]; 2]; 2] =
+    [[form!(MNC[0],), form!(MNC[0], Word(&["0"]))], [form!(MNC[1],), form!(MNC[1], Word(&["0"]))]];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let row = reply.fields();
-    if row.len() < 16 {
-        return Read::UnknownForm;
-    }
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let width = if row[1].small() == Some(3) { 3 } else { 2 };
-    coded(&mut pen, Quantity::Mcc, &row[0], 3);
-    coded(&mut pen, Quantity::Mnc, &row[2], width);
-    pen.area_decimal(row.get(3));
-    pen.plain(Quantity::Pci, row.get(4));
-    pen.plain(Quantity::Earfcn, row.get(5));
-    pen.plain(Quantity::Band, row.get(7));
-    pen.lte_width(Quantity::BandwidthMhz, row.get(8));
-    pen.cell_decimal(row.get(9));
-    // Some firmware has one field more than its list says; it holds 0.
-    let levels = if row[10].small() == Some(0) { 11 } else { 10 };
-    pen.level(Quantity::Rsrp, row.get(levels), scale::RSRP);
-    pen.level(Quantity::Rsrq, row.get(levels + 1), scale::RSRQ);
-    for port in 0..2u8 {
-        let Some(field) = row.get(levels + 3 + usize::from(port)) else { break };
-        if let Some(index @ 1..=97) = field.small() {
-            pen.port(port, Quantity::Rsrp, f64::from(index) - 141.0, false, field.span);
-        }
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let (digits, extra) = (reply.text(1) == "3", reply.text(10) == "0");
+        w.row(reply, FORMS[usize::from(digits)][usize::from(extra)])
+    })
 }
 
 /// A code whose hexadecimal digits are the decimal digits meant.
-fn coded(pen: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>, width: usize) {
-    let Some(code) = field.int().filter(|n| (0..=0xFFF).contains(n)) else { return };
+fn coded(w: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>, width: usize) -> Taken {
+    let code = field.int().filter(|n| (0..=0xFFF).contains(n)).ok_or("a network code")?;
     let digits = format_compact!("{code:0width$X}");
     if digits.len() == width && digits.bytes().all(|b| b.is_ascii_digit()) {
-        pen.fact(Fact::word(quantity, digits, Cell::Serving), field.span);
+        w.fact(Fact::word(quantity, digits, Cell::Serving), field.span);
     }
+    Ok(())
 }
+
+fn port(w: &mut FactWriter<'_>, port: u8, field: &Field<'_>) -> Taken {
+    let index = field.int().ok_or("an index")?;
+    if let Some(value) = u8::try_from(index).ok().and_then(|i| scale::RSRP.value(f64::from(i))) {
+        w.port(port, Quantity::Rsrp, value, false, field.span);
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+EEMLTESVC: 2457, 2, 1, 11116, 38, 1825, 19825, 3, 4, 91564032, 0, 59, 19, 11, 59, 29, 24, 127, 73",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,34 +1,36 @@
-//! `!GSTATUS`, `!NRINFO`: labels with values, two a line, which captures often run together.
+//! `!GSTATUS`: labels with values, two a line, which captures often run together.
 //!
 //! The text is cut at the labels, never at white space: values hold blanks themselves.
 
+use super::family;
 use crate::case::{Cell, Fact, Facts, Power, Quantity, Rat, Service};
+use crate::response::columns::{AREA, BodyLine, CELL, Column, plain, whole};
 use crate::response::fact_writer::{FactWriter, number};
-use crate::response::{Family, Field, Read, Response};
-use crate::response::{bands, names};
+use crate::response::{Family, Field, Read, Response, bands, names};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["!GSTATUS", "!NRINFO"],
-    request: "!GSTATUS?",
-    source: "maker's command",
-    about: "mode, service, serving cell and the level of each antenna port",
-    yields: &[
-        Quantity::Rsrp,
-        Quantity::Rsrq,
-        Quantity::Rssi,
-        Quantity::Sinr,
-        Quantity::Band,
-        Quantity::Earfcn,
-        Quantity::NrArfcn,
-        Quantity::TacHex,
-        Quantity::CellId,
-        Quantity::BandwidthMhz,
-        Quantity::TxPower,
-        Quantity::Temperature,
-    ],
+pub(super) static FAMILY: Family = family(
+    &["!GSTATUS"],
+    "!GSTATUS?",
+    "mode, service, serving cell and the level of each antenna port",
+    YIELDS,
     read,
-};
+);
+
+pub(super) const YIELDS: &[Quantity] = &[
+    Quantity::Rsrp,
+    Quantity::Rsrq,
+    Quantity::Rssi,
+    Quantity::Sinr,
+    Quantity::Band,
+    Quantity::Earfcn,
+    Quantity::NrArfcn,
+    Quantity::TacHex,
+    Quantity::CellId,
+    Quantity::BandwidthMhz,
+    Quantity::TxPower,
+    Quantity::Temperature,
+];
 
 /// Labels; those that are longer stand before those that they end in.
 const LABELS: &[&str] = &[
@@ -113,32 +115,46 @@ pub(super) fn begins(line: &str) -> bool {
         .any(|label| line.contains(label))
 }
 
-fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let mut page = Page { pen, nr: Cell::Serving, port: None, band: None, best: None };
-    for (label, value) in pairs(reply) {
-        page.note(label, value);
-    }
-    if let Some((value, span)) = page.best {
-        // The power of the cell is never below that of a branch (TS 36.214 §5.1.1).
-        page.pen.value(Quantity::Rsrp, value, span);
-    }
-    page.pen.done()
+/// Reads a page of labels. What stands behind no known label is left out.
+pub(super) fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    whole(reply, facts, |w, reply| {
+        let pairs = pairs(reply);
+        let empty = reply.body.is_empty() && reply.tail.is_empty();
+        if pairs.is_empty() && !empty {
+            return Err(reply.no_form(0));
+        }
+        let mut page =
+            Page { w, nr: Cell::Serving, port: None, band: None, best: None, open: false };
+        for (label, value, open) in pairs {
+            page.open = open;
+            page.note(label, value);
+        }
+        // A page that was cut may have lost the higher level.
+        let cut = reply.lines().any(|line| line.open);
+        if let Some((value, span)) = page.best.filter(|_| !cut) {
+            // The power of the cell is never below that of a receive branch (TS 36.214 §5.1.1).
+            page.w.value(Quantity::Rsrp, value, span);
+        }
+        Ok(())
+    })
 }
 
-/// Every label with its value, over the body and the lines below it.
-fn pairs<'t>(reply: &Response<'t>) -> Vec<(&'static str, Field<'t>)> {
-    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
+/// Every label with its value, over the body and the lines below it, and whether the text ends behind it.
+fn pairs<'t>(reply: &Response<'t>) -> Vec<(&'static str, Field<'t>, bool)> {
     let mut found = Vec::new();
-    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
+    for BodyLine { text, at, open } in reply.lines() {
         let marks = labels_in(text);
         for (n, &(label, _, from)) in marks.iter().enumerate() {
             let to = marks.get(n + 1).map_or(text.len(), |&(_, start, _)| start);
             let value = &text[from..to];
             let trimmed = value.trim();
+            if trimmed.is_empty() {
+                continue;
+            }
             let start = at + from + (value.len() - value.trim_start().len());
             let span = Span::new(start, start + trimmed.len());
-            found.push((label, Field { text: trimmed, quoted: false, span }));
+            let last = open && n + 1 == marks.len();
+            found.push((label, Field { text: trimmed, quoted: false, span }, last));
         }
     }
     found
@@ -166,36 +182,39 @@ fn ends_with(text: &str, label: &str) -> bool {
         && text[..cut].chars().next_back().is_none_or(|c| !c.is_alphanumeric())
 }
 
-struct Page<'f> {
-    pen: FactWriter<'f>,
+struct Page<'w, 'f> {
+    w: &'w mut FactWriter<'f>,
     /// Where NR values belong: to a leg beside LTE, or to the serving cell.
     nr: Cell,
     /// The antenna port that a bare power belongs to; a secondary carrier's is `Some(None)`.
     port: Option<Option<u8>>,
     band: Option<u16>,
     best: Option<(f64, Span)>,
+    /// Whether the text ends right behind the value.
+    open: bool,
 }
 
-impl Page<'_> {
+impl Page<'_, '_> {
     fn note(&mut self, label: &str, field: Field<'_>) {
         let first = first_word(field);
-        let value = Some(&field);
         match label {
-            "Temperature" => self.pen.plain(Quantity::Temperature, Some(&first)),
+            "Temperature" => self.column(plain(Quantity::Temperature), &first),
             "Modem Mitigate Level" | "Thermal Mitigation Level" => {
                 if first.small().is_some_and(|level| level > 0) {
-                    self.pen.fact(Fact::Power(Power::Temperature), first.span);
+                    self.w.fact(Fact::Power(Power::Temperature), first.span);
                 }
             }
+            // The end of a text may have cut a word.
+            "Mode" | "System mode" | "PS state" | "EMM state" if self.open => {}
             "Mode" => {
                 if names::service(field.text) == Some(Service::RadioOff) {
-                    self.pen.fact(Fact::Service(Service::RadioOff), field.span);
+                    self.w.fact(Fact::Service(Service::RadioOff), field.span);
                 }
             }
             "System mode" => self.system(field),
             "PS state" => match field.text.to_ascii_lowercase().as_str() {
-                "attached" => self.pen.fact(Fact::Attached(true), field.span),
-                "not attached" | "detached" => self.pen.fact(Fact::Attached(false), field.span),
+                "attached" => self.w.fact(Fact::Attached(true), field.span),
+                "not attached" | "detached" => self.w.fact(Fact::Attached(false), field.span),
                 _ => {}
             },
             "EMM state" => self.mobility(field),
@@ -203,30 +222,34 @@ impl Page<'_> {
                 self.band = bands::named(field.text);
                 self.named_band(Cell::Serving, field);
             }
-            "LTE bw" => self.pen.plain(Quantity::BandwidthMhz, value),
+            "LTE bw" => self.column(plain(Quantity::BandwidthMhz), &field),
             "LTE Rx chan" => self.channel(field),
             "LTE Scell band" => self.named_band(Cell::Secondary, field),
             "LTE Scell bw" => self.secondary(Quantity::BandwidthMhz, field),
             "LTE Scell chan" => self.secondary(Quantity::Earfcn, field),
-            "TAC" | "LAC" => self.pen.area_hex(Some(&first)),
-            "Cell ID" => self.pen.cell_hex(Some(&first)),
-            "RSRQ (dB)" => self.pen.plain(Quantity::Rsrq, Some(&first)),
-            "SINR (dB)" => self.pen.plain(Quantity::Sinr, Some(&first)),
-            "Tx Power" => self.pen.plain(Quantity::TxPower, Some(&first)),
-            "RSSI (dBm)" => self.pen.plain(Quantity::Rssi, Some(&first)),
+            "TAC" | "LAC" => self.column(AREA, &first),
+            "Cell ID" => self.column(CELL, &first),
+            "RSRQ (dB)" => self.column(plain(Quantity::Rsrq), &first),
+            "SINR (dB)" => self.column(plain(Quantity::Sinr), &first),
+            "Tx Power" => self.column(plain(Quantity::TxPower), &first),
+            "RSSI (dBm)" => self.column(plain(Quantity::Rssi), &first),
             _ if label.starts_with("NR5G") => self.nr(label, field),
             _ => self.branch(label, first),
         }
     }
 
+    fn column(&mut self, column: Column, field: &Field<'_>) {
+        self.w.labelled(column, field, self.open);
+    }
+
     fn system(&mut self, field: Field<'_>) {
         if names::service(field.text) == Some(Service::None) {
-            self.pen.fact(Fact::Service(Service::None), field.span);
+            self.w.fact(Fact::Service(Service::None), field.span);
         } else if field.text.eq_ignore_ascii_case("ENDC") {
             self.nr = Cell::Secondary;
-            self.pen.fact(Fact::Technology(Rat::Lte), field.span);
+            self.w.fact(Fact::Technology(Rat::Lte), field.span);
         } else if let Some(rat) = names::technology(field.text) {
-            self.pen.fact(Fact::Technology(rat), field.span);
+            self.w.fact(Fact::Technology(rat), field.span);
         }
     }
 
@@ -243,29 +266,29 @@ impl Page<'_> {
         } else {
             return;
         };
-        self.pen.fact(Fact::Service(state), field.span);
+        self.w.fact(Fact::Service(state), field.span);
     }
 
     /// Channels of band 65 and above overflow the field of some firmware.
     fn channel(&mut self, field: Field<'_>) {
         let Ok(channel) = field.text.parse::<u32>() else { return };
         if self.band.and_then(|b| bands::holds_channel(b, channel)).unwrap_or(channel != 0) {
-            self.pen.plain(Quantity::Earfcn, Some(&field));
+            self.column(plain(Quantity::Earfcn), &field);
         }
     }
 
     fn named_band(&mut self, cell: Cell, field: Field<'_>) {
-        if let Some(number) = bands::named(field.text) {
-            self.pen.turn_to(cell);
-            self.pen.value(Quantity::Band, f64::from(number), field.span);
-            self.pen.turn_to(Cell::Serving);
+        if let Some(number) = bands::named(field.text).filter(|_| !self.open) {
+            self.w.turn_to(cell);
+            self.w.value(Quantity::Band, f64::from(number), field.span);
+            self.w.turn_to(Cell::Serving);
         }
     }
 
     fn secondary(&mut self, quantity: Quantity, field: Field<'_>) {
-        self.pen.turn_to(Cell::Secondary);
-        self.pen.plain(quantity, Some(&field));
-        self.pen.turn_to(Cell::Serving);
+        self.w.turn_to(Cell::Secondary);
+        self.column(plain(quantity), &field);
+        self.w.turn_to(Cell::Serving);
     }
 
     fn nr(&mut self, label: &str, field: Field<'_>) {
@@ -276,8 +299,8 @@ impl Page<'_> {
             return self.named_band(self.nr, field);
         }
         if let Some(port) = label.strip_prefix("NR5G(sub6) Rx").and_then(|l| l.get(..1)) {
-            if let (Ok(port), Some(value)) = (port.parse(), number(field.text)) {
-                self.pen.port(port, Quantity::Rssi, value, false, field.span);
+            if let (Ok(port), Some(value), false) = (port.parse(), number(field.text), self.open) {
+                self.w.port(port, Quantity::Rssi, value, false, field.span);
             }
             return;
         }
@@ -289,9 +312,9 @@ impl Page<'_> {
             "NR5G SINR (dB)" => Quantity::Sinr,
             _ => return,
         };
-        self.pen.turn_to(self.nr);
-        self.pen.plain(quantity, Some(&field));
-        self.pen.turn_to(Cell::Serving);
+        self.w.turn_to(self.nr);
+        self.column(plain(quantity), &field);
+        self.w.turn_to(Cell::Serving);
     }
 
     /// A level of one receive branch, or the bare power that follows it.
@@ -300,7 +323,7 @@ impl Page<'_> {
             return match self.port.take() {
                 Some(Some(port)) => self.level(port, Quantity::Rsrp, field),
                 Some(None) => {}
-                None => self.pen.plain(Quantity::Rsrp, Some(&field)),
+                None => self.column(plain(Quantity::Rsrp), &field),
             };
         }
         let Some((carrier, rest)) = label.split_once(" Rx") else { return };
@@ -313,9 +336,9 @@ impl Page<'_> {
     }
 
     fn level(&mut self, port: u8, quantity: Quantity, field: Field<'_>) {
-        let Some(value) = number(field.text) else { return };
+        let Some(value) = number(field.text).filter(|_| !self.open) else { return };
         let unused = quantity == Quantity::Rsrp && [-140, -44].map(f64::from).contains(&value);
-        if self.pen.port(port, quantity, value, unused, field.span)
+        if self.w.port(port, quantity, value, unused, field.span)
             && quantity == Quantity::Rsrp
             && self.best.is_none_or(|(most, _)| value > most)
         {
@@ -331,32 +354,14 @@ fn first_word(field: Field<'_>) -> Field<'_> {
 }
 
 #[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "!GSTATUS:\nCurrent Time:  22016\t\tTemperature: 40\nSystem mode:   LTE        \tPS state:    Attached\nLTE band:      B2     \t\tLTE bw:      20 MHz\nPCC RxM RSSI:  -45\t\tRSRP (dBm):  -81\nPCC RxD RSSI:  -44\t\tRSRP (dBm):  -79\nTx Power:      --\t\tTAC:         DD56 (56662)\nRSRQ (dB):     -14.0\t\tCell ID:     0AA25000 (178409472)\nSINR (dB):     23.8",
+];
+
+#[cfg(test)]
 mod tests {
     use crate::case::{Cell, Fact, Quantity, Service};
     use crate::response::sample::{numbers, of, of_block, says};
-
-    #[test]
-    fn a_standalone_page_tells_carrier_and_branches() {
-        let found = of_block(
-            "!NRINFO",
-            "",
-            &[
-                "Connectivity Mode: SA",
-                "NR5G band:       n78       \t\tNR5G Carrier ID: 0",
-                "NR5G dl bw:      20 MHz    \t\tNR5G ul bw:      20 MHz",
-                "NR5G Rx chan:    627340",
-                "NR5G(sub6) Rx0 RSSI (dBm):   -81.6\tNR5G(sub6) Rx1 RSSI (dBm):   -93.4",
-                "NR5G RSRP (dBm): -110\t\t\tNR5G RSRQ (dB):  -11",
-                "NR5G SINR (dB):  12.0",
-            ],
-        );
-        assert_eq!(numbers(&found, Quantity::Band), [78.0]);
-        assert_eq!(numbers(&found, Quantity::NrArfcn), [627_340.0]);
-        assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
-        assert_eq!(numbers(&found, Quantity::Rsrp), [-110.0]);
-        assert_eq!(numbers(&found, Quantity::Sinr), [12.0]);
-        assert!(says(&found, &Fact::Port(1, Quantity::Rssi, Some(-93.4))));
-    }
 
     const LINES: &[&str] = &[
         "Current Time:  22016\t\tTemperature: 40",

@@ -8,18 +8,20 @@
 //! The channel is decimal even where `+GTCCINFO` prints hexadecimal digits. Another layout, rows
 //! of bare numbers, is known to exist; its columns are not.
 
+use super::family;
 use crate::case::{Cell, Facts, Quantity, Rat};
 use crate::response::bands;
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale;
-use crate::response::{Family, Read, Response, fields};
+use crate::response::columns::{BLOCKS, BodyLine, Column, UPLINK_BLOCKS, plain, whole};
+use crate::response::fact_writer::{FactWriter, Taken, channel_quantity, number};
+use crate::response::grammar::FieldError;
+use crate::response::{Family, Field, Read, Response, fields, scale};
+use Column::{Figure, Own};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+GTCAINFO"],
-    request: "+GTCAINFO?",
-    source: "maker's command",
-    about: "the carriers of an aggregation",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+GTCAINFO"],
+    "+GTCAINFO?",
+    "the carriers of an aggregation",
+    &[
         Quantity::Band,
         Quantity::Earfcn,
         Quantity::NrArfcn,
@@ -30,53 +32,82 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Rsrp,
     ],
     read,
-};
+);
+
+const BAND: Column = Own(|w, f| {
+    let (_, number) = f.text.parse().ok().and_then(bands::offset).ok_or("a band code")?;
+    w.value(Quantity::Band, f64::from(number), f.span);
+    Ok(())
+});
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
-    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
-        carrier(&mut pen, text, at);
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let carriers = reply.lines().filter_map(carrier);
+        let results: Vec<_> = carriers.map(|(cell, line)| row(w, reply, cell, line)).collect();
+        results.into_iter().reduce(Result::or).unwrap_or(Ok(()))
+    })
 }
 
-/// Whether a line begins the reply.
+/// Whether a line begins the response.
 pub(super) fn begins(line: &str) -> bool {
     line.strip_prefix("PCC:").is_some_and(|rest| {
         rest.split(',').count() >= 6 && rest.trim_start().starts_with(|c: char| c.is_ascii_digit())
     })
 }
 
-fn carrier(pen: &mut FactWriter<'_>, text: &str, at: usize) {
-    let Some((label, values)) = text.split_once(':') else { return };
+/// The carrier that a line is about, and its values.
+fn carrier(line: BodyLine<'_>) -> Option<(Cell, BodyLine<'_>)> {
+    let (label, values) = line.text.split_once(':')?;
     let label = label.trim().to_ascii_uppercase();
-    let (cell, first) = match label.get(..3) {
-        Some("PCC") => (Cell::Serving, 0),
-        Some("SCC") => (Cell::Secondary, 2),
-        _ => return,
+    let number = label.strip_prefix("SCC").map(str::trim);
+    let cell = match number {
+        Some(n) if n.bytes().all(|b| b.is_ascii_digit()) => Cell::Secondary,
+        None if label == "PCC" => Cell::Serving,
+        _ => return None,
     };
-    let row = fields(values, at + text.len() - values.len());
-    if row.len() < first + 6 {
-        return;
-    }
-    let Some((rat, number)) = row[first].text.parse().ok().and_then(bands::offset) else { return };
-    pen.turn_to(cell);
-    pen.value(Quantity::Band, f64::from(number), row[first].span);
-    pen.plain(Quantity::Pci, row.get(first + 1));
-    pen.channel(rat, row.get(first + 2));
-    if rat == Rat::Lte {
-        pen.resource_blocks(Quantity::BandwidthMhz, row.get(first + 3));
-        pen.resource_blocks(Quantity::UplinkBandwidthMhz, row.get(first + 4));
-    }
-    // The level is in dBm where it has a sign, else an index.
-    let level = row.last();
-    if level.and_then(|f| f.decimal()).is_some_and(|v| v < 0.0) {
-        pen.plain(Quantity::Rsrp, level);
-    } else if row.len() >= first + 10 {
-        pen.level(Quantity::Rsrp, level, if rat == Rat::Nr { scale::SS_RSRP } else { scale::RSRP });
-    }
+    Some((
+        cell,
+        BodyLine { text: values, at: line.at + line.text.len() - values.len(), open: line.open },
+    ))
 }
+
+fn row(
+    w: &mut FactWriter<'_>,
+    reply: &Response<'_>,
+    cell: Cell,
+    line: BodyLine<'_>,
+) -> Result<(), FieldError> {
+    let first = if cell == Cell::Serving { 0 } else { 2 };
+    let cells = fields(line.text, line.at);
+    let band = cells.get(first).and_then(|f| f.text.parse().ok()).and_then(bands::offset);
+    let (Some((rat, _)), true) = (band, cells.len() >= first + 10) else {
+        return Err(reply.no_form(0));
+    };
+    let lte = rat == Rat::Lte;
+    let mut form = vec![Figure; first];
+    form.extend([BAND, plain(Quantity::Pci), plain(channel_quantity(rat))]);
+    form.extend(if lte { [BLOCKS, UPLINK_BLOCKS] } else { [Figure; 2] });
+    form.resize(cells.len() - 1, Figure);
+    form.push(Own(if rat == Rat::Nr { nr_power } else { power }));
+    w.turn_to(cell);
+    w.line(line, &form)
+}
+
+/// The level is in dBm where it has a sign, else an index.
+fn power(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    let signed = number(field.text).is_some_and(|v| v < 0.0);
+    w.level(Quantity::Rsrp, field, if signed { scale::Scale::Plain } else { scale::RSRP })
+}
+
+fn nr_power(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    let signed = number(field.text).is_some_and(|v| v < 0.0);
+    w.level(Quantity::Rsrp, field, if signed { scale::Scale::Plain } else { scale::SS_RSRP })
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+GTCAINFO:\nPCC:103,280,1424,75,75,1,1,1,3,-107\nSCC 1:2,0,101,62,200,50,255,1,255,1,255,-99",
+];
 
 #[cfg(test)]
 mod tests {

@@ -6,20 +6,23 @@
 //! ```
 //!
 //! Channel and PCI are hexadecimal with some firmware and decimal with other, without a mark: only
-//! a letter among the digits, or the band that the channel must lie in, tells.
+//! a letter among the digits, or the band that the channel must lie in, tells. Rows of UMTS are known
+//! and not read.
 
+use super::family;
 use crate::case::{Cell, Facts, Quantity, Rat};
 use crate::response::bands;
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale;
-use crate::response::{Family, Field, Read, Response, fields};
+use crate::response::columns::{AREA, BLOCKS, BodyLine, CELL, Column, MCC, MNC, plain, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::grammar::FieldError;
+use crate::response::{Family, Field, Read, Response, fields, scale};
+use Column::{Figure, Hex, Number, Own, Rest, Word};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+GTCCINFO"],
-    request: "+GTCCINFO?",
-    source: "maker's command",
-    about: "serving and neighbour cells with their levels",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+GTCCINFO"],
+    "+GTCCINFO?",
+    "serving and neighbour cells with their levels",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Sinr,
@@ -34,86 +37,99 @@ pub(super) static FAMILY: Family = Family {
         Quantity::BandwidthMhz,
     ],
     read,
-};
+);
 
+/// The base in which a module prints channel and PCI.
 #[derive(Clone, Copy, PartialEq)]
 enum Base {
     Decimal,
     Hexadecimal,
 }
 
-fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let mut base = None;
-    let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
-    for (text, at) in std::iter::once((reply.body, reply.body_at)).chain(lines) {
-        row(&mut pen, &fields(text, at), &mut base);
+const BAND: Column = Own(|w, f| {
+    let known = f.text.parse().ok().and_then(bands::offset);
+    if let Some((_, number)) = known {
+        w.value(Quantity::Band, f64::from(number), f.span);
     }
-    pen.done()
+    (known.is_some() || f.is_blank() || f.int() == Some(0)).then_some(()).ok_or("a band code")
+});
+const SINR: Column = Own(unknown_unit);
+
+fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    whole(reply, facts, |w, reply| {
+        let mut base = None;
+        let mut rows = reply.lines().filter(|line| is_row(line.text)).peekable();
+        let any = rows.peek().is_some();
+        let results: Vec<_> = rows.map(|line| row(w, line, &mut base)).collect();
+        match results.into_iter().reduce(Result::or) {
+            Some(result) => result,
+            // Labels and nothing below them: there is no cell.
+            None if !any => Ok(()),
+            None => Err(reply.no_form(0)),
+        }
+    })
 }
 
-/// Whether a line is a row of the reply: a number of fields that hold digits and nothing else.
+/// Whether a line is a row of the response: a number of fields that hold digits and nothing else.
 pub(super) fn begins(line: &str) -> bool {
-    let head = ["1,4,", "1,9,", "2,4,", "2,9,"].iter().any(|h| line.starts_with(h));
-    head && line.split(',').count() >= 10
+    is_row(line)
         && line.trim_end().bytes().all(|b| b.is_ascii_hexdigit() || matches!(b, b',' | b'-'))
 }
 
-fn row(pen: &mut FactWriter<'_>, row: &[Field<'_>], base: &mut Option<Base>) {
-    if row.len() < 10 {
-        return;
+fn is_row(line: &str) -> bool {
+    ["1,4,", "1,9,", "2,4,", "2,9,"].iter().any(|h| line.trim_start().starts_with(h))
+        && line.split(',').count() >= 10
+}
+
+fn row(
+    w: &mut FactWriter<'_>,
+    line: BodyLine<'_>,
+    base: &mut Option<Base>,
+) -> Result<(), FieldError> {
+    let cells = fields(line.text, line.at);
+    let serving = cells[0].text == "1";
+    let rat = if cells[1].text == "9" { Rat::Nr } else { Rat::Lte };
+    w.turn_to(if serving { Cell::Serving } else { Cell::Neighbour });
+    if serving && cells.len() == 14 {
+        let known = cells[8].text.parse().ok().and_then(bands::offset).filter(|(r, _)| *r == rat);
+        *base = base_of(&cells[6], &cells[7], rat, known.map(|(_, b)| b));
     }
-    let serving = match row[0].text {
-        "1" => true,
-        "2" => false,
-        _ => return,
+    let channel = if rat == Rat::Nr { Quantity::NrArfcn } else { Quantity::Earfcn };
+    let (channel, pci) = match base {
+        Some(Base::Decimal) => (plain(channel), plain(Quantity::Pci)),
+        Some(Base::Hexadecimal) => (Hex(channel), Hex(Quantity::Pci)),
+        None => (Column::Digits, Column::Digits),
     };
-    let rat = match row[1].text {
-        "4" => Rat::Lte,
-        "9" => Rat::Nr,
-        _ => return,
-    };
-    pen.turn_to(if serving { Cell::Serving } else { Cell::Neighbour });
     let (rsrp, rsrq) = match rat {
         Rat::Nr => (scale::SS_RSRP, scale::SS_RSRQ),
         _ => (scale::RSRP, scale::RSRQ),
     };
-    pen.network(row.get(2), row.get(3));
-    pen.area_hex(row.get(4));
-    pen.cell_hex(row.get(5));
-    if serving && row.len() == 14 {
-        let known = row[8].text.parse().ok().and_then(bands::offset).filter(|(r, _)| *r == rat);
-        if let Some((_, number)) = known {
-            pen.value(Quantity::Band, f64::from(number), row[8].span);
+    let mut form = vec![Word(&["1", "2"]), Word(&["4", "9"]), MCC, MNC, AREA, CELL, channel, pci];
+    match (serving, cells.len()) {
+        (true, 14) => {
+            form.extend([BAND, if rat == Rat::Lte { BLOCKS } else { Figure }, SINR, Figure]);
         }
-        *base = told_by(&row[6], &row[7], rat, known.map(|(_, b)| b));
-        if rat == Rat::Lte {
-            pen.resource_blocks(Quantity::BandwidthMhz, row.get(9));
-        }
-        if !row[10].is_blank() {
-            let why = "the unit of this field is not known";
-            pen.doubt(Quantity::Sinr, None, why, row[10].span);
-        }
+        // Rows of neighbours differ in length; the levels always stand at the end.
+        (false, length @ 10..=14) => form.extend(std::iter::repeat_n(Figure, length - 10)),
+        // Known by its first fields; its columns are not.
+        _ => form.push(Rest),
     }
-    let channel = if rat == Rat::Nr { Quantity::NrArfcn } else { Quantity::Earfcn };
-    match base {
-        Some(Base::Decimal) => {
-            pen.plain(channel, row.get(6));
-            pen.plain(Quantity::Pci, row.get(7));
-        }
-        Some(Base::Hexadecimal) => {
-            pen.hex(channel, row.get(6));
-            pen.hex(Quantity::Pci, row.get(7));
-        }
-        None => {}
+    if form.len() == cells.len() - 2 {
+        form.extend([Number(Quantity::Rsrp, rsrp), Number(Quantity::Rsrq, rsrq)]);
     }
-    // Rows differ in length; the levels always stand at the end.
-    pen.level(Quantity::Rsrp, row.get(row.len() - 2), rsrp);
-    pen.level(Quantity::Rsrq, row.last(), rsrq);
+    w.line(line, &form)
+}
+
+fn unknown_unit(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    if !field.is_blank() {
+        field.int().ok_or("a number")?;
+        w.uncertain(Quantity::Sinr, None, "the unit of this field is not known", field.span);
+    }
+    Ok(())
 }
 
 /// The base of channel and PCI, where the text or the band leaves one alone.
-fn told_by(channel: &Field<'_>, pci: &Field<'_>, rat: Rat, number: Option<u16>) -> Option<Base> {
+fn base_of(channel: &Field<'_>, pci: &Field<'_>, rat: Rat, number: Option<u16>) -> Option<Base> {
     let letters = |f: &Field<'_>| f.text.bytes().any(|b| b.is_ascii_alphabetic());
     if letters(channel) || letters(pci) {
         return Some(Base::Hexadecimal);
@@ -131,6 +147,11 @@ fn told_by(channel: &Field<'_>, pci: &Field<'_>, rat: Rat, number: Option<u16>) 
         _ => None,
     }
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+GTCCINFO:\nLTE service cell:\n1,4,001,01,37A6,DEF7A00,672,1E4,103,100,44,63,63,24\n2,4,,,FFFF,00FFFFFFF,3048,454,,25,25,14",
+];
 
 #[cfg(test)]
 mod tests {

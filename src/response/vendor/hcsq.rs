@@ -1,19 +1,21 @@
 //! `^HCSQ`: levels as indices into steps; the technology's name fixes the fields that follow.
 //!
-//! The steps of RSRQ for NR fit no known table, so that it is told as a doubt.
+//! The steps of RSRQ for NR fit no known table, so that no value is claimed.
 
-use crate::case::{Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::FactWriter;
-use crate::response::names;
-use crate::response::scale::{self, FIFTHS_HCSQ, HALVES_ECIO, RSSI_121};
-use crate::response::{Family, Read, Response};
+use super::family;
+use crate::case::{Facts, Quantity, Rat};
+use crate::response::columns::{Column, whole};
+use crate::response::fact_writer::{FactWriter, Taken, number};
+use crate::response::names::{note_service, note_technology, service, technology};
+use crate::response::scale::{FIFTHS_HCSQ, HALVES_ECIO, RSCP, RSRP, RSRQ, RSSI_121};
+use crate::response::{Family, Field, Read, Response};
+use Column::{Number, Own};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["^HCSQ"],
-    request: "^HCSQ?",
-    source: "maker's command",
-    about: "levels of the technology in use, as indices",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["^HCSQ"],
+    "^HCSQ?",
+    "levels of the technology in use, as indices",
+    &[
         Quantity::Rssi,
         Quantity::Rsrp,
         Quantity::Rsrq,
@@ -22,42 +24,55 @@ pub(super) static FAMILY: Family = Family {
         Quantity::EcNo,
     ],
     read,
-};
+);
+
+const TECHNOLOGY: Column = Own(note_technology);
+const RSSI: Column = Number(Quantity::Rssi, RSSI_121);
+const SINR: Column = Number(Quantity::Sinr, FIFTHS_HCSQ);
+const NONE: &[Column] = &[Own(note_service)];
+const EUTRA: &[Column] = &[
+    TECHNOLOGY,
+    RSSI,
+    Number(Quantity::Rsrp, RSRP),
+    SINR,
+    Number(Quantity::Rsrq, RSRQ),
+    Column::Optional,
+    Column::Figure,
+];
+const NR: &[Column] = &[TECHNOLOGY, Number(Quantity::Rsrp, RSRP), SINR, Own(unknown_steps)];
+const UTRA: &[Column] =
+    &[TECHNOLOGY, RSSI, Number(Quantity::Rscp, RSCP), Number(Quantity::EcNo, HALVES_ECIO)];
+const GSM: &[Column] = &[TECHNOLOGY, RSSI];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let technology = fields[0];
-    if let Some(service) = names::service(technology.text) {
-        pen.fact(Fact::Service(service), technology.span);
-        return pen.done();
-    }
-    let Some(rat) = names::technology(technology.text) else { return Read::UnknownForm };
-    pen.fact(Fact::Technology(rat), technology.span);
-    match rat {
-        Rat::Lte | Rat::LteM | Rat::NbIot => {
-            pen.level(Quantity::Rssi, fields.get(1), RSSI_121);
-            pen.level(Quantity::Rsrp, fields.get(2), scale::RSRP);
-            pen.level(Quantity::Sinr, fields.get(3), FIFTHS_HCSQ);
-            pen.level(Quantity::Rsrq, fields.get(4), scale::RSRQ);
+    whole(reply, facts, |w, reply| {
+        let word = reply.text(0);
+        if service(word).is_some() {
+            return w.row(reply, NONE);
         }
-        Rat::Nr => {
-            pen.level(Quantity::Rsrp, fields.get(1), scale::RSRP);
-            pen.level(Quantity::Sinr, fields.get(2), FIFTHS_HCSQ);
-            if let Some(field) = fields.get(3) {
-                let why = "the steps of this index are not known";
-                pen.doubt(Quantity::Rsrq, None, why, field.span);
-            }
-        }
-        Rat::Utra => {
-            pen.level(Quantity::Rssi, fields.get(1), RSSI_121);
-            pen.level(Quantity::Rscp, fields.get(2), scale::RSCP);
-            pen.level(Quantity::EcNo, fields.get(3), HALVES_ECIO);
-        }
-        Rat::Gsm => pen.level(Quantity::Rssi, fields.get(1), RSSI_121),
-    }
-    pen.done()
+        let form = match technology(word).ok_or_else(|| reply.no_form(0))? {
+            Rat::Lte | Rat::LteM | Rat::NbIot => EUTRA,
+            Rat::Nr => NR,
+            Rat::Utra => UTRA,
+            Rat::Gsm => GSM,
+        };
+        w.row(reply, form)
+    })
 }
+
+fn unknown_steps(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    number(field.text).ok_or("an index")?;
+    w.uncertain(Quantity::Rsrq, None, "the steps of this index are not known", field.span);
+    Ok(())
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"^HCSQ: "LTE",48,35,86,14"#,
+    r#"^HCSQ: "NR",77,241,31"#,
+    r#"^HCSQ:"WCDMA",51,48,50"#,
+    r#"^HCSQ: "NOSERVICE""#,
+];
 
 #[cfg(test)]
 mod tests {

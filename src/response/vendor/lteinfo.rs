@@ -1,16 +1,27 @@
 //! `!LTEINFO`: tables of the serving cell and its neighbours, each column under its name.
+//!
+//! ```text
+//! Serving:   EARFCN MCC MNC   TAC      CID Bd D U SNR PCI  RSRQ   RSRP   RSSI RXLV
+//! IntraFreq:                                          PCI  RSRQ   RSRP   RSSI RXLV
+//! InterFreq: EARFCN ThresholdLow ThresholdHi Priority PCI  RSRQ   RSRP   RSSI RXLV
+//! ```
+//!
+//! A row with more or fewer words than its table has columns is not read.
 
+use super::family;
 use crate::case::{Cell, Facts, Quantity};
+use crate::response::columns::{
+    AREA_DECIMAL, BodyLine, CELL, Column, MCC, MNC, WIDTH, plain, whole,
+};
 use crate::response::fact_writer::FactWriter;
 use crate::response::{Family, Field, Read, Response};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["!LTEINFO"],
-    request: "!LTEINFO?",
-    source: "maker's command",
-    about: "serving cell and neighbours as tables",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["!LTEINFO"],
+    "!LTEINFO?",
+    "serving cell and neighbours as tables",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -25,65 +36,78 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Mnc,
     ],
     read,
-};
+);
 
-/// Whether a line begins the reply.
+/// The columns that are kept.
+const COLUMNS: &[(&str, Column)] = &[
+    ("EARFCN", plain(Quantity::Earfcn)),
+    ("MCC", MCC),
+    ("MNC", MNC),
+    ("TAC", AREA_DECIMAL),
+    ("CID", CELL),
+    ("Bd", plain(Quantity::Band)),
+    ("D", WIDTH),
+    ("SNR", plain(Quantity::Sinr)),
+    ("PCI", plain(Quantity::Pci)),
+    ("RSRQ", plain(Quantity::Rsrq)),
+    ("RSRP", plain(Quantity::Rsrp)),
+    ("RSSI", plain(Quantity::Rssi)),
+];
+
+/// Whether a line begins the response.
 pub(super) fn begins(line: &str) -> bool {
     line.strip_prefix("Serving:").is_some_and(|rest| rest.contains("EARFCN"))
 }
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if ["Not Available", ""].contains(&reply.body) && reply.tail.is_empty() {
-        pen.understood();
-    }
-    let mut table: Option<(Cell, Vec<&str>)> = None;
-    for line in reply.tail {
-        let text = line.text.trim_start();
-        if let Some((name, columns)) = text.split_once(':') {
-            let cell = match name {
-                "Serving" => Some(Cell::Serving),
-                // The tables of other technologies have columns of their own.
-                "InterFreq" | "IntraFreq" => Some(Cell::Neighbour),
-                _ => None,
-            };
-            table = cell.map(|cell| (cell, columns.split_whitespace().collect()));
-        } else if let Some((cell, columns)) = &table {
-            pen.turn_to(*cell);
-            row(&mut pen, columns, line.text, line.span.start);
+    whole(reply, facts, |w, reply| {
+        if !["Not Available", ""].contains(&reply.body) && !begins(reply.body) {
+            return Err(reply.no_form(0));
         }
-    }
-    pen.done()
+        let mut table: Option<(Cell, Vec<&str>)> = None;
+        for line in reply.lines() {
+            if let Some((name, columns)) = line.text.trim_start().split_once(':') {
+                let cell = match name {
+                    "Serving" => Some(Cell::Serving),
+                    // The tables of other technologies have columns of their own.
+                    "InterFreq" | "IntraFreq" => Some(Cell::Neighbour),
+                    _ => None,
+                };
+                table = cell.map(|cell| (cell, columns.split_whitespace().collect()));
+            } else if let Some((cell, columns)) = &table {
+                w.turn_to(*cell);
+                row(w, columns, line);
+            }
+        }
+        Ok(())
+    })
 }
 
-fn row(pen: &mut FactWriter<'_>, columns: &[&str], text: &str, at: usize) {
-    let mut network: Option<Field<'_>> = None;
+fn row(w: &mut FactWriter<'_>, columns: &[&str], line: BodyLine<'_>) {
+    // The last word of a text that ends here may be cut, and the row with it.
+    if line.text.split_whitespace().count() != columns.len() || line.open {
+        return;
+    }
+    let before = w.count();
     let mut from = 0;
-    for (name, word) in columns.iter().zip(text.split_whitespace()) {
-        let found = text[from..].find(word).map_or(from, |i| from + i);
+    for (name, word) in columns.iter().zip(line.text.split_whitespace()) {
+        let found = line.text[from..].find(word).map_or(from, |i| from + i);
         from = found + word.len();
-        let start = at + found;
+        let start = line.at + found;
         let field = Field { text: word, quoted: false, span: Span::new(start, start + word.len()) };
-        if word.starts_with("--") {
-            continue;
-        }
-        match *name {
-            "EARFCN" => pen.plain(Quantity::Earfcn, Some(&field)),
-            "MCC" => network = Some(field),
-            "MNC" => pen.network(network.as_ref(), Some(&field)),
-            "TAC" => pen.area_decimal(Some(&field)),
-            "CID" => pen.cell_hex(Some(&field)),
-            "Bd" => pen.plain(Quantity::Band, Some(&field)),
-            "D" => pen.lte_width(Quantity::BandwidthMhz, Some(&field)),
-            "SNR" => pen.plain(Quantity::Sinr, Some(&field)),
-            "PCI" => pen.plain(Quantity::Pci, Some(&field)),
-            "RSRQ" => pen.plain(Quantity::Rsrq, Some(&field)),
-            "RSRP" => pen.plain(Quantity::Rsrp, Some(&field)),
-            "RSSI" => pen.plain(Quantity::Rssi, Some(&field)),
-            _ => {}
+        let column = COLUMNS.iter().find(|(n, _)| n == name);
+        let fits = word.starts_with("--")
+            || column.is_none_or(|(_, column)| w.labelled(*column, &field, false));
+        if !fits {
+            return w.truncate(before);
         }
     }
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "!LTEINFO:\nServing:   EARFCN MCC MNC   TAC      CID Bd D U SNR PCI  RSRQ   RSRP   RSSI RXLV\n              800 001 01 44851 0AA2508E  2 5 5  22 404 -14.1  -79.6  -45.5 --\nIntraFreq:                                          PCI  RSRQ   RSRP   RSSI RXLV\n                                                    402 -20.0  -89.3  -57.6 --",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,253 +1,505 @@
-//! Replies of makers' own commands: one file a family, named by its command.
+//! Responses of vendors' own commands: one file a command, named by it.
 //!
-//! A family is known by its header and the form of its fields, never by who made the modem.
-//! Whatever is doubtful about a scale is told as a doubt; a number is noted only where one
-//! reading alone is possible.
+//! A family is known by its header and the form of its fields, never by who made the modem. Each response is read whole
+//! by a declared form or nothing is taken of it; a number is noted only where one reading alone is possible.
 
-mod allowed;
-mod bandset;
-mod card;
+mod app_pdp;
+mod band;
+mod bnd;
+mod caopen;
+mod cardmode;
+mod cbandcfg;
+mod cdnsgip;
+mod ceer;
+mod ceernet;
 mod ceng;
-mod choice;
+mod cesq;
+mod cgnsinf;
+mod cgpsinfo;
+mod chiptemp;
+mod cifsr;
+mod cipopen;
+mod cipping;
 mod cipstatus;
+mod cmnb;
+mod cmqttconnect;
+mod cmte;
 mod cnact;
+mod cnbp;
+mod cnec_emm;
+mod cnec_esm;
+mod cnmp;
+mod cnsmod;
+mod cnti;
+mod cntp;
 mod command_set;
+mod cping;
+mod cpmutemp;
 mod cpsi;
+mod cpsmstatus;
+mod csdt;
 mod debug;
 mod eemltesvc;
-mod firmware;
+mod fwswitch;
+mod getband;
 mod gstatus;
+mod gtact;
 mod gtcainfo;
 mod gtccinfo;
+mod gtdualsim;
+mod gtsenrdtemp;
 mod hcsq;
-mod heat;
-mod indexed;
-mod labels;
+mod httpaction;
+mod httpring;
+mod impref;
+mod kbndcfg;
+mod kcnx_ind;
+mod ksrat;
+mod ktcp_ind;
 mod lteinfo;
+mod mdmev;
+mod mode;
+mod moni;
 mod monsc;
+mod nband;
+mod ndisstat;
+mod netopen;
+mod nping;
+mod npsmr;
+mod nrinfo;
 mod nuestats;
 mod pcinfo;
+mod pctemp;
+mod pcvolt;
 mod ping;
-mod place;
-mod presets;
+mod pingcmd;
+mod psnt;
 mod qcainfo;
 mod qcfg;
+mod qcrmcall;
 mod qcrsrp;
 mod qcsq;
+mod qemminfo;
 mod qeng;
+mod qgpsloc;
+mod qhttpget;
+mod qiact;
+mod qind;
+mod qinistat;
+mod qiopen;
+mod qiurc;
+mod qmbncfg;
+mod qmtopen;
+mod qnetdevctl;
+mod qnetrc;
+mod qnwcfg;
 mod qnwinfo;
+mod qnwlock;
 mod qnwprefcfg;
+mod qpinc;
+mod qping;
 mod qrsrp;
-mod reject;
+mod qsimdet;
+mod qsimstat;
+mod qspn;
+mod qss;
+mod qtemp;
+mod quimslot;
+mod qusim;
+mod rejinfo;
 mod rfsts;
-mod sleep;
+mod rsrp;
+mod rssi;
+mod sapbr;
+mod sbc;
+mod scact;
+mod scfg;
+mod scks;
+mod sctm_b;
+mod selrat;
+mod servinfo;
+mod sgact;
+mod shreq;
+mod sim;
+mod simdet;
+mod simdet_caret;
+mod simselect;
+mod simst;
 mod smoni;
-mod supply;
+mod sqnmoni;
+mod srvst;
+mod sxrat;
+mod syscfgex;
+mod sysinfo;
 mod sysinfoex;
+mod tempmeas;
+#[cfg(test)]
+mod tests;
+mod ubandmask;
 mod ucged;
+mod udnsrn;
+mod ugpioc;
+mod uims;
+mod umnoprof;
 pub(crate) mod unprefixed;
+mod upsnd;
+mod urat;
+mod uuhttpcr;
+mod uuping;
+mod uupinger;
+mod uupsda;
+mod uupsdd;
+mod uusoco;
+mod xbandlock;
+mod xcband;
+mod xcesq;
+mod xhttpcrsp;
+mod xlec;
 mod xmci;
+mod xmodemsleep;
 mod xmonitor;
+mod xping;
+mod xsim;
+mod xsystemmode;
+mod xtemp;
+mod xvbat;
 mod zcainfo;
 
 pub use command_set::{COMMAND_SETS, VendorCommandSet, command_set};
 
-use super::Family;
+use super::{Family, Read, Response};
+use crate::case::{Facts, Quantity};
 
-/// Every family of makers' replies, the most common first.
+/// Every family of vendors' responses.
 pub(super) static FAMILIES: &[&Family] = &[
-    &qeng::FAMILY,
-    &cpsi::FAMILY,
-    &qnwinfo::FAMILY,
-    &qcsq::FAMILY,
-    &qcfg::FAMILY,
-    &hcsq::FAMILY,
-    &indexed::FAMILY,
-    &qcainfo::FAMILY,
-    &gstatus::FAMILY,
-    &sysinfoex::FAMILY,
-    &xmonitor::FAMILY,
-    &card::FAMILY,
-    &qnwprefcfg::FAMILY,
-    &choice::FAMILY,
-    &bandset::FAMILY,
-    &rfsts::FAMILY,
-    &gtccinfo::FAMILY,
-    &gtcainfo::FAMILY,
-    &eemltesvc::FAMILY,
-    &smoni::FAMILY,
-    &reject::FAMILY,
-    &supply::FAMILY,
-    &heat::FAMILY,
-    &qrsrp::FAMILY,
-    &ping::FAMILY,
-    &place::FAMILY,
-    &allowed::FAMILY,
+    &app_pdp::FAMILY,
+    &band::FAMILY,
+    &bnd::FAMILY,
+    &caopen::FAMILY,
+    &cardmode::FAMILY,
+    &cbandcfg::FAMILY,
+    &cdnsgip::FAMILY,
+    &ceer::FAMILY,
+    &ceernet::FAMILY,
     &ceng::FAMILY,
+    &cesq::FAMILY,
+    &cgnsinf::FAMILY,
+    &cgpsinfo::FAMILY,
+    &chiptemp::FAMILY,
+    &cifsr::FAMILY,
+    &cipopen::FAMILY,
+    &cipping::FAMILY,
     &cipstatus::FAMILY,
+    &cmnb::FAMILY,
+    &cmqttconnect::FAMILY,
+    &cmte::FAMILY,
     &cnact::FAMILY,
-    &labels::FAMILY,
-    &monsc::FAMILY,
-    &qcrsrp::FAMILY,
-    &ucged::FAMILY,
-    &xmci::FAMILY,
-    &sleep::FAMILY,
-    &nuestats::FAMILY,
-    &lteinfo::FAMILY,
-    &pcinfo::FAMILY,
-    &presets::FAMILY,
-    &firmware::FAMILY,
-    &zcainfo::FAMILY,
+    &cnbp::FAMILY,
+    &cnec_emm::FAMILY,
+    &cnec_esm::FAMILY,
+    &cnmp::FAMILY,
+    &cnsmod::FAMILY,
+    &cnti::FAMILY,
+    &cntp::FAMILY,
+    &cping::FAMILY,
+    &cpmutemp::FAMILY,
+    &cpsi::FAMILY,
+    &cpsmstatus::FAMILY,
+    &csdt::FAMILY,
     &debug::FAMILY,
+    &eemltesvc::FAMILY,
+    &fwswitch::FAMILY,
+    &getband::FAMILY,
+    &gstatus::FAMILY,
+    &gtact::FAMILY,
+    &gtcainfo::FAMILY,
+    &gtccinfo::FAMILY,
+    &gtdualsim::FAMILY,
+    &gtsenrdtemp::FAMILY,
+    &hcsq::FAMILY,
+    &httpaction::FAMILY,
+    &httpring::FAMILY,
+    &impref::FAMILY,
+    &kbndcfg::FAMILY,
+    &kcnx_ind::FAMILY,
+    &ksrat::FAMILY,
+    &ktcp_ind::FAMILY,
+    &lteinfo::FAMILY,
+    &mdmev::FAMILY,
+    &mode::FAMILY,
+    &moni::FAMILY,
+    &monsc::FAMILY,
+    &nband::FAMILY,
+    &ndisstat::FAMILY,
+    &netopen::FAMILY,
+    &nping::FAMILY,
+    &npsmr::FAMILY,
+    &nrinfo::FAMILY,
+    &nuestats::FAMILY,
+    &pcinfo::FAMILY,
+    &pctemp::FAMILY,
+    &pcvolt::FAMILY,
+    &ping::FAMILY,
+    &pingcmd::FAMILY,
+    &psnt::FAMILY,
+    &qcainfo::FAMILY,
+    &qcfg::FAMILY,
+    &qcrmcall::FAMILY,
+    &qcrsrp::FAMILY,
+    &qcsq::FAMILY,
+    &qemminfo::FAMILY,
+    &qeng::FAMILY,
+    &qgpsloc::FAMILY,
+    &qhttpget::FAMILY,
+    &qiact::FAMILY,
+    &qind::FAMILY,
+    &qinistat::FAMILY,
+    &qiopen::FAMILY,
+    &qiurc::FAMILY,
+    &qmbncfg::FAMILY,
+    &qmtopen::FAMILY,
+    &qnetdevctl::FAMILY,
+    &qnetrc::FAMILY,
+    &qnwcfg::FAMILY,
+    &qnwinfo::FAMILY,
+    &qnwlock::FAMILY,
+    &qnwprefcfg::FAMILY,
+    &qpinc::FAMILY,
+    &qping::FAMILY,
+    &qrsrp::FAMILY,
+    &qsimdet::FAMILY,
+    &qsimstat::FAMILY,
+    &qspn::FAMILY,
+    &qss::FAMILY,
+    &qtemp::FAMILY,
+    &quimslot::FAMILY,
+    &qusim::FAMILY,
+    &rejinfo::FAMILY,
+    &rfsts::FAMILY,
+    &rsrp::FAMILY,
+    &rssi::FAMILY,
+    &sapbr::FAMILY,
+    &sbc::FAMILY,
+    &scact::FAMILY,
+    &scfg::FAMILY,
+    &scks::FAMILY,
+    &sctm_b::FAMILY,
+    &selrat::FAMILY,
+    &servinfo::FAMILY,
+    &sgact::FAMILY,
+    &shreq::FAMILY,
+    &sim::FAMILY,
+    &simdet::FAMILY,
+    &simdet_caret::FAMILY,
+    &simselect::FAMILY,
+    &simst::FAMILY,
+    &smoni::FAMILY,
+    &sqnmoni::FAMILY,
+    &srvst::FAMILY,
+    &sxrat::FAMILY,
+    &syscfgex::FAMILY,
+    &sysinfo::FAMILY,
+    &sysinfoex::FAMILY,
+    &tempmeas::FAMILY,
+    &ubandmask::FAMILY,
+    &ucged::FAMILY,
+    &udnsrn::FAMILY,
+    &ugpioc::FAMILY,
+    &uims::FAMILY,
+    &umnoprof::FAMILY,
+    &upsnd::FAMILY,
+    &urat::FAMILY,
+    &uuhttpcr::FAMILY,
+    &uuping::FAMILY,
+    &uupinger::FAMILY,
+    &uupsda::FAMILY,
+    &uupsdd::FAMILY,
+    &uusoco::FAMILY,
+    &xbandlock::FAMILY,
+    &xcband::FAMILY,
+    &xcesq::FAMILY,
+    &xhttpcrsp::FAMILY,
+    &xlec::FAMILY,
+    &xmci::FAMILY,
+    &xmodemsleep::FAMILY,
+    &xmonitor::FAMILY,
+    &xping::FAMILY,
+    &xsim::FAMILY,
+    &xsystemmode::FAMILY,
+    &xtemp::FAMILY,
+    &xvbat::FAMILY,
+    &zcainfo::FAMILY,
 ];
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::case::{Fact, Facts, Quantity};
-    use crate::response::{ContinuationLine, Form, Response};
-    use crate::span::Span;
-    use proptest::prelude::*;
-
-    #[test]
-    fn no_header_belongs_to_two_families() {
-        let mut heads: Vec<_> = FAMILIES.iter().flat_map(|f| f.heads).collect();
-        heads.sort_unstable();
-        for pair in heads.windows(2) {
-            assert_ne!(pair[0], pair[1]);
-        }
-        for head in heads {
-            assert_eq!(*head, head.to_ascii_uppercase());
-        }
-    }
-
-    fn quantity(fact: &Fact) -> Option<(Quantity, Option<f64>)> {
-        match fact {
-            Fact::Reading(reading) => {
-                Some((reading.quantity, fact.as_number().map(|(_, value, _)| value)))
-            }
-            Fact::Port(_, q, value) => Some((*q, *value)),
-            Fact::Uncertain(doubt) => Some((doubt.quantity, None)),
-            _ => None,
-        }
-    }
-
-    /// Words that steer families into their forms, and values that lie around their limits.
-    fn field() -> impl Strategy<Value = String> {
-        let words = prop::sample::select(vec![
-            "servingcell",
-            "neighbourcell intra",
-            "neighbourcell",
-            "NOCONN",
-            "LIMSRV",
-            "SEARCH",
-            "LTE",
-            "eMTC",
-            "NBIoT",
-            "WCDMA",
-            "GSM",
-            "NR5G-SA",
-            "NR5G-NSA",
-            "NR5G_SA",
-            "Online",
-            "NO SERVICE",
-            "001-01",
-            "00101",
-            "001 01",
-            "001",
-            "01",
-            "0x00AB",
-            "00FFFFFFF",
-            "FFFF",
-            "EUTRAN-BAND20",
-            "LTE BAND 7",
-            "NR5G BAND 41",
-            "PCC",
-            "SCC",
-            "band",
-            "nwscanmode",
-            "mode_pref",
-            "lte_band",
-            "nr5g_band",
-            "AUTO",
-            "LTE:NR5G",
-            "1:3:7",
-            "4G",
-            "3G",
-            "2G",
-            "CAT-M",
-            "emm_cause",
-            "common/4g",
-            "000101",
-            "-",
-            "",
-            "(",
-            ")",
-            "é",
-            "-32768",
-            "255",
-            "99",
-            "65535",
-            "0",
-            "1",
-            "2",
-            "3",
-            "4",
-            "9",
-        ]);
-        prop_oneof![
-            3 => words.clone().prop_map(str::to_owned),
-            2 => words.prop_map(|w| format!("\"{w}\"")),
-            3 => (-1500i32..700).prop_map(|n| n.to_string()),
-            1 => any::<i64>().prop_map(|n| n.to_string()),
-            1 => any::<u64>().prop_map(|n| format!("{n:X}")),
-            1 => any::<f64>().prop_map(|n| n.to_string()),
-            1 => "\\PC{0,12}",
-        ]
-    }
-
-    fn line() -> impl Strategy<Value = String> {
-        prop::collection::vec(field(), 0..30).prop_map(|f| f.join(","))
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(1000))]
-
-        #[test]
-        fn any_fields_are_read_without_panic_and_within_range(
-            body in line(),
-            rows in prop::collection::vec(line(), 0..4),
-            form in prop::sample::select(vec![
-                Form::Read, Form::Test, Form::Unsolicited, Form::Unknown,
-            ]),
-        ) {
-            let mut at = 10 + body.len() + 1;
-            let tail: Vec<ContinuationLine<'_>> = rows.iter().map(|text| {
-                let span = Span::new(at, at + text.len());
-                at += text.len() + 1;
-                ContinuationLine { text, span }
-            }).collect();
-            for family in FAMILIES {
-                for head in family.heads {
-                    let reply = Response {
-                        head, form, request: family.request, body: &body, body_at: 10,
-                        span: Span::new(0, 10 + body.len()), open: false,
-                        fields: &crate::response::fields(&body, 10), tail: &tail,
-                    };
-                    let mut facts = Facts::default();
-                    (family.read)(&reply, &mut facts);
-                    for (fact, span) in facts.found() {
-                        prop_assert!(span.start <= span.end && span.end <= at, "{head} {fact:?}");
-                        let Some((q, value)) = quantity(fact) else { continue };
-                        prop_assert!(family.yields.contains(&q), "{head} does not list {q:?}");
-                        if let Some(value) = value {
-                            let (low, high) = q.range();
-                            prop_assert!((low..=high).contains(&value), "{head} {fact:?}");
-                        }
-                        prop_assert!(form != Form::Test, "{head}: a list of what is possible is no state: {fact:?}");
-                    }
-                }
-            }
-        }
-    }
+/// The responses of a vendor's command.
+const fn family(
+    heads: &'static [&'static str],
+    request: &'static str,
+    about: &'static str,
+    yields: &'static [Quantity],
+    read: fn(&Response<'_>, &mut Facts) -> Read,
+) -> Family {
+    Family { heads, request, source: "vendor's command", about, yields, read }
 }
+
+/// A sample of each form of every family.
+#[cfg(test)]
+static SAMPLES: &[&[&str]] = &[
+    app_pdp::SAMPLES,
+    band::SAMPLES,
+    bnd::SAMPLES,
+    caopen::SAMPLES,
+    cardmode::SAMPLES,
+    cbandcfg::SAMPLES,
+    cdnsgip::SAMPLES,
+    ceer::SAMPLES,
+    ceernet::SAMPLES,
+    ceng::SAMPLES,
+    cesq::SAMPLES,
+    cgnsinf::SAMPLES,
+    cgpsinfo::SAMPLES,
+    chiptemp::SAMPLES,
+    cifsr::SAMPLES,
+    cipopen::SAMPLES,
+    cipping::SAMPLES,
+    cipstatus::SAMPLES,
+    cmnb::SAMPLES,
+    cmqttconnect::SAMPLES,
+    cmte::SAMPLES,
+    cnact::SAMPLES,
+    cnbp::SAMPLES,
+    cnec_emm::SAMPLES,
+    cnec_esm::SAMPLES,
+    cnmp::SAMPLES,
+    cnsmod::SAMPLES,
+    cnti::SAMPLES,
+    cntp::SAMPLES,
+    cping::SAMPLES,
+    cpmutemp::SAMPLES,
+    cpsi::SAMPLES,
+    cpsmstatus::SAMPLES,
+    csdt::SAMPLES,
+    debug::SAMPLES,
+    eemltesvc::SAMPLES,
+    fwswitch::SAMPLES,
+    getband::SAMPLES,
+    gstatus::SAMPLES,
+    gtact::SAMPLES,
+    gtcainfo::SAMPLES,
+    gtccinfo::SAMPLES,
+    gtdualsim::SAMPLES,
+    gtsenrdtemp::SAMPLES,
+    hcsq::SAMPLES,
+    httpaction::SAMPLES,
+    httpring::SAMPLES,
+    impref::SAMPLES,
+    kbndcfg::SAMPLES,
+    kcnx_ind::SAMPLES,
+    ksrat::SAMPLES,
+    ktcp_ind::SAMPLES,
+    lteinfo::SAMPLES,
+    mdmev::SAMPLES,
+    mode::SAMPLES,
+    moni::SAMPLES,
+    monsc::SAMPLES,
+    nband::SAMPLES,
+    ndisstat::SAMPLES,
+    netopen::SAMPLES,
+    nping::SAMPLES,
+    npsmr::SAMPLES,
+    nrinfo::SAMPLES,
+    nuestats::SAMPLES,
+    pcinfo::SAMPLES,
+    pctemp::SAMPLES,
+    pcvolt::SAMPLES,
+    ping::SAMPLES,
+    pingcmd::SAMPLES,
+    psnt::SAMPLES,
+    qcainfo::SAMPLES,
+    qcfg::SAMPLES,
+    qcrmcall::SAMPLES,
+    qcrsrp::SAMPLES,
+    qcsq::SAMPLES,
+    qemminfo::SAMPLES,
+    qeng::SAMPLES,
+    qgpsloc::SAMPLES,
+    qhttpget::SAMPLES,
+    qiact::SAMPLES,
+    qind::SAMPLES,
+    qinistat::SAMPLES,
+    qiopen::SAMPLES,
+    qiurc::SAMPLES,
+    qmbncfg::SAMPLES,
+    qmtopen::SAMPLES,
+    qnetdevctl::SAMPLES,
+    qnetrc::SAMPLES,
+    qnwcfg::SAMPLES,
+    qnwinfo::SAMPLES,
+    qnwlock::SAMPLES,
+    qnwprefcfg::SAMPLES,
+    qpinc::SAMPLES,
+    qping::SAMPLES,
+    qrsrp::SAMPLES,
+    qsimdet::SAMPLES,
+    qsimstat::SAMPLES,
+    qspn::SAMPLES,
+    qss::SAMPLES,
+    qtemp::SAMPLES,
+    quimslot::SAMPLES,
+    qusim::SAMPLES,
+    rejinfo::SAMPLES,
+    rfsts::SAMPLES,
+    rsrp::SAMPLES,
+    rssi::SAMPLES,
+    sapbr::SAMPLES,
+    sbc::SAMPLES,
+    scact::SAMPLES,
+    scfg::SAMPLES,
+    scks::SAMPLES,
+    sctm_b::SAMPLES,
+    selrat::SAMPLES,
+    servinfo::SAMPLES,
+    sgact::SAMPLES,
+    shreq::SAMPLES,
+    sim::SAMPLES,
+    simdet::SAMPLES,
+    simdet_caret::SAMPLES,
+    simselect::SAMPLES,
+    simst::SAMPLES,
+    smoni::SAMPLES,
+    sqnmoni::SAMPLES,
+    srvst::SAMPLES,
+    sxrat::SAMPLES,
+    syscfgex::SAMPLES,
+    sysinfo::SAMPLES,
+    sysinfoex::SAMPLES,
+    tempmeas::SAMPLES,
+    ubandmask::SAMPLES,
+    ucged::SAMPLES,
+    udnsrn::SAMPLES,
+    ugpioc::SAMPLES,
+    uims::SAMPLES,
+    umnoprof::SAMPLES,
+    upsnd::SAMPLES,
+    urat::SAMPLES,
+    uuhttpcr::SAMPLES,
+    uuping::SAMPLES,
+    uupinger::SAMPLES,
+    uupsda::SAMPLES,
+    uupsdd::SAMPLES,
+    uusoco::SAMPLES,
+    xbandlock::SAMPLES,
+    xcband::SAMPLES,
+    xcesq::SAMPLES,
+    xhttpcrsp::SAMPLES,
+    xlec::SAMPLES,
+    xmci::SAMPLES,
+    xmodemsleep::SAMPLES,
+    xmonitor::SAMPLES,
+    xping::SAMPLES,
+    xsim::SAMPLES,
+    xsystemmode::SAMPLES,
+    xtemp::SAMPLES,
+    xvbat::SAMPLES,
+    zcainfo::SAMPLES,
+];

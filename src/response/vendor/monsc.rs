@@ -2,19 +2,20 @@
 //!
 //! LTE: `MCC,MNC,EARFCN,cell hex,PCI hex,TAC hex,RSRP,RSRQ,RSSI`; NR: `MCC,MNC,ARFCN,spacing,cell
 //! hex,PCI hex,TAC hex,RSRP,RSRQ,SINR`; UMTS (from memory): `MCC,MNC,UARFCN,PSC,cell,LAC,RSCP,
-//! level,Ec/No`.
+//! level,Ec/No,…`; GSM: known, nothing but the network is kept.
 
+use super::family;
 use crate::case::{Fact, Facts, Quantity, Rat, Service};
-use crate::response::fact_writer::FactWriter;
-use crate::response::names;
+use crate::response::columns::{AREA, CELL, Column, MCC, MNC, SPACING, plain, whole};
+use crate::response::names::{note_technology, technology};
 use crate::response::{Family, Read, Response};
+use Column::{Figure, Hex, Own, Rest};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["^MONSC"],
-    request: "^MONSC",
-    source: "maker's command",
-    about: "serving cell and its levels",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["^MONSC"],
+    "^MONSC",
+    "serving cell and its levels",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -25,54 +26,82 @@ pub(super) static FAMILY: Family = Family {
         Quantity::TacHex,
         Quantity::CellId,
         Quantity::Uarfcn,
-        Quantity::Arfcn,
         Quantity::Rscp,
         Quantity::SubcarrierKhz,
         Quantity::Mcc,
         Quantity::Mnc,
     ],
     read,
-};
+);
+
+const TECHNOLOGY: Column = Own(note_technology);
+const PCI: Column = Hex(Quantity::Pci);
+const RSRP: Column = plain(Quantity::Rsrp);
+const RSRQ: Column = plain(Quantity::Rsrq);
+const NONE: &[Column] = &[Own(|w, f| {
+    w.fact(Fact::Service(Service::None), f.span);
+    Ok(())
+})];
+const EUTRA: &[Column] = &[
+    TECHNOLOGY,
+    MCC,
+    MNC,
+    plain(Quantity::Earfcn),
+    CELL,
+    PCI,
+    AREA,
+    RSRP,
+    RSRQ,
+    plain(Quantity::Rssi),
+];
+const NR: &[Column] = &[
+    TECHNOLOGY,
+    MCC,
+    MNC,
+    plain(Quantity::NrArfcn),
+    SPACING,
+    CELL,
+    PCI,
+    AREA,
+    RSRP,
+    RSRQ,
+    plain(Quantity::Sinr),
+];
+const UTRA: &[Column] = &[
+    TECHNOLOGY,
+    MCC,
+    MNC,
+    plain(Quantity::Uarfcn),
+    Figure,
+    CELL,
+    AREA,
+    plain(Quantity::Rscp),
+    Figure,
+    Rest,
+];
+const GSM: &[Column] = &[TECHNOLOGY, MCC, MNC, Figure, Figure, Rest];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if fields[0].text.eq_ignore_ascii_case("NONE") {
-        pen.fact(Fact::Service(Service::None), fields[0].span);
-        return pen.done();
-    }
-    let Some(rat) = names::technology(fields[0].text) else { return Read::UnknownForm };
-    pen.fact(Fact::Technology(rat), fields[0].span);
-    pen.network(fields.get(1), fields.get(2));
-    pen.channel(rat, fields.get(3));
-    let field = |n: usize| fields.get(n);
-    match rat {
-        Rat::Lte | Rat::LteM | Rat::NbIot => {
-            pen.cell_hex(field(4));
-            pen.hex(Quantity::Pci, field(5));
-            pen.area_hex(field(6));
-            pen.plain(Quantity::Rsrp, field(7));
-            pen.plain(Quantity::Rsrq, field(8));
-            pen.plain(Quantity::Rssi, field(9));
-        }
-        Rat::Nr => {
-            pen.spacing(field(4));
-            pen.cell_hex(field(5));
-            pen.hex(Quantity::Pci, field(6));
-            pen.area_hex(field(7));
-            pen.plain(Quantity::Rsrp, field(8));
-            pen.plain(Quantity::Rsrq, field(9));
-            pen.plain(Quantity::Sinr, field(10));
-        }
-        Rat::Utra => {
-            pen.cell_hex(field(5));
-            pen.area_hex(field(6));
-            pen.plain(Quantity::Rscp, field(7));
-        }
-        Rat::Gsm => {}
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let word = reply.text(0);
+        let form = match technology(word) {
+            None if word.eq_ignore_ascii_case("NONE") => NONE,
+            Some(Rat::Lte | Rat::LteM | Rat::NbIot) => EUTRA,
+            Some(Rat::Nr) => NR,
+            Some(Rat::Utra) => UTRA,
+            Some(Rat::Gsm) => GSM,
+            None => return Err(reply.no_form(0)),
+        };
+        w.row(reply, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "^MONSC: LTE,001,01,6300,149124F,142,874C,-96,-8,-67",
+    "^MONSC: NR,001,01,524910,1,3F4D2D642,114,15BC22,-73,-9,24",
+    "^MONSC: NONE",
+];
 
 #[cfg(test)]
 mod tests {

@@ -3,19 +3,20 @@
 //! ```text
 //! Signal power:-758            NUESTATS:RADIO,Signal power,-758
 //! ```
+//!
+//! Without a cell the levels are what stood there last, or a floor: then they are no values.
 
+use super::family;
 use crate::case::{Cell, Fact, Facts, Quantity};
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale::Scale;
+use crate::response::columns::{BodyLine, CELL_DECIMAL, Column, plain, tenths, whole};
 use crate::response::{Family, Field, Read, Response};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+NUESTATS"],
-    request: "+NUESTATS",
-    source: "maker's command",
-    about: "levels, cell and coverage level of NB-IoT",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+NUESTATS"],
+    "+NUESTATS",
+    "levels, cell and coverage level of NB-IoT",
+    &[
         Quantity::Rsrp,
         Quantity::Rssi,
         Quantity::TxPower,
@@ -28,9 +29,23 @@ pub(super) static FAMILY: Family = Family {
         Quantity::CoverageLevel,
     ],
     read,
-};
+);
 
-/// Whether a line begins the reply.
+/// The keys that are kept, and their columns.
+const KEYS: &[(&str, Column)] = &[
+    ("signal power", tenths(Quantity::Rsrp)),
+    ("total power", tenths(Quantity::Rssi)),
+    ("tx power", tenths(Quantity::TxPower)),
+    ("snr", tenths(Quantity::Sinr)),
+    ("rsrq", tenths(Quantity::Rsrq)),
+    ("cell id", CELL_DECIMAL),
+    ("earfcn", plain(Quantity::Earfcn)),
+    ("pci", plain(Quantity::Pci)),
+    ("current band", plain(Quantity::Band)),
+    ("ecl", plain(Quantity::CoverageLevel)),
+];
+
+/// Whether a line begins the response.
 pub(super) fn begins(line: &str) -> bool {
     let rest = line.strip_prefix("NUESTATS:RADIO,").unwrap_or(line);
     rest.get(..13).is_some_and(|w| w.eq_ignore_ascii_case("signal power:"))
@@ -38,54 +53,42 @@ pub(super) fn begins(line: &str) -> bool {
 }
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let rows = || {
-        let lines = reply.tail.iter().map(|line| (line.text, line.span.start));
-        std::iter::once((reply.body, reply.body_at)).chain(lines)
-    };
-    // Without a cell the levels are what stood there last, or a floor.
-    let zero = |name: &str| {
-        rows().any(|(text, _)| {
-            text.rsplit_once([':', ',']).is_some_and(|(key, value)| {
-                value.trim() == "0" && key.trim().to_ascii_lowercase().ends_with(name)
-            })
-        })
-    };
-    let camped = !(zero("cell id") && zero("earfcn"));
-    for (text, at) in rows() {
-        statistic(&mut pen, text, at, camped);
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let found: Vec<_> = reply.lines().filter_map(statistic).collect();
+        let zero = |key: &str| found.iter().any(|(k, f, _)| k == key && f.text == "0");
+        let camped = !(zero("cell id") && zero("earfcn"));
+        let mut read = false;
+        for (key, field, open) in &found {
+            let Some((_, column)) = KEYS.iter().find(|(k, _)| k == key) else {
+                continue;
+            };
+            read |= match column {
+                Column::Number(quantity, crate::response::scale::Scale::Parts(_)) if !camped => {
+                    w.fact(Fact::no_value(*quantity, Cell::Serving), field.span);
+                    true
+                }
+                _ => w.labelled(*column, field, *open),
+            };
+        }
+        let empty = reply.body.is_empty() && reply.tail.is_empty();
+        if read || empty { Ok(()) } else { Err(reply.no_form(0)) }
+    })
 }
 
-fn statistic(pen: &mut FactWriter<'_>, text: &str, at: usize, camped: bool) {
-    const TENTHS: Scale = Scale::Parts(10.0);
-    let Some(cut) = text.rfind([':', ',']).filter(|at| *at > 0) else { return };
-    let value = text[cut + 1..].trim();
-    let start = at + text.len() - text[cut + 1..].trim_start().len();
-    let field = Field { text: value, quoted: false, span: Span::new(start, start + value.len()) };
-    let key = text[..cut].rsplit([':', ',']).next().unwrap_or("").trim().to_ascii_lowercase();
-    let scaled = |pen: &mut FactWriter<'_>, quantity| {
-        if camped {
-            pen.level(quantity, Some(&field), TENTHS);
-        } else {
-            pen.fact(Fact::no_value(quantity, Cell::Serving), field.span);
-        }
-    };
-    match key.as_str() {
-        "signal power" => scaled(pen, Quantity::Rsrp),
-        "total power" => scaled(pen, Quantity::Rssi),
-        "tx power" => scaled(pen, Quantity::TxPower),
-        "snr" => scaled(pen, Quantity::Sinr),
-        "rsrq" => scaled(pen, Quantity::Rsrq),
-        "cell id" => pen.cell_decimal(Some(&field)),
-        "earfcn" => pen.plain(Quantity::Earfcn, Some(&field)),
-        "pci" => pen.plain(Quantity::Pci, Some(&field)),
-        "current band" => pen.plain(Quantity::Band, Some(&field)),
-        "ecl" if value != "255" => pen.plain(Quantity::CoverageLevel, Some(&field)),
-        _ => {}
-    }
+/// The key of a line, small letters, and its value.
+fn statistic(line: BodyLine<'_>) -> Option<(String, Field<'_>, bool)> {
+    let cut = line.text.rfind([':', ',']).filter(|at| *at > 0)?;
+    let value = line.text[cut + 1..].trim();
+    let start = line.at + line.text.len() - line.text[cut + 1..].trim_start().len();
+    let span = Span::new(start, start + value.len());
+    let key = line.text[..cut].rsplit([':', ',']).next().unwrap_or("").trim().to_ascii_lowercase();
+    Some((key, Field { text: value, quoted: false, span }, line.open))
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+NUESTATS:\nSignal power:-758\nTotal power:-690\nTX power:-32768\nSNR:132\nCell ID:27447553\nECL:0\nEARFCN:3518\nPCI:22\nRSRQ:-108",
+];
 
 #[cfg(test)]
 mod tests {

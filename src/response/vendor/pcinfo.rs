@@ -1,67 +1,52 @@
-//! `!PCINFO`, `!PCTEMP`, `!IMPREF`: what holds the radio off, the temperature, and the firmware
-//! image with its settings.
+//! `!PCINFO`: whether the radio is on, and what holds it off: the vote that is set names the cause.
 //!
 //! ```text
 //! State: Low Power Mode
 //! LPM voters - Temp:0, Volt:0, User:0, W_DISABLE:1, IMSWITCH:0, BIOS:0, …
-//! Temperature: 39.00 C
-//! current carrier name: <name>
+//! LPM persistence - None
 //! ```
 
-use crate::case::{Fact, Facts, Holder, Quantity, Service};
-use crate::response::fact_writer::{FactWriter, number};
-use crate::response::{ContinuationLine, Family, Read, Response};
+use super::family;
+use crate::case::{Fact, Facts, Holder, Service};
+use crate::response::columns::{BodyLine, whole};
+use crate::response::fact_writer::FactWriter;
+use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["!PCINFO", "!PCTEMP", "!IMPREF"],
-    request: "!PCINFO?",
-    source: "maker's command",
-    about: "what holds the radio off, temperature, firmware image",
-    yields: &[Quantity::Temperature],
-    read,
-};
+pub(super) static FAMILY: Family =
+    family(&["!PCINFO"], "!PCINFO?", "what holds the radio off", &[], read);
 
 /// The labels of the line that names what holds the radio off, by firmware.
 const VOTES: [&str; 2] = ["LPM voters", "LPM force flags"];
 
-/// Whether a line begins the reply.
+/// Whether a line begins the response.
 pub(super) fn begins(line: &str) -> bool {
     VOTES.iter().any(|label| line.starts_with(label))
 }
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    // The replies are kept apart by their labels; an empty one says nothing.
-    pen.understood();
-    for line in reply.tail {
-        labelled(&mut pen, line);
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let mut known = reply.body.is_empty() && reply.tail.is_empty();
+        for line in reply.lines() {
+            known |= labelled(w, line);
+        }
+        if known { Ok(()) } else { Err(reply.no_form(0)) }
+    })
 }
 
-fn labelled(pen: &mut FactWriter<'_>, line: &ContinuationLine<'_>) {
+/// Reads one line; whether its label is known.
+fn labelled(w: &mut FactWriter<'_>, line: BodyLine<'_>) -> bool {
     let text = line.text.trim();
     if let Some(votes) = VOTES.iter().find_map(|label| text.strip_prefix(label)) {
-        let from = line.span.start + line.text.find(votes).unwrap_or(0);
-        return voters(pen, votes, from);
+        let from = line.at + line.text.find(votes).unwrap_or(0);
+        voters(w, votes, from);
+        return true;
     }
-    let Some((label, value)) = text.split_once(':') else { return };
-    let value = value.trim();
-    match label.trim().to_ascii_lowercase().as_str() {
-        "state" if is_off(value) => {
-            pen.fact(Fact::Service(Service::RadioOff), line.span);
-        }
-        "temperature" => {
-            if let Some(degrees) = number(value) {
-                pen.value(Quantity::Temperature, degrees, line.span);
-            }
-        }
-        "current carrier name" if !value.is_empty() => {
-            pen.fact(Fact::OperatorProfile(value.to_owned()), line.span);
-        }
-        _ => {}
+    let Some(state) = text.strip_prefix("State:") else { return text.starts_with("LPM persist") };
+    if is_off(state) {
+        w.fact(Fact::Service(Service::RadioOff), Span::new(line.at, line.at + line.text.len()));
     }
+    true
 }
 
 /// Low power mode, written in one word or in three.
@@ -72,7 +57,7 @@ fn is_off(state: &str) -> bool {
 }
 
 /// Each vote of 1 names a part that holds the radio off.
-fn voters(pen: &mut FactWriter<'_>, votes: &str, at: usize) {
+fn voters(w: &mut FactWriter<'_>, votes: &str, at: usize) {
     for vote in votes.split(',') {
         let Some((name, value)) = vote.split_once(':') else { continue };
         if value.trim() != "1" {
@@ -89,14 +74,19 @@ fn voters(pen: &mut FactWriter<'_>, votes: &str, at: usize) {
         };
         let start = at + (name.as_ptr() as usize - votes.as_ptr() as usize);
         let end = at + (vote.as_ptr() as usize - votes.as_ptr() as usize) + vote.len();
-        pen.fact(Fact::RadioHeld(holder), Span::new(start, end));
+        w.fact(Fact::RadioHeld(holder), Span::new(start, end));
     }
 }
 
 #[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "!PCINFO:\nState: Low Power Mode\nLPM voters - Temp:0, Volt:0, User:0, W_DISABLE:1, IMSWITCH:0, BIOS:0\nLPM persistence - None",
+];
+
+#[cfg(test)]
 mod tests {
-    use crate::case::{Fact, Holder, Quantity, Service};
-    use crate::response::sample::{numbers, of_block, says};
+    use crate::case::{Fact, Holder, Service};
+    use crate::response::sample::of_block;
 
     #[test]
     fn a_held_radio_is_told_with_what_holds_it() {
@@ -113,13 +103,5 @@ mod tests {
         assert_eq!(found, [Fact::Service(Service::RadioOff), Fact::RadioHeld(Holder::Host)]);
         let on = of_block("!PCINFO", "", &["State: Online", "LPM voters - Temp:0, Volt:0"]);
         assert!(on.is_empty());
-    }
-
-    #[test]
-    fn temperature_and_image_are_read_by_label() {
-        let found = of_block("!PCTEMP", "", &["Temp state: Normal", "Temperature: 39.00 C"]);
-        assert_eq!(numbers(&found, Quantity::Temperature), [39.0]);
-        let found = of_block("!IMPREF", "", &[" current carrier name:   EMBER"]);
-        assert!(says(&found, &Fact::OperatorProfile("EMBER".into())));
     }
 }

@@ -1,36 +1,32 @@
-//! `+QPING`: whether packets come back.
+//! `#PING`: whether packets come back.
 //!
-//! `0,"<address>",<bytes>,<ms>,<ttl>` for each that does, one number of an error where none does;
-//! from memory.
+//! ```text
+//! <n>,"<address>",<hundreds of ms>,<ttl>          time 600 and ttl 255 for one that does not
+//! ```
+//!
+//! From memory.
 
-use crate::case::{Fact, Facts};
-use crate::response::fact_writer::number;
-use crate::response::{Family, Form, Read, Response};
+use super::family;
+use crate::case::Facts;
+use crate::response::columns::{Column, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::traffic;
+use crate::response::{Family, Field, Read, Response};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QPING"],
-    request: "+QPING",
-    source: "maker's command",
-    about: "whether packets come back",
-    yields: &[],
-    read,
-};
+pub(super) static FAMILY: Family = family(&["#PING"], "", "whether packets come back", &[], read);
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test {
-        return Read::Understood;
-    }
-    let fields = reply.fields();
-    let Some(result) = fields.first().and_then(|f| number(f.text)) else {
-        return Read::UnknownForm;
-    };
-    // The last line sums up: `0,<sent>,<received>,…`, without an address.
-    let address = fields.get(1).is_some_and(|f| f.quoted || f.text.contains(['.', ':']));
-    if result != 0.0 || address {
-        facts.push(Fact::Traffic(result == 0.0), reply.span);
-    }
-    Read::Understood
+    whole(reply, facts, |w, reply| {
+        w.row(reply, &[Column::Figure, Column::Text, Column::Own(time), Column::Figure])
+    })
 }
+
+fn time(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    traffic::passed(w, traffic::canonical(field)? < 600, field.span)
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[r#"#PING: 01,"192.0.2.1",6,50"#];
 
 #[cfg(test)]
 mod tests {
@@ -39,8 +35,7 @@ mod tests {
 
     #[test]
     fn packets_that_come_back_and_those_that_do_not() {
-        assert_eq!(of("+QPING", "0,\"192.0.2.1\",32,69,53"), [Fact::Traffic(true)]);
-        assert_eq!(of("+QPING", "569"), [Fact::Traffic(false)]);
-        assert_eq!(of("+QPING", "0,4,4,0,61,69,64"), []);
+        assert_eq!(of("#PING", "01,\"192.0.2.1\",6,50"), [Fact::Traffic(true)]);
+        assert_eq!(of("#PING", "01,\"192.0.2.1\",600,255"), [Fact::Traffic(false)]);
     }
 }

@@ -6,18 +6,18 @@
 //! "PCC"|"SCC",<ARFCN>,<width>,"NR5G BAND n",<state>,<PCI>,<UL>,<width>,<ARFCN>[,<RSRP>,<RSRQ>,<SNR>]
 //! ```
 
+use super::family;
 use crate::case::{Cell, Facts, Quantity};
-use crate::response::bands;
-use crate::response::fact_writer::FactWriter;
+use crate::response::columns::{BAND_NAME, BLOCKS, Column, NR_WIDTH, plain, whole};
 use crate::response::scale::Scale;
 use crate::response::{Family, Read, Response};
+use Column::{Figure, Optional, Text, Word};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QCAINFO"],
-    request: "+QCAINFO",
-    source: "maker's command",
-    about: "carriers in use with their bands and levels",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+QCAINFO"],
+    "+QCAINFO",
+    "carriers in use with their bands and levels",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -29,49 +29,82 @@ pub(super) static FAMILY: Family = Family {
         Quantity::BandwidthMhz,
     ],
     read,
-};
+);
+
+const KEY: Column = Word(&["PCC", "SCC"]);
+const STATE: Column = Word(&["0", "1", "2"]);
+const EUTRA: &[Column] = &[
+    KEY,
+    plain(Quantity::Earfcn),
+    BLOCKS,
+    BAND_NAME,
+    STATE,
+    plain(Quantity::Pci),
+    plain(Quantity::Rsrp),
+    plain(Quantity::Rsrq),
+    plain(Quantity::Rssi),
+    plain(Quantity::Sinr),
+    Optional,
+    Figure,
+    Figure,
+    Figure,
+];
+const NR_SHORT: &[Column] =
+    &[KEY, plain(Quantity::NrArfcn), NR_WIDTH, BAND_NAME, plain(Quantity::Pci)];
+const NR: &[Column] = &[
+    KEY,
+    plain(Quantity::NrArfcn),
+    NR_WIDTH,
+    BAND_NAME,
+    STATE,
+    plain(Quantity::Pci),
+    Figure,
+    Figure,
+    Figure,
+];
+const NR_LEVELS: &[Column] = &[
+    KEY,
+    plain(Quantity::NrArfcn),
+    NR_WIDTH,
+    BAND_NAME,
+    STATE,
+    plain(Quantity::Pci),
+    Figure,
+    Figure,
+    Figure,
+    plain(Quantity::Rsrp),
+    plain(Quantity::Rsrq),
+    Column::Number(Quantity::Sinr, Scale::Parts(100.0)),
+];
+/// A carrier that is not configured: its figures are old.
+const OLD: &[Column] = &[KEY, Figure, Figure, Text, STATE, Figure, Column::Rest];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if fields.len() < 5 {
-        return Read::UnknownForm;
-    }
-    let primary = fields[0].text.eq_ignore_ascii_case("PCC");
-    if !primary {
-        if !fields[0].text.eq_ignore_ascii_case("SCC") {
-            return Read::UnknownForm;
+    whole(reply, facts, |w, reply| {
+        if reply.text(0).eq_ignore_ascii_case("SCC") {
+            w.turn_to(Cell::Secondary);
         }
-        pen.turn_to(Cell::Secondary);
-    }
-    let name = fields[3].text.to_ascii_uppercase();
-    let Some(number) = bands::named(&name) else { return Read::UnknownForm };
-    // State 0 of a long line: the carrier is not configured, its figures are old.
-    if fields.len() > 5 && fields[4].small() == Some(0) {
-        pen.understood();
-        return pen.done();
-    }
-    pen.value(Quantity::Band, f64::from(number), fields[3].span);
-    if name.starts_with("LTE") {
-        pen.plain(Quantity::Earfcn, fields.get(1));
-        pen.resource_blocks(Quantity::BandwidthMhz, fields.get(2));
-        pen.plain(Quantity::Pci, fields.get(5));
-        pen.plain(Quantity::Rsrp, fields.get(6));
-        pen.plain(Quantity::Rsrq, fields.get(7));
-        pen.plain(Quantity::Rssi, fields.get(8));
-        pen.plain(Quantity::Sinr, fields.get(9));
-    } else {
-        pen.plain(Quantity::NrArfcn, fields.get(1));
-        pen.nr_width(fields.get(2));
-        pen.plain(Quantity::Pci, fields.get(if fields.len() == 5 { 4 } else { 5 }));
-        if fields.len() == 12 {
-            pen.plain(Quantity::Rsrp, fields.get(9));
-            pen.plain(Quantity::Rsrq, fields.get(10));
-            pen.level(Quantity::Sinr, fields.get(11), Scale::Parts(100.0));
-        }
-    }
-    pen.done()
+        let name = reply.text(3).to_ascii_uppercase();
+        let (lte, nr) = (name.starts_with("LTE BAND "), name.starts_with("NR5G BAND "));
+        let form = match reply.fields().len() {
+            5 if nr => NR_SHORT,
+            6.. if (lte || nr) && reply.text(4) == "0" => OLD,
+            9 if nr => NR,
+            12 if nr => NR_LEVELS,
+            10.. if lte => EUTRA,
+            _ => return Err(reply.no_form(3)),
+        };
+        w.row(reply, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+QCAINFO: "PCC",150,100,"LTE BAND 1",1,1,-89,-10,-59,15"#,
+    r#"+QCAINFO: "scc",6200,50,"LTE BAND 20",2,21,-88,-10,-59,13"#,
+    r#"+QCAINFO: "PCC",126490,1,"NR5G BAND 71",24"#,
+    r#"+QCAINFO: "SCC",520110,12,"NR5G BAND 41",1,625,0,-,-"#,
+];
 
 #[cfg(test)]
 mod tests {

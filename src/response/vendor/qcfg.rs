@@ -1,25 +1,38 @@
-//! `+QCFG`: bands and technology choice, one key a reply.
+//! `+QCFG`: settings, one key a response.
 //!
 //! ```text
-//! "band",<GSM and UMTS mask>,<LTE mask>[,<third mask>]      hexadecimal, 0x or not
-//! "nwscanmode",<number>     "iotopmode",<number>
+//! "band",<GSM and UTRA mask>,<LTE mask>[,<third mask>]      hexadecimal, 0x or not
+//! "nwscanmode",<n>      0 automatic, 1 GSM, 2 UTRA, 3 LTE, 5 UTRA and LTE
+//! "iotopmode",<n>       0 LTE-M, 1 NB-IoT, 2 both
+//! "servicedomain",<n>   0 circuit, 1 packet, 2 both
+//! "roamservice",<n>     1 off, 2 on, 255 automatic
 //! ```
 //!
-//! The third mask is that of NB-IoT where it is not empty, and then the second is LTE-M's.
+//! The third mask is that of NB-IoT where it is not empty, and then the second is LTE-M's; `0x0` there is TD-SCDMA's.
+//! The numbers of the last three keys are from memory; of `"iotopmode"` none is claimed.
 
+use super::family;
 use crate::case::{Fact, Facts, Rat};
-use crate::response::bands;
-use crate::response::fact_writer::FactWriter;
-use crate::response::{Family, Field, Read, Response};
+use crate::response::columns::{Column, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::{Family, Field, Read, Response, bands};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QCFG"],
-    request: "+QCFG=\"band\"",
-    source: "maker's command",
-    about: "bands that are switched on, technologies that are allowed",
-    yields: &[],
+pub(super) static FAMILY: Family = family(
+    &["+QCFG"],
+    "+QCFG=\"band\"",
+    "bands that are switched on, technologies that are allowed",
+    &[],
     read,
-};
+);
+
+const KEY: Column = Column::Text;
+const MASK: Column =
+    Column::Own(|_, f| bands::hex_mask(f.text).map(|_| ()).ok_or("a mask of bands"));
+const BANDS: [&[Column]; 2] = [&[KEY, MASK, MASK], &[KEY, MASK, MASK, MASK]];
+const SCAN_MODE: &[Column] = &[KEY, Column::Own(scan_mode)];
+const ROAMING: &[Column] = &[KEY, Column::Own(roaming)];
+const NUMBER: &[Column] = &[KEY, Column::Digits];
+const OTHER: &[Column] = &[KEY, Column::Optional, Column::Rest];
 
 /// Bits of the first mask, in this family only; GSM bands are named by their frequency in MHz.
 const BITS: &[(u64, Rat, u16)] = &[
@@ -36,55 +49,77 @@ const BITS: &[(u64, Rat, u16)] = &[
 ];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let Some(value) = fields.get(1) else { return Read::UnknownForm };
-    match fields[0].text.to_ascii_lowercase().as_str() {
-        "band" => bands(&mut pen, &fields[1..]),
-        "nwscanmode" => {
-            let allowed: &[Rat] = match value.small() {
-                Some(0) => return understood(pen),
-                Some(1) => &[Rat::Gsm],
-                Some(2) => &[Rat::Utra],
-                Some(3) => &[Rat::Lte],
-                Some(5) => &[Rat::Utra, Rat::Lte],
-                _ => return Read::UnknownForm,
-            };
-            pen.fact(Fact::AllowedTechnologies(allowed.to_vec()), value.span);
+    whole(reply, facts, |w, reply| {
+        let fields = reply.fields().len();
+        match (reply.text(0).to_ascii_lowercase().as_str(), fields) {
+            ("band", 3 | 4) => {
+                w.row(reply, BANDS[fields - 3])?;
+                // The third mask tells what the second is, and a cut text may have lost it or some digits.
+                if !reply.open {
+                    masks(w, reply);
+                }
+                Ok(())
+            }
+            ("nwscanmode", 2) => w.row(reply, SCAN_MODE),
+            ("roamservice", 2) => w.row(reply, ROAMING),
+            ("iotopmode" | "servicedomain" | "nwscanseq", 2) => w.row(reply, NUMBER),
+            ("band" | "nwscanmode" | "roamservice", _) => Err(reply.no_form(1)),
+            // Settings that do not bear on the attach.
+            _ if reply.fields()[0].quoted => w.row(reply, OTHER),
+            _ => Err(reply.no_form(0)),
         }
-        // The order of these numbers is not verified against a second source.
-        "iotopmode" | "nwscanseq" | "servicedomain" | "roamservice" => pen.understood(),
-        _ => {}
+    })
+}
+
+fn scan_mode(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    let allowed: &[Rat] = match field.text {
+        "0" => return Ok(()),
+        "1" => &[Rat::Gsm],
+        "2" => &[Rat::Utra],
+        "3" => &[Rat::Lte],
+        "5" => &[Rat::Utra, Rat::Lte],
+        _ => return Err("a scan mode"),
+    };
+    w.fact(Fact::AllowedTechnologies(allowed.to_vec()), field.span);
+    Ok(())
+}
+
+fn roaming(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    match field.text {
+        "1" | "2" => w.fact(Fact::RoamingAllowed(field.text == "2"), field.span),
+        "255" => {}
+        _ => return Err("1, 2 or 255"),
     }
-    pen.done()
+    Ok(())
 }
 
-fn understood(mut pen: FactWriter<'_>) -> Read {
-    pen.understood();
-    pen.done()
-}
-
-fn bands(pen: &mut FactWriter<'_>, masks: &[Field<'_>]) {
-    if let Some(field) = masks.first()
-        && let Some(mask) = field.hex()
-    {
+fn masks(w: &mut FactWriter<'_>, reply: &Response<'_>) {
+    let masks = &reply.fields()[1..];
+    if let Some(mask) = masks[0].hex() {
         for rat in [Rat::Gsm, Rat::Utra] {
             let on = bands::shared_mask(mask, BITS, rat);
             if !on.is_empty() {
-                pen.fact(Fact::EnabledBands(rat, on), field.span);
+                w.fact(Fact::EnabledBands(rat, on), masks[0].span);
             }
         }
     }
     let third = masks.get(2).and_then(|f| Some((f, bands::hex_mask(f.text)?)));
     let narrow = third.filter(|(_, on)| !on.is_empty());
-    if let Some((field, on)) = masks.get(1).and_then(|f| Some((f, bands::hex_mask(f.text)?))) {
+    if let Some(on) = bands::hex_mask(masks[1].text) {
         let rat = if narrow.is_some() { Rat::LteM } else { Rat::Lte };
-        pen.fact(Fact::EnabledBands(rat, on), field.span);
+        w.fact(Fact::EnabledBands(rat, on), masks[1].span);
     }
     if let Some((field, on)) = narrow {
-        pen.fact(Fact::EnabledBands(Rat::NbIot, on), field.span);
+        w.fact(Fact::EnabledBands(Rat::NbIot, on), field.span);
     }
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+QCFG: "band",0x93,0x80800c5,0x0"#,
+    r#"+QCFG: "nwscanmode",3"#,
+    r#"+QCFG: "roamservice",1"#,
+];
 
 #[cfg(test)]
 mod tests {

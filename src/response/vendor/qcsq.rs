@@ -1,17 +1,17 @@
 //! `+QCSQ`: levels of the technology in use, whose name fixes the fields that follow.
 
-use crate::case::{Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::FactWriter;
-use crate::response::names;
+use super::family;
+use crate::case::{Facts, Quantity, Rat};
+use crate::response::columns::{Column, plain, whole};
+use crate::response::names::{note_service, note_technology, service, technology};
 use crate::response::scale::FIFTHS_SINR;
 use crate::response::{Family, Read, Response};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QCSQ"],
-    request: "+QCSQ",
-    source: "maker's command",
-    about: "levels of the technology in use",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+QCSQ"],
+    "+QCSQ",
+    "levels of the technology in use",
+    &[
         Quantity::Rssi,
         Quantity::Rsrp,
         Quantity::Rsrq,
@@ -20,43 +20,51 @@ pub(super) static FAMILY: Family = Family {
         Quantity::EcNo,
     ],
     read,
-};
+);
+
+const NONE: &[Column] = &[Column::Own(note_service)];
+const EUTRA: &[Column] = &[
+    Column::Own(note_technology),
+    plain(Quantity::Rssi),
+    plain(Quantity::Rsrp),
+    Column::Number(Quantity::Sinr, FIFTHS_SINR),
+    plain(Quantity::Rsrq),
+];
+/// An NR line stands beside an LTE line or alone, so that it does not tell the technology of the serving cell.
+const NR: &[Column] =
+    &[Column::Text, plain(Quantity::Rsrp), plain(Quantity::Sinr), plain(Quantity::Rsrq)];
+const UTRA: &[Column] = &[
+    Column::Own(note_technology),
+    plain(Quantity::Rssi),
+    plain(Quantity::Rscp),
+    plain(Quantity::EcNo),
+];
+const GSM: &[Column] = &[Column::Own(note_technology), plain(Quantity::Rssi)];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let technology = fields[0];
-    if let Some(service) = names::service(technology.text) {
-        pen.fact(Fact::Service(service), technology.span);
-        return pen.done();
-    }
-    match names::technology(technology.text) {
-        Some(rat @ (Rat::Lte | Rat::LteM | Rat::NbIot)) => {
-            pen.fact(Fact::Technology(rat), technology.span);
-            pen.plain(Quantity::Rssi, fields.get(1));
-            pen.plain(Quantity::Rsrp, fields.get(2));
-            pen.level(Quantity::Sinr, fields.get(3), FIFTHS_SINR);
-            pen.plain(Quantity::Rsrq, fields.get(4));
+    whole(reply, facts, |w, reply| {
+        let word = reply.text(0);
+        if service(word).is_some() {
+            return w.row(reply, NONE);
         }
-        Some(Rat::Nr) => {
-            pen.plain(Quantity::Rsrp, fields.get(1));
-            pen.plain(Quantity::Sinr, fields.get(2));
-            pen.plain(Quantity::Rsrq, fields.get(3));
-        }
-        Some(Rat::Utra) => {
-            pen.fact(Fact::Technology(Rat::Utra), technology.span);
-            pen.plain(Quantity::Rssi, fields.get(1));
-            pen.plain(Quantity::Rscp, fields.get(2));
-            pen.plain(Quantity::EcNo, fields.get(3));
-        }
-        Some(Rat::Gsm) => {
-            pen.fact(Fact::Technology(Rat::Gsm), technology.span);
-            pen.plain(Quantity::Rssi, fields.get(1));
-        }
-        None => {}
-    }
-    pen.done()
+        let form = match technology(word).ok_or_else(|| reply.no_form(0))? {
+            Rat::Lte | Rat::LteM | Rat::NbIot => EUTRA,
+            Rat::Nr => NR,
+            Rat::Utra => UTRA,
+            Rat::Gsm => GSM,
+        };
+        w.row(reply, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+QCSQ: "LTE",-52,-81,195,-10"#,
+    r#"+QCSQ: "NR5G",-75,4,-11"#,
+    r#"+QCSQ: "WCDMA",-71,-83,-9"#,
+    r#"+QCSQ: "GSM",-73"#,
+    r#"+QCSQ: "NOSERVICE""#,
+];
 
 #[cfg(test)]
 mod tests {

@@ -5,19 +5,26 @@
 //! "LTE",<row>            "NR5G-NSA",<row>        the two legs of dual connectivity
 //! "neighbourcell[ intra| inter]",<technology>,<row>
 //! ```
+//!
+//! The keyword and the technology choose the form; the number of fields chooses among those of one technology.
 
-use crate::case::{Cell, Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::{FactWriter, channel_quantity, number};
-use crate::response::names;
-use crate::response::scale::Scale;
+use super::family;
+use crate::case::Facts;
+use crate::case::{Cell, Quantity, Rat};
+use crate::response::columns::{
+    AREA, CELL, Column, MCC, MNC, NR_WIDTH, SPACING, UPLINK_WIDTH, WIDTH, plain, tenths, whole,
+};
+use crate::response::fact_writer::{FactWriter, Taken, number};
+use crate::response::grammar::FieldError;
+use crate::response::names::{note_service, note_technology, technology};
 use crate::response::{Family, Field, Read, Response};
+use Column::{Figure, Optional, Own, Rest, Text, Word};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QENG"],
-    request: "+QENG=\"servingcell\"",
-    source: "maker's command",
-    about: "serving and neighbour cells with their levels",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+QENG"],
+    "+QENG=\"servingcell\"",
+    "serving and neighbour cells with their levels",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -45,180 +52,203 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Srxlev,
     ],
     read,
-};
+);
+
+const KEY: Column = Text;
+const STATE: Column = Own(note_service);
+const TECHNOLOGY: Column = Own(note_technology);
+const DUPLEX: Column = Word(&["FDD", "TDD"]);
+const RAW_SINR: Column = Own(raw_sinr);
+const POWER: Column = tenths(Quantity::TxPower);
+const CQI: Column = plain(Quantity::Cqi);
+const SRXLEV: Column = plain(Quantity::Srxlev);
+
+/// The columns of E-UTRA from the technology to SINR.
+macro_rules! eutra {
+    ($($before:expr,)* ; $($behind:expr),*) => {
+        &[
+            $($before,)* TECHNOLOGY, DUPLEX, MCC, MNC, CELL, plain(Quantity::Pci), plain(Quantity::Earfcn),
+            plain(Quantity::Band), UPLINK_WIDTH, WIDTH, AREA, plain(Quantity::Rsrp), plain(Quantity::Rsrq),
+            plain(Quantity::Rssi), RAW_SINR, $($behind),*
+        ]
+    };
+}
+
+/// With `<srxlev>` at the end; with channel quality and power (the comma before a closing dash gets lost on some
+/// firmware); with all three.
+const EUTRA: [&[Column]; 3] = [
+    eutra!(KEY, STATE,; SRXLEV),
+    eutra!(KEY, STATE,; CQI, POWER),
+    eutra!(KEY, STATE,; CQI, POWER, SRXLEV),
+];
+/// The same as the LTE leg of dual connectivity.
+const LTE_LEG: [&[Column]; 3] =
+    [eutra!(; SRXLEV), eutra!(; CQI, POWER), eutra!(; CQI, POWER, SRXLEV)];
+const EUTRA_CUT: &[Column] = eutra!(KEY, STATE,; Figure, Rest);
+const LTE_LEG_CUT: &[Column] = eutra!(; Figure, Rest);
+
+const NR_LEG: &[Column] = &[
+    KEY,
+    Optional,
+    MCC,
+    MNC,
+    plain(Quantity::Pci),
+    plain(Quantity::Rsrp),
+    plain(Quantity::Sinr),
+    plain(Quantity::Rsrq),
+    plain(Quantity::NrArfcn),
+    plain(Quantity::Band),
+    NR_WIDTH,
+    SPACING,
+];
+
+macro_rules! standalone {
+    ($width:expr, $($behind:expr),*) => {
+        &[
+            KEY, STATE, TECHNOLOGY, DUPLEX, MCC, MNC, CELL, plain(Quantity::Pci), AREA, plain(Quantity::NrArfcn),
+            plain(Quantity::Band), $width, plain(Quantity::Rsrp), plain(Quantity::Rsrq), plain(Quantity::Sinr),
+            $($behind),*
+        ]
+    };
+}
+/// The width as an index, and the spacing behind SINR.
+const STANDALONE: &[Column] = standalone!(NR_WIDTH, SPACING, SRXLEV);
+/// Another chipset's: the width in MHz, and the power behind SINR.
+const STANDALONE_MHZ: &[Column] =
+    standalone!(plain(Quantity::BandwidthMhz), plain(Quantity::TxPower), SRXLEV, SPACING);
+
+const UTRA: &[Column] = &[
+    KEY,
+    STATE,
+    TECHNOLOGY,
+    MCC,
+    MNC,
+    AREA,
+    CELL,
+    plain(Quantity::Uarfcn),
+    plain(Quantity::Psc),
+    Figure,
+    plain(Quantity::Rscp),
+    plain(Quantity::EcNo),
+    Rest,
+];
+const GSM: &[Column] = &[
+    KEY,
+    STATE,
+    TECHNOLOGY,
+    MCC,
+    MNC,
+    AREA,
+    CELL,
+    plain(Quantity::Bsic),
+    plain(Quantity::Arfcn),
+    Text,
+    plain(Quantity::Rxlev),
+    Figure,
+    Rest,
+];
+
+/// Here RSRQ stands before RSRP, the reverse of the serving line.
+const EUTRA_NEIGHBOUR: &[Column] = &[
+    KEY,
+    Text,
+    plain(Quantity::Earfcn),
+    plain(Quantity::Pci),
+    plain(Quantity::Rsrq),
+    plain(Quantity::Rsrp),
+    plain(Quantity::Rssi),
+    RAW_SINR,
+    SRXLEV,
+    Figure,
+    Rest,
+];
+const UTRA_NEIGHBOUR: &[Column] = &[
+    KEY,
+    Text,
+    plain(Quantity::Uarfcn),
+    Figure,
+    Figure,
+    Figure,
+    plain(Quantity::Psc),
+    plain(Quantity::Rscp),
+    plain(Quantity::EcNo),
+    Figure,
+];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let what = fields[0].text.to_ascii_lowercase();
-    if what == "servingcell" {
-        let Some(state) = fields.get(1) else { return Read::UnknownForm };
-        if let Some(service) = names::service(state.text) {
-            pen.fact(Fact::Service(service), state.span);
-        }
-        if let Some(technology) = fields.get(2) {
-            serving(&mut pen, technology, &fields[3..]);
-        }
-    } else if what.starts_with("neighbourcell") {
-        pen.turn_to(Cell::Neighbour);
-        if let Some(technology) = fields.get(1) {
-            neighbour(&mut pen, names::technology(technology.text), &fields[2..]);
-        }
-    } else {
-        serving(&mut pen, &fields[0], &fields[1..]);
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let form = form(reply, w)?;
+        w.row(reply, form)
+    })
 }
 
-fn serving(pen: &mut FactWriter<'_>, technology: &Field<'_>, row: &[Field<'_>]) {
-    let Some(rat) = names::technology(technology.text) else { return };
-    if technology.text.to_ascii_uppercase().ends_with("NSA") {
-        pen.turn_to(Cell::Secondary);
-        return second_leg(pen, row);
-    }
-    pen.fact(Fact::Technology(rat), technology.span);
-    match rat {
-        Rat::Lte | Rat::LteM | Rat::NbIot => eutra(pen, row),
-        Rat::Nr => standalone(pen, row),
-        Rat::Utra => utra(pen, row),
-        Rat::Gsm => gsm(pen, row),
-    }
-}
-
-/// `<duplex>,MCC,MNC,cell,PCI,EARFCN,band,UL,DL,TAC,RSRP,RSRQ,RSSI,SINR[,…]`
-fn eutra(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    pen.network(row.get(1), row.get(2));
-    pen.cell_hex(row.get(3));
-    pen.plain(Quantity::Pci, row.get(4));
-    pen.plain(Quantity::Earfcn, row.get(5));
-    pen.plain(Quantity::Band, row.get(6));
-    pen.lte_width(Quantity::UplinkBandwidthMhz, row.get(7));
-    pen.lte_width(Quantity::BandwidthMhz, row.get(8));
-    pen.area_hex(row.get(9));
-    pen.plain(Quantity::Rsrp, row.get(10));
-    pen.plain(Quantity::Rsrq, row.get(11));
-    pen.plain(Quantity::Rssi, row.get(12));
-    sinr(pen, row.get(13));
-    match row.get(14..).unwrap_or_default() {
-        [srxlev] => pen.plain(Quantity::Srxlev, Some(srxlev)),
-        [cqi, power, srxlev] => {
-            pen.plain(Quantity::Cqi, Some(cqi));
-            pen.level(Quantity::TxPower, Some(power), Scale::Parts(10.0));
-            pen.plain(Quantity::Srxlev, Some(srxlev));
+/// The form that keyword, technology and number of fields choose, and the cell that it is about.
+fn form(reply: &Response<'_>, w: &mut FactWriter<'_>) -> Result<&'static [Column], FieldError> {
+    let fields = reply.fields().len();
+    let key = reply.text(0).to_ascii_lowercase();
+    match key.as_str() {
+        "servingcell" if fields == 2 => Ok(&[KEY, STATE]),
+        "servingcell" => match (technology(reply.text(2)), fields) {
+            // A text that ends here may have lost the last fields, which stand in another order then.
+            (Some(Rat::Lte | Rat::LteM | Rat::NbIot), 18..=20) if reply.open => Ok(EUTRA_CUT),
+            (Some(Rat::Lte | Rat::LteM | Rat::NbIot), 18..=20) => Ok(EUTRA[fields - 18]),
+            (Some(Rat::Nr), 17) => Ok(STANDALONE),
+            (Some(Rat::Nr), 18) => Ok(STANDALONE_MHZ),
+            (Some(Rat::Utra), _) => Ok(UTRA),
+            (Some(Rat::Gsm), _) => Ok(GSM),
+            _ => Err(reply.no_form(2)),
+        },
+        "neighbourcell" | "neighbourcell intra" | "neighbourcell inter" => {
+            w.turn_to(Cell::Neighbour);
+            match technology(reply.text(1)) {
+                Some(Rat::Lte | Rat::LteM | Rat::NbIot) => Ok(EUTRA_NEIGHBOUR),
+                Some(Rat::Utra) => Ok(UTRA_NEIGHBOUR),
+                // Known, and nothing of them is kept.
+                Some(Rat::Gsm | Rat::Nr) => Ok(&[KEY, Text, Rest]),
+                None => Err(reply.no_form(1)),
+            }
         }
-        // The comma before a closing dash gets lost on some firmware.
-        [cqi, power] if power.text.len() > 1 && power.text.ends_with('-') => {
-            pen.plain(Quantity::Cqi, Some(cqi));
-            pen.level(Quantity::TxPower, Some(power), Scale::Parts(10.0));
+        "nr5g-nsa" => {
+            w.turn_to(Cell::Secondary);
+            Ok(NR_LEG)
         }
-        _ => {}
+        _ => match (technology(&key), fields) {
+            (Some(Rat::Lte | Rat::LteM | Rat::NbIot), 16..=18) if reply.open => Ok(LTE_LEG_CUT),
+            (Some(Rat::Lte | Rat::LteM | Rat::NbIot), 16..=18) => Ok(LTE_LEG[fields - 16]),
+            _ => Err(reply.no_form(0)),
+        },
     }
 }
 
 /// The three scales in use share 0..=30, so that a value there is no more than bounded.
-fn sinr(pen: &mut FactWriter<'_>, field: Option<&Field<'_>>) {
-    let Some(found) = field else { return };
-    match number(found.text) {
+fn raw_sinr(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    match number(field.text) {
         Some(raw) if (0.0..=30.0).contains(&raw) => {
             let coarse = if raw <= 25.0 { 2.0 * raw - 20.0 } else { raw };
             let between = (raw / 5.0 - 20.0, raw.max(coarse));
             let why = "firmware prints this field in three scales that overlap here";
-            pen.doubt(Quantity::Sinr, Some(between), why, found.span);
+            w.uncertain(Quantity::Sinr, Some(between), why, field.span);
         }
         Some(raw) if raw > 30.0 && raw <= 250.0 => {
-            pen.value(Quantity::Sinr, raw / 5.0 - 20.0, found.span);
+            w.value(Quantity::Sinr, raw / 5.0 - 20.0, field.span);
         }
-        _ => pen.plain(Quantity::Sinr, field),
+        _ => return w.level(Quantity::Sinr, field, crate::response::scale::Scale::Plain),
     }
+    Ok(())
 }
 
-/// `MCC,MNC,PCI,RSRP,SINR,RSRQ,ARFCN,band[,width,spacing]`
-fn second_leg(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    pen.network(row.first(), row.get(1));
-    pen.plain(Quantity::Pci, row.get(2));
-    pen.plain(Quantity::Rsrp, row.get(3));
-    pen.plain(Quantity::Sinr, row.get(4));
-    pen.plain(Quantity::Rsrq, row.get(5));
-    pen.plain(Quantity::NrArfcn, row.get(6));
-    pen.plain(Quantity::Band, row.get(7));
-    pen.nr_width(row.get(8));
-    pen.spacing(row.get(9));
-}
-
-/// `<duplex>,MCC,MNC,cell,PCI,TAC,ARFCN,band,width,RSRP,RSRQ,SINR,…`
-fn standalone(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    pen.network(row.get(1), row.get(2));
-    pen.cell_hex(row.get(3));
-    pen.plain(Quantity::Pci, row.get(4));
-    pen.area_hex(row.get(5));
-    pen.plain(Quantity::NrArfcn, row.get(6));
-    pen.plain(Quantity::Band, row.get(7));
-    let width = row.get(8);
-    let in_mhz = row.len() > 14 || width.and_then(|f| f.int()).is_some_and(|n| n > 16);
-    if in_mhz {
-        pen.plain(Quantity::BandwidthMhz, width);
-    } else {
-        pen.nr_width(width);
-    }
-    pen.plain(Quantity::Rsrp, row.get(9));
-    pen.plain(Quantity::Rsrq, row.get(10));
-    pen.plain(Quantity::Sinr, row.get(11));
-    match row.get(12..).unwrap_or_default() {
-        [spacing, srxlev] if !in_mhz => {
-            pen.spacing(Some(spacing));
-            pen.plain(Quantity::Srxlev, Some(srxlev));
-        }
-        [power, srxlev, spacing] => {
-            pen.plain(Quantity::TxPower, Some(power));
-            pen.plain(Quantity::Srxlev, Some(srxlev));
-            pen.spacing(Some(spacing));
-        }
-        _ => {}
-    }
-}
-
-/// `MCC,MNC,LAC,cell,UARFCN,PSC,RAC,RSCP,Ec/Io,…`
-fn utra(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    pen.network(row.first(), row.get(1));
-    pen.area_hex(row.get(2));
-    pen.cell_hex(row.get(3));
-    pen.plain(Quantity::Uarfcn, row.get(4));
-    pen.plain(Quantity::Psc, row.get(5));
-    pen.plain(Quantity::Rscp, row.get(7));
-    pen.plain(Quantity::EcNo, row.get(8));
-}
-
-/// `MCC,MNC,LAC,cell,BSIC,ARFCN,band,rxlev,…`
-fn gsm(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    pen.network(row.first(), row.get(1));
-    pen.area_hex(row.get(2));
-    pen.cell_hex(row.get(3));
-    pen.plain(Quantity::Bsic, row.get(4));
-    pen.plain(Quantity::Arfcn, row.get(5));
-    pen.plain(Quantity::Rxlev, row.get(7));
-}
-
-/// Here RSRQ stands before RSRP, the reverse of the serving line.
-fn neighbour(pen: &mut FactWriter<'_>, rat: Option<Rat>, row: &[Field<'_>]) {
-    match rat {
-        Some(rat @ (Rat::Lte | Rat::LteM | Rat::NbIot)) => {
-            pen.plain(channel_quantity(rat), row.first());
-            pen.plain(Quantity::Pci, row.get(1));
-            pen.plain(Quantity::Rsrq, row.get(2));
-            pen.plain(Quantity::Rsrp, row.get(3));
-            pen.plain(Quantity::Rssi, row.get(4));
-            sinr(pen, row.get(5));
-            pen.plain(Quantity::Srxlev, row.get(6));
-        }
-        Some(Rat::Utra) => {
-            pen.plain(Quantity::Uarfcn, row.first());
-            pen.plain(Quantity::Psc, row.get(4));
-            pen.plain(Quantity::Rscp, row.get(5));
-            pen.plain(Quantity::EcNo, row.get(6));
-        }
-        _ => {}
-    }
-}
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+QENG: "servingcell","NOCONN","LTE","FDD",001,01,801A2B3,20,3350,7,5,5,BC7,-86,-13,-52,15,-"#,
+    r#"+QENG: "servingcell","LIMSRV","eMTC","FDD",999,01,A,1,3600,8,3,3,2,-80,-12,-53,85,47"#,
+    r#"+QENG: "LTE","FDD",001,01,8445012,1,150,1,5,5,C7CA,-89,-13,-58,16,15,20,-"#,
+    r#"+QENG: "NR5G-NSA",999,01,832,-76,21,-11,528030,41,8,1"#,
+    r#"+QENG: "servingcell","NOCONN","NR5G-SA","FDD",001,01,101363211,24,2BA69D,126490,71,1,-104,-13,11,0,-"#,
+    r#"+QENG: "servingcell","NOCONN","WCDMA",001,01,2A39,E1278,4385,84,254,-98,-7,-,-,-,-,-"#,
+    r#"+QENG: "servingcell","NOCONN","GSM",001,01,2A39,E127,12,71,-,-68,255,255,0,38,38"#,
+    r#"+QENG: "neighbourcell intra","LTE",6300,188,-12,-105,-75,-20,23,4,12,10,62"#,
+    r#"+QENG: "servingcell","SEARCH""#,
+];
 
 #[cfg(test)]
 mod tests {

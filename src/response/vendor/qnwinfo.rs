@@ -1,16 +1,17 @@
-//! `+QNWINFO`, `+QSPN`: technology, network code, band and channel in use.
+//! `+QNWINFO`: technology, network code, band and channel in use.
 
+use super::family;
 use crate::case::{Fact, Facts, Quantity, Rat, Service};
-use crate::response::fact_writer::{FactWriter, channel_quantity};
-use crate::response::{Family, Read, Response};
-use crate::response::{bands, names};
+use crate::response::columns::{BAND_NAME, Column, PLMN, plain, whole};
+use crate::response::fact_writer::{FactWriter, Taken, channel_quantity};
+use crate::response::names::{note_technology, technology};
+use crate::response::{Family, Field, Read, Response};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QNWINFO", "+QSPN"],
-    request: "+QNWINFO",
-    source: "maker's command",
-    about: "technology, network code, band and channel in use",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+QNWINFO"],
+    "+QNWINFO",
+    "technology, network code, band and channel in use",
+    &[
         Quantity::Mcc,
         Quantity::Mnc,
         Quantity::Band,
@@ -20,34 +21,36 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Arfcn,
     ],
     read,
-};
+);
+
+const NONE: &[&str] = &["No Service", "NONE"];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if reply.is("+QSPN") {
-        // `"<full>","<short>","<the card's own name>",<alphabet>,"<network code>"`
-        pen.joined_network(fields.get(4));
-        return pen.done();
-    }
-    let technology = fields[0];
-    if ["No Service", "NONE"].iter().any(|t| technology.text.eq_ignore_ascii_case(t)) {
-        pen.fact(Fact::Service(Service::None), technology.span);
-        return pen.done();
-    }
-    let Some(rat) = names::technology(technology.text) else { return Read::UnknownForm };
-    // The NR line stands beside an LTE line in dual connectivity and alone otherwise; one line
-    // does not tell which, so that it never claims the technology of the serving cell.
-    if rat != Rat::Nr {
-        pen.fact(Fact::Technology(rat), technology.span);
-    }
-    pen.joined_network(fields.get(1));
-    if let Some((field, number)) = fields.get(2).and_then(|f| Some((f, bands::named(f.text)?))) {
-        pen.value(Quantity::Band, f64::from(number), field.span);
-    }
-    pen.plain(channel_quantity(rat), fields.get(3));
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let word = reply.text(0);
+        if let Some(none) = NONE.iter().find(|none| none.eq_ignore_ascii_case(word)) {
+            w.fact(Fact::Service(Service::None), reply.fields()[0].span);
+            return if reply.fields().len() == 1 || *none == "NONE" {
+                Ok(())
+            } else {
+                Err(reply.no_form(1))
+            };
+        }
+        let rat = technology(word).ok_or_else(|| reply.no_form(0))?;
+        // An NR line stands beside an LTE line in dual connectivity and alone otherwise; one line does not
+        // tell which, so that it never claims the technology of the serving cell.
+        let name: fn(&mut FactWriter<'_>, &Field<'_>) -> Taken =
+            if rat == Rat::Nr { |_, _| Ok(()) } else { note_technology };
+        w.row(reply, &[Column::Phrase(name), PLMN, BAND_NAME, plain(channel_quantity(rat))])
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"+QNWINFO: "FDD LTE","00101","LTE BAND 7",3350"#,
+    r#"+QNWINFO: "TDD NR5G","00101","NR5G BAND 41",528030"#,
+    r#"+QNWINFO: "EDGE","00101","GSM 900",1"#,
+];
 
 #[cfg(test)]
 mod tests {

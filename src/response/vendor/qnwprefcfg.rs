@@ -1,82 +1,85 @@
-//! `+QNWPREFCFG`, `+QNWLOCK`, `+QNWCFG`: technologies and bands by key, and the lock to single cells.
+//! `+QNWPREFCFG`: technologies and bands by key.
 //!
-//! Band lists are decimal, joined by `:`; `policy_band` and `ue_capability_band` tell what is
-//! possible, the others what is switched on.
+//! ```text
+//! "mode_pref",AUTO|<technology>[:…]        "lte_band"|"nsa_nr5g_band"|"nr5g_band",<band>[:…]
+//! "roam_pref",<n>                           1 home only, 3 affiliated networks, 255 any
+//! ```
+//!
+//! `policy_band` and `ue_capability_band` in the request ask for what is possible; the modem answers with the keys of
+//! the lists. Other keys are known and say nothing that is kept.
 
-use crate::case::{Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::FactWriter;
-use crate::response::{Family, Read, Response};
-use crate::response::{bands, names};
+use super::family;
+use crate::case::{Fact, Facts, Rat};
+use crate::response::columns::{Column, whole};
+use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::{Family, Field, Read, Response, bands, names};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+QNWPREFCFG", "+QNWLOCK", "+QNWCFG"],
-    request: "+QNWPREFCFG=\"lte_band\"",
-    source: "maker's command",
-    about: "technologies and bands that are switched on, and the lock to single cells",
-    yields: &[Quantity::TimingAdvance],
+pub(super) static FAMILY: Family = family(
+    &["+QNWPREFCFG"],
+    "+QNWPREFCFG=\"lte_band\"",
+    "technologies and bands that are switched on",
+    &[],
     read,
-};
+);
+
+const KEY: Column = Column::Text;
+const MODES: &[Column] = &[KEY, Column::Own(modes)];
+const LIST: &[Column] = &[KEY, Column::Own(list)];
+const ROAMING: &[Column] = &[KEY, Column::Own(roaming)];
+const OTHER: &[Column] = &[KEY, Column::Text, Column::Optional, Column::Rest];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let Some(value) = fields.get(1) else { return Read::UnknownForm };
-    let key = fields[0].text.to_ascii_lowercase();
-    if reply.is("+QNWLOCK") {
-        if key.starts_with("common/") && value.int().is_some() {
-            // A lone 0 is "no lock"; a lock names its cell in the fields that follow.
-            let locked = fields.len() > 2;
-            if locked || value.int() == Some(0) {
-                pen.fact(Fact::CellLock(locked), value.span);
-            }
-        }
-        return pen.done();
-    }
-    if reply.is("+QNWCFG") {
-        // The value stands there only where its report is switched on.
-        match (key.as_str(), fields.get(2)) {
-            ("lte_time_advance", Some(value)) => pen.plain(Quantity::TimingAdvance, Some(value)),
-            _ => pen.understood(),
-        }
-        return pen.done();
-    }
-    let rat = match key.as_str() {
-        "lte_band" => Some(Rat::Lte),
-        "nr5g_band" | "nsa_nr5g_band" => Some(Rat::Nr),
-        _ => None,
-    };
-    match (rat, key.as_str()) {
-        (Some(rat), _) => {
-            if let Some(list) = bands::list(value.text, ':') {
-                // Asked for a limit, the modem answers with the same keys.
-                let request = reply.request.to_ascii_lowercase();
-                let limit =
-                    ["policy_band", "ue_capability_band"].iter().any(|k| request.contains(k));
-                let fact = if limit {
-                    Fact::SupportedBands(rat, list)
-                } else {
-                    Fact::EnabledBands(rat, list)
-                };
-                pen.fact(fact, value.span);
-            }
-        }
-        (None, "mode_pref") => {
-            if value.text.eq_ignore_ascii_case("AUTO") {
-                pen.understood();
-            } else if let Some(allowed) = value.text.split(':').map(names::technology).collect() {
-                pen.fact(Fact::AllowedTechnologies(allowed), value.span);
-            }
-        }
-        (
-            None,
-            "roam_pref" | "srv_domain" | "ue_usage_setting" | "voice_domain" | "rat_acq_order"
-            | "rat_order_pref" | "nr5g_disable_mode" | "gw_band" | "policy_band"
-            | "ue_capability_band",
-        ) => pen.understood(),
-        _ => {}
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let rat = match reply.text(0).to_ascii_lowercase().as_str() {
+            "lte_band" => Rat::Lte,
+            "nr5g_band" | "nsa_nr5g_band" => Rat::Nr,
+            "mode_pref" => return w.row(reply, MODES),
+            "roam_pref" => return w.row(reply, ROAMING),
+            "srv_domain" | "ue_usage_setting" | "voice_domain" | "rat_acq_order"
+            | "rat_order_pref" | "nr5g_disable_mode" | "gw_band" => return w.row(reply, OTHER),
+            _ => return Err(reply.no_form(0)),
+        };
+        w.row(reply, LIST)?;
+        let field = reply.fields()[1];
+        // The end of a text may have cut the list.
+        let Some(bands) = bands::list(field.text, ':').filter(|_| !reply.open || field.quoted)
+        else {
+            return Ok(());
+        };
+        let request = reply.request.to_ascii_lowercase();
+        let limit = ["policy_band", "ue_capability_band"].iter().any(|k| request.contains(k));
+        let fact =
+            if limit { Fact::SupportedBands(rat, bands) } else { Fact::EnabledBands(rat, bands) };
+        w.fact(fact, field.span);
+        Ok(())
+    })
 }
+
+fn list(_: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    bands::list(field.text, ':').map(|_| ()).ok_or("bands joined by colons")
+}
+
+fn modes(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    if field.text.eq_ignore_ascii_case("AUTO") {
+        return Ok(());
+    }
+    let allowed: Option<Vec<Rat>> = field.text.split(':').map(names::technology).collect();
+    w.fact(Fact::AllowedTechnologies(allowed.ok_or("technologies joined by colons")?), field.span);
+    Ok(())
+}
+
+fn roaming(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    match field.text {
+        "1" | "255" => w.fact(Fact::RoamingAllowed(field.text == "255"), field.span),
+        "3" => {}
+        _ => return Err("1, 3 or 255"),
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] =
+    &[r#"+QNWPREFCFG: "lte_band",1:3:20"#, r#"+QNWPREFCFG: "mode_pref",LTE:NR5G"#];
 
 #[cfg(test)]
 mod tests {
@@ -90,11 +93,5 @@ mod tests {
         let modes = of("+QNWPREFCFG", "\"mode_pref\",LTE:NR5G");
         assert!(says(&modes, &Fact::AllowedTechnologies(vec![Rat::Lte, Rat::Nr])));
         assert!(of("+QNWPREFCFG", "\"mode_pref\",AUTO").is_empty());
-    }
-
-    #[test]
-    fn a_lock_names_its_cell_and_a_lone_zero_is_none() {
-        assert_eq!(of("+QNWLOCK", "\"common/4g\",1,1300,246"), [Fact::CellLock(true)]);
-        assert_eq!(of("+QNWLOCK", "\"common/4g\",0"), [Fact::CellLock(false)]);
     }
 }

@@ -1,25 +1,25 @@
-//! `#RFSTS`, `#SERVINFO`: the serving cell in one line.
+//! `#RFSTS`: the serving cell in one line.
 //!
 //! ```text
-//! #RFSTS: "<MCC MNC>",EARFCN,RSRP,RSSI,RSRQ,TAC,RAC,…,cell,"<IMSI>","<name>",SD,band[,T,T,SINR]
-//! #RFSTS: "<MCC MNC>",ARFCN,RSSI,LAC,RAC,power,MM,RR,NOM,cell,"<IMSI>","<name>",SD,…
-//! #SERVINFO: EARFCN,RSSI,"<name>","<PLMN>",cell,TAC,DRX,SD,RSRP
-//! #SERVINFO: ARFCN,dBm,"<name>","<PLMN>",BSIC,LAC,TA,…
+//! "<MCC MNC>",EARFCN,RSRP,RSSI,RSRQ,TAC,RAC,…,cell,"<IMSI>","<name>",SD,band[,T,T,SINR]
+//! "<MCC MNC>",ARFCN,RSSI,LAC,RAC,power,MM,RR,NOM,cell,"<IMSI>","<name>",SD,…
 //! ```
 //!
-//! Fields before the quoted subscriber number get lost on some firmware, so that it is the anchor.
-//! The UMTS forms are not verified and not read.
+//! Fields before the quoted subscriber identity get lost on some firmware, so that it is the anchor.
+//! The UMTS form is not verified and not read.
 
-use crate::case::{Facts, Quantity, Rat};
-use crate::response::fact_writer::{FactWriter, number};
-use crate::response::{Family, Field, Read, Response};
+use super::family;
+use crate::case::{Facts, Quantity};
+use crate::response::columns::{AREA, CELL, Column, PLMN, plain, whole};
+use crate::response::fact_writer::number;
+use crate::response::{Family, Read, Response};
+use Column::{Figure, Optional, Rest, Text};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["#RFSTS", "#SERVINFO"],
-    request: "#RFSTS",
-    source: "maker's command",
-    about: "the serving cell with its levels",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["#RFSTS"],
+    "#RFSTS",
+    "the serving cell with its levels",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rssi,
@@ -28,79 +28,55 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Band,
         Quantity::Earfcn,
         Quantity::Arfcn,
-        Quantity::Bsic,
         Quantity::TacHex,
         Quantity::CellId,
         Quantity::Mcc,
         Quantity::Mnc,
     ],
     read,
-};
+);
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    if reply.is("#RFSTS") {
-        state(&mut pen, fields);
-    } else {
-        information(&mut pen, fields);
-    }
-    pen.done()
+    whole(reply, facts, |w, reply| {
+        let row = reply.fields();
+        let level = |n: usize| number(reply.text(n)).filter(|n| *n < 0.0);
+        let quoted = row.iter().skip(8).position(|f| f.quoted).map(|at| at + 8);
+        let Some(anchor) = quoted else { return Err(reply.no_form(8)) };
+        // Fields between the area code and the cell, whose number differs.
+        let between = |from: usize| vec![Text; anchor - 1 - from];
+        let form = match (level(2), level(3), level(4)) {
+            // RSRP before RSSI: the total cannot be the smaller of the two.
+            (Some(rsrp), Some(rssi), Some(_)) if rsrp <= rssi => {
+                let mut form = vec![
+                    PLMN,
+                    plain(Quantity::Earfcn),
+                    plain(Quantity::Rsrp),
+                    plain(Quantity::Rssi),
+                    plain(Quantity::Rsrq),
+                    AREA,
+                ];
+                form.extend(between(6));
+                form.extend([CELL, Text, Text, Figure, plain(Quantity::Band)]);
+                form.extend([Optional, Figure, Figure, plain(Quantity::Sinr)]);
+                form
+            }
+            (Some(_), None, _) if reply.text(3).len() == 4 => {
+                let mut form = vec![PLMN, plain(Quantity::Arfcn), plain(Quantity::Rxlev), AREA];
+                form.extend(between(4));
+                form.extend([CELL, Text, Text, Optional, Figure, Rest]);
+                form
+            }
+            _ => return Err(reply.no_form(2)),
+        };
+        w.row(reply, &form)
+    })
 }
 
-fn is_negative(field: Option<&Field<'_>>) -> bool {
-    field.and_then(|f| number(f.text)).is_some_and(|n| n < 0.0)
-}
-
-fn state(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    let anchor = row.iter().skip(8).position(|f| f.quoted).map(|at| at + 8);
-    if (2..5).all(|at| is_negative(row.get(at))) {
-        // RSRP before RSSI: the total cannot be the smaller of the two.
-        let order = row[2].int() <= row[3].int();
-        pen.joined_network(row.first());
-        pen.channel(Rat::Lte, row.get(1));
-        if order {
-            pen.plain(Quantity::Rsrp, row.get(2));
-            pen.plain(Quantity::Rssi, row.get(3));
-            pen.plain(Quantity::Rsrq, row.get(4));
-        }
-        pen.area_hex(row.get(5));
-        if let Some(anchor) = anchor {
-            pen.cell_hex(row.get(anchor - 1));
-            pen.plain(Quantity::Band, row.get(anchor + 3));
-            pen.plain(Quantity::Sinr, row.get(anchor + 6));
-        }
-    } else if is_negative(row.get(2)) && row.get(3).is_some_and(|f| f.text.len() == 4) {
-        pen.joined_network(row.first());
-        pen.channel(Rat::Gsm, row.get(1));
-        pen.plain(Quantity::Rxlev, row.get(2));
-        pen.area_hex(row.get(3));
-        if let Some(anchor) = anchor {
-            pen.cell_hex(row.get(anchor - 1));
-        }
-    }
-}
-
-fn information(pen: &mut FactWriter<'_>, row: &[Field<'_>]) {
-    if !is_negative(row.get(1)) || row[0].int() == Some(65_535) {
-        return;
-    }
-    let fourth = row.get(4).map_or(0, |f| f.text.len());
-    if row.len() == 9 && fourth > 4 && is_negative(row.get(8)) {
-        pen.channel(Rat::Lte, row.first());
-        pen.plain(Quantity::Rssi, row.get(1));
-        pen.joined_network(row.get(3));
-        pen.cell_hex(row.get(4));
-        pen.area_hex(row.get(5));
-        pen.plain(Quantity::Rsrp, row.get(8));
-    } else if row.len() >= 11 && (1..=2).contains(&fourth) {
-        pen.channel(Rat::Gsm, row.first());
-        pen.plain(Quantity::Rxlev, row.get(1));
-        pen.joined_network(row.get(3));
-        pen.plain(Quantity::Bsic, row.get(4));
-        pen.area_hex(row.get(5));
-    }
-}
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    r#"#RFSTS: "001 01",6400,-100,-66,-18,1355,FF,0,128,10,1,252200,"001010000000001","EXAMPLE",3,20,720,3240,-5"#,
+    r#"#RFSTS: "001 01",1001,-80,009C,01,5,19,10,2,8855,"001010000000001","EX",1,2"#,
+];
 
 #[cfg(test)]
 mod tests {
@@ -138,15 +114,5 @@ mod tests {
         );
         assert_eq!(numbers(&found, Quantity::Rxlev), [-80.0]);
         assert_eq!(numbers(&found, Quantity::Band), [] as [f64; 0]);
-        let found = of("#SERVINFO", "42,-93,\"EXAMPLE\",\"00101\",63,CF38,03,1,,\"II\",01,6");
-        assert_eq!(numbers(&found, Quantity::Rxlev), [-93.0]);
-    }
-
-    #[test]
-    fn service_information_of_lte_ends_in_the_power() {
-        let found = of("#SERVINFO", "6400,-43,\"EXAMPLE\",\"00101\",00000DC,723C,32,3,-60");
-        assert_eq!(numbers(&found, Quantity::Rssi), [-43.0]);
-        assert_eq!(numbers(&found, Quantity::Rsrp), [-60.0]);
-        assert!(of("#SERVINFO", "65535,-0,\"\",\"\",,,,,").is_empty());
     }
 }

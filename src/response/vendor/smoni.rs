@@ -4,19 +4,21 @@
 //! 4G,EARFCN,band,DL,UL,<duplex>,MCC,MNC,TAC,cell,PCI,<srxlev or power>,RSRP,RSRQ,<state>
 //! 3G,UARFCN,PSC,Ec/No,RSCP,MCC,MNC,LAC,cell,…,<state>
 //! 2G,ARFCN,dBm,MCC,MNC,LAC,cell,C1,C2,NCC,BCC,GPRS,<state>
+//! 4G,SEARCH        3G,SEARCH,SEARCH
 //! ```
 
-use crate::case::{Fact, Facts, Quantity, Rat, Service};
-use crate::response::fact_writer::FactWriter;
-use crate::response::names;
+use super::family;
+use crate::case::{Facts, Quantity};
+use crate::response::columns::{AREA, CELL, Column, MCC, MNC, plain, whole};
+use crate::response::names::{note_service, note_technology};
 use crate::response::{Family, Read, Response};
+use Column::{Figure, Optional, Own, Rest, Text, Word};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["^SMONI"],
-    request: "^SMONI",
-    source: "maker's command",
-    about: "the serving cell and whether it gives service",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["^SMONI"],
+    "^SMONI",
+    "the serving cell and whether it gives service",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Rscp,
@@ -38,64 +40,93 @@ pub(super) static FAMILY: Family = Family {
         Quantity::TxPower,
     ],
     read,
-};
+);
+
+const TECHNOLOGY: Column = Own(note_technology);
+const STATE: Column = Own(note_service);
+const SEARCH: &[Column] = &[Text, STATE, Optional, Word(&["SEARCH"])];
+
+/// The form of E-UTRA; while connected, the transmit power stands before the levels.
+const fn eutra(eleventh: Quantity) -> [Column; 15] {
+    [
+        TECHNOLOGY,
+        plain(Quantity::Earfcn),
+        plain(Quantity::Band),
+        plain(Quantity::BandwidthMhz),
+        plain(Quantity::UplinkBandwidthMhz),
+        Word(&["FDD", "TDD"]),
+        MCC,
+        MNC,
+        AREA,
+        CELL,
+        plain(Quantity::Pci),
+        plain(eleventh),
+        plain(Quantity::Rsrp),
+        plain(Quantity::Rsrq),
+        STATE,
+    ]
+}
+const IDLE: &[Column] = &eutra(Quantity::Srxlev);
+const CONNECTED: &[Column] = &eutra(Quantity::TxPower);
+
+/// When connected, the form goes on behind the levels and ends in numbers.
+const UTRA: &[Column] = &[
+    TECHNOLOGY,
+    plain(Quantity::Uarfcn),
+    plain(Quantity::Psc),
+    plain(Quantity::EcNo),
+    plain(Quantity::Rscp),
+    MCC,
+    MNC,
+    AREA,
+    CELL,
+    Figure,
+    Figure,
+    STATE,
+    Optional,
+    Rest,
+];
+const GSM: &[Column] = &[
+    TECHNOLOGY,
+    plain(Quantity::Arfcn),
+    plain(Quantity::Rxlev),
+    MCC,
+    MNC,
+    AREA,
+    CELL,
+    Figure,
+    Figure,
+    Figure,
+    Figure,
+    Text,
+    STATE,
+    Optional,
+    Rest,
+];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let fields = reply.fields();
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let rat = match fields[0].text.to_ascii_uppercase().as_str() {
-        "4G" => Rat::Lte,
-        "3G" => Rat::Utra,
-        "2G" => Rat::Gsm,
-        _ => return Read::UnknownForm,
-    };
-    let state = fields.iter().skip(1).find_map(|f| Some((f, names::service(f.text)?)));
-    if let Some((field, service)) = state {
-        pen.fact(Fact::Service(service), field.span);
-        if service == Service::Searching {
-            return pen.done();
+    whole(reply, facts, |w, reply| {
+        if reply.text(1).eq_ignore_ascii_case("SEARCH") {
+            return w.row(reply, SEARCH);
         }
-    }
-    if fields.len() < 9 {
-        return pen.done();
-    }
-    pen.fact(Fact::Technology(rat), fields[0].span);
-    match rat {
-        Rat::Utra => {
-            pen.plain(Quantity::Uarfcn, fields.get(1));
-            pen.plain(Quantity::Psc, fields.get(2));
-            pen.plain(Quantity::EcNo, fields.get(3));
-            pen.plain(Quantity::Rscp, fields.get(4));
-            pen.network(fields.get(5), fields.get(6));
-            pen.area_hex(fields.get(7));
-            pen.cell_hex(fields.get(8));
-        }
-        Rat::Gsm => {
-            pen.plain(Quantity::Arfcn, fields.get(1));
-            pen.plain(Quantity::Rxlev, fields.get(2));
-            pen.network(fields.get(3), fields.get(4));
-            pen.area_hex(fields.get(5));
-            pen.cell_hex(fields.get(6));
-        }
-        _ => {
-            pen.plain(Quantity::Earfcn, fields.get(1));
-            pen.plain(Quantity::Band, fields.get(2));
-            pen.plain(Quantity::BandwidthMhz, fields.get(3));
-            pen.plain(Quantity::UplinkBandwidthMhz, fields.get(4));
-            pen.network(fields.get(6), fields.get(7));
-            pen.area_hex(fields.get(8));
-            pen.cell_hex(fields.get(9));
-            pen.plain(Quantity::Pci, fields.get(10));
-            // While a connection stands, this place holds the transmit power.
-            let connected = fields.last().is_some_and(|f| f.text.eq_ignore_ascii_case("CONN"));
-            let eleventh = if connected { Quantity::TxPower } else { Quantity::Srxlev };
-            pen.plain(eleventh, fields.get(11));
-            pen.plain(Quantity::Rsrp, fields.get(12));
-            pen.plain(Quantity::Rsrq, fields.get(13));
-        }
-    }
-    pen.done()
+        let form = match (reply.text(0).to_ascii_uppercase().as_str(), reply.text(14)) {
+            ("4G", "CONN") => CONNECTED,
+            ("4G", _) => IDLE,
+            ("3G", _) => UTRA,
+            ("2G", _) => GSM,
+            _ => return Err(reply.no_form(0)),
+        };
+        w.row(reply, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "^SMONI: 4G,6300,20,10,10,FDD,001,01,620C,0295500,350,33,-94,-7,LIMSRV",
+    "^SMONI: 3G,4379,230,-9.0,-92,001,01,EB01,0993ED0,9,11,NOCONN",
+    "^SMONI: 2G,71,-61,999,01,0449,1780,33,33,3,6,G,NOCONN",
+    "^SMONI: 4G,SEARCH",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,17 +1,26 @@
 //! `+UCGED`: the serving cell over three lines; the cell's own line has a form with indices and one
 //! with plain values, told apart by its sixth field.
+//!
+//! ```text
+//! +UCGED: 2
+//! <rat>,[<service>,]<MCC>,<MNC>
+//! EARFCN,band,UL,DL,TAC,cell,PCI,…,RSRP index,RSRQ index,SINR,…           indices
+//! EARFCN,band,UL,DL,TAC,PCI,RSRP,RSRQ,…                                   plain
+//! ARFCN,<1900>,cell,BSIC,LAC,RAC,rxlev,…        UARFCN,band,cell,LAC,RAC,PSC,RRC,RSSI,Ec/No
+//! ```
 
-use crate::case::{Fact, Facts, Quantity, Rat};
-use crate::response::fact_writer::FactWriter;
-use crate::response::scale;
-use crate::response::{Family, Read, Response, fields};
+use super::family;
+use crate::case::Fact;
+use crate::case::{Facts, Quantity, Rat};
+use crate::response::columns::{AREA, BLOCKS, CELL, Column, MCC, MNC, plain, whole};
+use crate::response::{Family, Read, Response, fields, scale};
+use Column::{Digits, Figure, Number, Optional, Own, Rest, Text};
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+UCGED"],
-    request: "+UCGED?",
-    source: "maker's command",
-    about: "serving cell and its levels, once its report is on",
-    yields: &[
+pub(super) static FAMILY: Family = family(
+    &["+UCGED"],
+    "+UCGED?",
+    "serving cell and its levels, once its report is on",
+    &[
         Quantity::Rsrp,
         Quantity::Rsrq,
         Quantity::Sinr,
@@ -27,66 +36,123 @@ pub(super) static FAMILY: Family = Family {
         Quantity::Rssi,
         Quantity::Mcc,
         Quantity::Mnc,
-        Quantity::NrArfcn,
     ],
     read,
-};
+);
+
+const RAT: Column = Own(|w, f| {
+    let rat = technology(f.small()).ok_or("a technology number")?;
+    w.fact(Fact::Technology(rat), f.span);
+    Ok(())
+});
+/// The band was seen not to fit its channel; the channel alone is read.
+const INDICES: &[Column] = &[
+    plain(Quantity::Earfcn),
+    Figure,
+    Figure,
+    BLOCKS,
+    AREA,
+    CELL,
+    plain(Quantity::Pci),
+    Digits,
+    Digits,
+    Digits,
+    Number(Quantity::Rsrp, scale::RSRP),
+    Number(Quantity::Rsrq, scale::RSRQ),
+    Own(
+        |w, f| {
+            if f.text == "255" { Ok(()) } else { w.level(Quantity::Sinr, f, scale::Scale::Plain) }
+        },
+    ),
+    Figure,
+    Optional,
+    Rest,
+];
+const PLAIN: &[Column] = &[
+    plain(Quantity::Earfcn),
+    Figure,
+    Figure,
+    BLOCKS,
+    AREA,
+    plain(Quantity::Pci),
+    plain(Quantity::Rsrp),
+    plain(Quantity::Rsrq),
+    Figure,
+    Optional,
+    Rest,
+];
+const GSM: &[Column] =
+    &[
+        Own(|w, f| {
+            if f.text == "65535" {
+                Ok(())
+            } else {
+                w.level(Quantity::Arfcn, f, scale::Scale::Plain)
+            }
+        }),
+        Figure,
+        CELL,
+        Text,
+        AREA,
+        Digits,
+        Number(Quantity::Rxlev, scale::RXLEV),
+        Optional,
+        Rest,
+    ];
+const UTRA: &[Column] = &[
+    plain(Quantity::Uarfcn),
+    Figure,
+    Digits,
+    AREA,
+    Digits,
+    Figure,
+    Figure,
+    plain(Quantity::Rssi),
+    plain(Quantity::EcNo),
+    Optional,
+    Rest,
+];
+
+fn technology(number: Option<u8>) -> Option<Rat> {
+    match number? {
+        2 => Some(Rat::Gsm),
+        3 => Some(Rat::Utra),
+        4 | 6 => Some(Rat::Lte),
+        7 => Some(Rat::NbIot),
+        _ => None,
+    }
+}
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let [network, cell, ..] = reply.tail else {
-        pen.understood();
-        return pen.done();
-    };
-    let first = fields(network.text, network.span.start);
-    let rat = match first.first().and_then(|f| f.small()) {
-        Some(2) => Rat::Gsm,
-        Some(3) => Rat::Utra,
-        Some(7) => Rat::NbIot,
-        Some(4 | 6) => Rat::Lte,
-        _ => return Read::UnknownForm,
-    };
-    pen.fact(Fact::Technology(rat), network.span);
-    pen.network(first.get(2), first.get(3));
-    let row = fields(cell.text, cell.span.start);
-    let field = |n: usize| row.get(n);
-    match rat {
-        Rat::Lte | Rat::NbIot | Rat::LteM => {
-            // The band was seen not to fit its channel; the channel tells it.
-            pen.channel(rat, field(0));
-            pen.resource_blocks(Quantity::BandwidthMhz, field(3));
-            pen.area_hex(field(4));
-            let indices = field(5).is_some_and(|f| f.text.len() >= 5);
-            if indices {
-                pen.cell_hex(field(5));
-                pen.plain(Quantity::Pci, field(6));
-                pen.level(Quantity::Rsrp, field(10), scale::RSRP);
-                pen.level(Quantity::Rsrq, field(11), scale::RSRQ);
-                if field(10).is_some_and(|f| f.small() != Some(255)) {
-                    pen.plain(Quantity::Sinr, field(12));
-                }
-            } else {
-                pen.plain(Quantity::Pci, field(5));
-                pen.plain(Quantity::Rsrp, field(6));
-                pen.plain(Quantity::Rsrq, field(7));
+    whole(reply, facts, |w, reply| {
+        let mut lines = reply.lines().skip(1);
+        // The mode alone, or another mode's own response below it.
+        let (Some(network), Some(cell)) = (lines.next(), lines.next()) else { return Ok(()) };
+        let first = fields(network.text, network.at);
+        let network_form: &[Column] =
+            if first.len() == 3 { &[RAT, MCC, MNC] } else { &[RAT, Figure, MCC, MNC] };
+        w.line(network, network_form)?;
+        let row = fields(cell.text, cell.at);
+        let form = match technology(first[0].small()) {
+            Some(Rat::Gsm) => GSM,
+            Some(Rat::Utra) => UTRA,
+            // A cell identity has five digits or more, a PCI three at most.
+            _ if row.get(5).is_some_and(|f| f.text.len() >= 5)
+                && row.get(5).map(|f| f.text) != Some("65535") =>
+            {
+                INDICES
             }
-        }
-        Rat::Gsm => {
-            pen.channel(rat, field(0).filter(|f| f.text != "65535"));
-            pen.cell_hex(field(2));
-            pen.area_hex(field(4));
-            pen.level(Quantity::Rxlev, field(6), scale::RXLEV);
-        }
-        Rat::Utra => {
-            pen.channel(rat, field(0));
-            pen.area_hex(field(3));
-            pen.plain(Quantity::Rssi, field(7));
-            pen.plain(Quantity::EcNo, field(8));
-        }
-        Rat::Nr => {}
-    }
-    pen.done()
+            _ => PLAIN,
+        };
+        w.line(cell, form)
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &[
+    "+UCGED: 2\n6,4,001,01\n2525,5,50,50,db99,be3175e,1,1f07bfa8,8001,01,28,31,13.75,3,1,10,28",
+    "+UCGED: 2\n6,001,01\n5110,12,10,10,ef8e,162,-86,-14,131,-1,3",
+];
 
 #[cfg(test)]
 mod tests {

@@ -1,13 +1,16 @@
 //! Replies whose header is missing: some modems print none, and pastes lose it. They are known by
 //! what was asked, or by a first line that no other reply has.
 
-use super::{cipstatus, cnact, gstatus, gtcainfo, gtccinfo, lteinfo, nuestats, pcinfo, presets};
-use crate::capture::{Exchange, Line};
+use super::{
+    band, cifsr, cipstatus, gstatus, gtcainfo, gtccinfo, impref, lteinfo, nuestats, pcinfo, pctemp,
+    pcvolt, selrat,
+};
+use crate::capture::{Ending, Exchange, Line};
 use crate::case::Facts;
 use crate::response::{ContinuationLine, Family, Form, Response};
 
 /// A family whose reply may stand without its header.
-struct Headless {
+struct Unprefixed {
     family: &'static Family,
     /// The header that it would have, which is also the request.
     head: &'static str,
@@ -20,19 +23,21 @@ const fn never(_: &str) -> bool {
     false
 }
 
-const KNOWN: &[Headless] = &[
-    Headless { family: &nuestats::FAMILY, head: "+NUESTATS", begins: nuestats::begins },
-    Headless { family: &lteinfo::FAMILY, head: "!LTEINFO", begins: lteinfo::begins },
-    Headless { family: &gstatus::FAMILY, head: "!GSTATUS", begins: gstatus::begins },
-    Headless { family: &gtccinfo::FAMILY, head: "+GTCCINFO", begins: gtccinfo::begins },
-    Headless { family: &gtcainfo::FAMILY, head: "+GTCAINFO", begins: gtcainfo::begins },
-    Headless { family: &pcinfo::FAMILY, head: "!PCINFO", begins: pcinfo::begins },
-    Headless { family: &pcinfo::FAMILY, head: "!PCTEMP", begins: never },
-    Headless { family: &pcinfo::FAMILY, head: "!IMPREF", begins: never },
-    Headless { family: &cnact::FAMILY, head: "+CIFSR", begins: never },
-    Headless { family: &cipstatus::FAMILY, head: "+CIPSTATUS", begins: cipstatus::begins },
-    Headless { family: &presets::FAMILY, head: "!BAND", begins: never },
-    Headless { family: &presets::FAMILY, head: "!SELRAT", begins: never },
+const KNOWN: &[Unprefixed] = &[
+    Unprefixed { family: &nuestats::FAMILY, head: "+NUESTATS", begins: nuestats::begins },
+    Unprefixed { family: &lteinfo::FAMILY, head: "!LTEINFO", begins: lteinfo::begins },
+    Unprefixed { family: &gstatus::FAMILY, head: "!GSTATUS", begins: gstatus::begins },
+    Unprefixed { family: &gtccinfo::FAMILY, head: "+GTCCINFO", begins: gtccinfo::begins },
+    Unprefixed { family: &gtcainfo::FAMILY, head: "+GTCAINFO", begins: gtcainfo::begins },
+    Unprefixed { family: &pcinfo::FAMILY, head: "!PCINFO", begins: pcinfo::begins },
+    Unprefixed { family: &pctemp::FAMILY, head: "!PCTEMP", begins: never },
+    Unprefixed { family: &pcvolt::FAMILY, head: "!PCVOLT", begins: never },
+    Unprefixed { family: &impref::FAMILY, head: "!IMPREF", begins: never },
+    Unprefixed { family: &impref::FAMILY, head: "!GOBIIMPREF", begins: never },
+    Unprefixed { family: &cifsr::FAMILY, head: "+CIFSR", begins: never },
+    Unprefixed { family: &cipstatus::FAMILY, head: "+CIPSTATUS", begins: cipstatus::begins },
+    Unprefixed { family: &band::FAMILY, head: "!BAND", begins: never },
+    Unprefixed { family: &selrat::FAMILY, head: "!SELRAT", begins: never },
 ];
 
 /// Reads the plain lines of an exchange as a reply that lost its header.
@@ -64,8 +69,14 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         KNOWN.iter().find(|k| lines.iter().any(|line| (k.begins)(line)))
     });
     let Some(known) = found.filter(|k| !answered(k.family)) else { return };
-    let tail: Vec<ContinuationLine<'_>> =
-        plain().take(64).map(|l| ContinuationLine { text: l.text, span: l.span }).collect();
+    let tail: Vec<ContinuationLine<'_>> = plain()
+        .take(64)
+        .map(|l| ContinuationLine {
+            text: l.text,
+            span: l.span,
+            open: l.ending != Ending::Complete,
+        })
+        .collect();
     let form = match exchange.command {
         Some(command) if asked(known.head) && command.ends_with("=?") => Form::Test,
         _ => Form::Read,

@@ -4,45 +4,55 @@
 //! <PCI>,<band>,<?>,<EARFCN>,<MHz>;<PCI>,<?>,<band>,<EARFCN>,<MHz>
 //! ```
 //!
-//! Read off one reply; a row counts only where its channel lies in its band.
+//! Read off one response; a row counts only where its channel lies in its band.
 
+use super::family;
 use crate::case::{Cell, Facts, Quantity};
-use crate::response::bands;
-use crate::response::fact_writer::FactWriter;
-use crate::response::{Family, Read, Response, fields};
+use crate::response::columns::{BodyLine, Column, plain, whole};
+use crate::response::{Family, Read, Response, bands, fields};
+use Column::Figure;
 
-pub(super) static FAMILY: Family = Family {
-    heads: &["+ZCAINFO"],
-    request: "+ZCAINFO?",
-    source: "maker's command",
-    about: "carriers in use with band, channel and width",
-    yields: &[Quantity::Pci, Quantity::Band, Quantity::Earfcn, Quantity::BandwidthMhz],
+pub(super) static FAMILY: Family = family(
+    &["+ZCAINFO"],
+    "+ZCAINFO?",
+    "carriers in use with band, channel and width",
+    &[Quantity::Pci, Quantity::Band, Quantity::Earfcn, Quantity::BandwidthMhz],
     read,
-};
+);
+
+const BAND: Column = plain(Quantity::Band);
+const PRIMARY: &[Column] =
+    &[plain(Quantity::Pci), BAND, Figure, plain(Quantity::Earfcn), plain(Quantity::BandwidthMhz)];
+const SECONDARY: &[Column] =
+    &[plain(Quantity::Pci), Figure, BAND, plain(Quantity::Earfcn), plain(Quantity::BandwidthMhz)];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let Some(mut pen) = FactWriter::of_state(reply, facts) else { return Read::UnknownForm };
-    let mut at = reply.body_at;
-    for (n, part) in reply.body.split(';').enumerate() {
-        let row = fields(part, at);
-        at += part.len() + 1;
-        let [pci, second, third, channel, width, ..] = row.as_slice() else { continue };
-        let (cell, number) =
-            if n == 0 { (Cell::Serving, second) } else { (Cell::Secondary, third) };
-        let (Some(band), Some(earfcn)) = (number.small(), channel.int()) else { continue };
-        let fits = u32::try_from(earfcn)
-            .is_ok_and(|earfcn| bands::holds_channel(u16::from(band), earfcn) == Some(true));
-        if !fits {
-            continue;
+    whole(reply, facts, |w, reply| {
+        let mut at = reply.body_at;
+        let last = reply.body.matches(';').count();
+        for (n, text) in reply.body.split(';').enumerate() {
+            let line = BodyLine { text, at, open: reply.open && n == last };
+            at += text.len() + 1;
+            let (cell, form, number) =
+                if n == 0 { (Cell::Serving, PRIMARY, 1) } else { (Cell::Secondary, SECONDARY, 2) };
+            let row = fields(line.text, line.at);
+            let band = row.get(number).and_then(|f| f.small());
+            let channel = row.get(3).and_then(|f| f.text.parse().ok());
+            let fits = band
+                .zip(channel)
+                .is_some_and(|(b, c)| bands::holds_channel(u16::from(b), c) == Some(true));
+            if !fits {
+                return Err(reply.no_form(5 * n + 3));
+            }
+            w.turn_to(cell);
+            w.line(line, form)?;
         }
-        pen.turn_to(cell);
-        pen.plain(Quantity::Pci, Some(pci));
-        pen.value(Quantity::Band, f64::from(band), number.span);
-        pen.plain(Quantity::Earfcn, Some(channel));
-        pen.plain(Quantity::BandwidthMhz, Some(width));
-    }
-    pen.done()
+        Ok(())
+    })
 }
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &["+ZCAINFO: 299,7,17758,2850,10;341,1,3,1802,20"];
 
 #[cfg(test)]
 mod tests {

@@ -1,0 +1,37 @@
+//! `+CAOPEN`: whether a socket was opened.
+//!
+//! ```text
+//! <id>,<0, or an error>          a read has more fields, and says nothing of the path
+//! ```
+//!
+//! From memory.
+
+use super::family;
+use crate::case::Facts;
+use crate::response::columns::{Column, one_form};
+use crate::response::traffic::RESULT;
+use crate::response::{Family, Read, Response};
+
+pub(super) static FAMILY: Family =
+    family(&["+CAOPEN"], "", "whether a socket was opened", &[], read);
+
+const FORM: &[Column] = &[Column::Figure, RESULT];
+
+fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    one_form(reply, facts, FORM)
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &["+CAOPEN: 0,0"];
+
+#[cfg(test)]
+mod tests {
+    use crate::case::Fact;
+    use crate::response::sample::of;
+
+    #[test]
+    fn success_and_failure_are_told_apart() {
+        assert_eq!(of("+CAOPEN", "0,0"), [Fact::Traffic(true)]);
+        assert_eq!(of("+CAOPEN", "0,12"), [Fact::Traffic(false)]);
+    }
+}

@@ -1,0 +1,43 @@
+//! `+QEMMINFO`: the cause of a refusal of mobility management, as it comes.
+//!
+//! ```text
+//! <cause>[,…]
+//! ```
+
+use super::family;
+use crate::case::{Facts, Quantity};
+use crate::reference::causes::CauseList;
+use crate::response::causes;
+use crate::response::columns::{Column, one_form};
+use crate::response::{Family, Read, Response};
+
+pub(super) static FAMILY: Family = family(
+    &["+QEMMINFO"],
+    "",
+    "the cause of a refusal as it comes",
+    &[Quantity::RejectCause],
+    read,
+);
+
+const FORM: &[Column] =
+    &[Column::Own(|w, f| causes::now(w, CauseList::Emm, f)), Column::Optional, Column::Rest];
+
+fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
+    one_form(reply, facts, FORM)
+}
+
+#[cfg(test)]
+pub(super) const SAMPLES: &[&str] = &["+QEMMINFO: 7,0"];
+
+#[cfg(test)]
+mod tests {
+    use crate::case::{Fact, Reject};
+    use crate::reference::causes::CauseList;
+    use crate::response::sample::of;
+
+    #[test]
+    fn the_first_number_is_the_cause() {
+        let emm = Reject { kind: CauseList::Emm, cause: 7, history: false };
+        assert!(of("+QEMMINFO", "7,0").contains(&Fact::Reject(emm)));
+    }
+}
