@@ -41,7 +41,9 @@ fn band(_: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
 fn possible(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if let [names, list] = reply.fields()
         && let Some(numbers) = bands::list(list.text.trim_matches(['(', ')']), ',')
-        && list.text.ends_with(')')
+        // A closing bracket at the end of a line may have been taken for that of a frame.
+        && list.text.starts_with('(')
+        && !reply.open
         && !numbers.is_empty()
     {
         let names = names.text.trim_matches(['(', ')']).split(',');

@@ -30,8 +30,10 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             return w.row(reply, OTHER);
         }
         w.row(reply, LIST)?;
-        if reply.text(3) == "1" {
-            let name = reply.fields()[4];
+        let name = reply.fields()[4];
+        // The end of a text may have cut a name without quotes.
+        let whole = !name.text.is_empty() && (name.quoted || !reply.open);
+        if reply.text(3) == "1" && whole {
             w.fact(Fact::OperatorProfile(name.text.into()), name.span);
         }
         Ok(())

@@ -33,6 +33,10 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         let rat = match reply.text(0).to_ascii_lowercase().as_str() {
             "lte_band" => Rat::Lte,
             "nr5g_band" | "nsa_nr5g_band" => Rat::Nr,
+            // The end of a text may have cut a list without quotes.
+            "mode_pref" if reply.open && !reply.fields()[reply.fields().len() - 1].quoted => {
+                return Err(reply.no_form(1));
+            }
             "mode_pref" => return w.row(reply, MODES),
             "roam_pref" => return w.row(reply, ROAMING),
             "srv_domain" | "ue_usage_setting" | "voice_domain" | "rat_acq_order"

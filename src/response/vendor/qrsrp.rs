@@ -47,8 +47,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             "+QRSSI" => RSSI,
             _ => SINR,
         };
-        // A text that ends behind two ports may have lost the others.
-        if !matches!(count, 1 | 2 | 4) || (reply.open && named.is_none() && count < 4) {
+        // A text that ends here may have lost ports, and digits of the last one.
+        if !matches!(count, 1 | 2 | 4) || (reply.open && named.is_none()) {
             return Err(reply.no_form(count));
         }
         let mut form = ports[..count].to_vec();

@@ -19,6 +19,10 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     whole(reply, facts, |w, reply| {
         w.row(reply, FORM)?;
         let level = reply.fields().get(1).map(|f| f.text == "1");
+        // The end of a text may have cut the level.
+        if reply.open && level.is_none() {
+            return Ok(());
+        }
         w.fact(Fact::CardDetection(reply.text(0) == "1", level), reply.span);
         Ok(())
     })

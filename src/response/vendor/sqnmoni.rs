@@ -52,6 +52,10 @@ fn measured(w: &mut FactWriter<'_>, quantity: Quantity, field: &Field<'_>) -> Ta
         w.unknown(quantity, field.span);
         return Ok(());
     }
+    // Levels have decimals; without them one was cut.
+    if !field.text.contains('.') {
+        return Err("a number with decimals");
+    }
     w.level(quantity, field, Scale::Plain)
 }
 

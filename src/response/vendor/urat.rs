@@ -21,7 +21,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         let form = vec![Column::Own(number); row.len().min(4)];
         w.row(reply, &form)?;
         let allowed: Option<Vec<Rat>> = row.iter().map(|f| technology(f.text)).collect();
-        if let Some(allowed) = allowed {
+        // A text that ends here may have lost technologies.
+        if let Some(allowed) = allowed.filter(|_| !reply.open) {
             w.fact(Fact::AllowedTechnologies(allowed), reply.span);
         }
         Ok(())

@@ -70,6 +70,12 @@ fn technology(act: &str) -> Option<Rat> {
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     whole(reply, facts, |w, reply| {
         let first = &reply.fields()[0];
+        // Without a cell the state stands alone, or all fields are empty; so it does where the text was cut.
+        let camped = reply.fields().len() > 1 && technology(reply.text(5)).is_some();
+        let short = (2..6).contains(&reply.fields().len());
+        if !camped && (reply.open || short) {
+            return Err(reply.no_form(5));
+        }
         match first.small() {
             Some(90) => {
                 w.fact(Fact::Sim(Sim::Failure), first.span);
@@ -91,8 +97,6 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             }
             _ => return Err(reply.no_form(0)),
         }
-        // Without a cell the state stands alone, or the fields are empty.
-        let camped = reply.fields().len() > 1 && technology(reply.text(5)).is_some();
         let rest: &[Column] = if camped { CELL_COLUMNS } else { &[Figure, Optional, Rest] };
         w.row(reply, rest)
     })
