@@ -7,7 +7,10 @@ use mastside::explanation::{Basis, Explanation, View};
 
 fn finding(text: &str) -> &'static str {
     let profiles = ProfileStore::shipped();
-    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default()).unwrap().verdict.id()
+    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default())
+        .unwrap()
+        .verdict()
+        .id()
 }
 
 const PAIRS: &[[(&str, &str); 2]] = &[

@@ -229,7 +229,7 @@ proptest! {
     fn every_piece_of_evidence_points_at_text(parts in prop::sample::select(DIALOGUES), how in any_dress()) {
         let dressed = dress(parts, &how);
         let explanation = explained(&dressed);
-        for judged in &explanation.verdict.judged {
+        for judged in &explanation.verdict().judged {
             for evidence in judged.evidence() {
                 prop_assert!(!evidence.span.of(&dressed).trim().is_empty(), "{}: {:?} in {}", judged.rule.id, evidence, dressed);
             }

@@ -16,7 +16,7 @@ fn told(text: &str) -> String {
     let profiles = ProfileStore::shipped();
     let basis = Basis { tried: Some(&[]), ..Basis::of(&profiles) };
     let explanation = Explanation::of(text, Vec::new(), &basis, View::default()).unwrap();
-    let Explanation { verdict, returning, .. } = &explanation;
+    let (verdict, returning) = (explanation.verdict(), &explanation.returning);
     let mut out = String::new();
     writeln!(
         out,

@@ -106,7 +106,7 @@ impl Examine {
         if super::print(&page).is_err() {
             return Exit::Unusable;
         }
-        Exit::of(&explanation.verdict)
+        Exit::of(explanation.verdict())
     }
 
     /// What is done only when it is asked for by name.
@@ -132,12 +132,12 @@ impl Examine {
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
 fn notes(explanation: &Explanation<'_>, recording: &str) -> String {
     let mut notes = format!("The dialogue is in {recording}; it holds identities in full.\n");
-    if let Some(change) = explanation.verdict.root().and_then(|j| j.rule.amendment) {
+    if let Some(change) = explanation.verdict().root().and_then(|j| j.rule.amendment) {
         notes
             .push_str(&format!("To mend it, with an undo, shown first: mastside amend {change}\n"));
     }
     // A small screen has scrolled past the first line by now.
-    let short = format!("In short: {}", explanation.source.word(&explanation.verdict.summary));
+    let short = format!("In short: {}", explanation.source.word(&explanation.verdict().summary));
     for line in textwrap::wrap(&short, explanation.view.width) {
         notes.push_str(&format!("{line}\n"));
     }

@@ -84,6 +84,6 @@ impl Explain {
         if self.format.write(&explanation, &mut page).is_err() || super::print(&page).is_err() {
             return Exit::Unusable;
         }
-        Exit::of(&explanation.verdict)
+        Exit::of(explanation.verdict())
     }
 }

@@ -13,6 +13,8 @@ pub(super) enum Format {
     Json,
     /// For a ticket
     Markdown,
+    /// A message to the customer, in plain words
+    Message,
 }
 
 impl Format {
@@ -22,6 +24,7 @@ impl Format {
             Self::Text => explanation::text(explanation, page),
             Self::Json => explanation::json(explanation, page),
             Self::Markdown => explanation::markdown(explanation, page),
+            Self::Message => explanation::message(explanation, page),
         }
     }
 }

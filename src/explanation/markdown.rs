@@ -12,7 +12,8 @@ use std::fmt::{self, Write};
 ///
 /// Only when `out` itself fails.
 pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result {
-    let Explanation { source, verdict, returning, view, .. } = explanation;
+    let Explanation { source, returning, view, .. } = explanation;
+    let verdict = explanation.verdict();
     writeln!(out, "## {}\n", escaped(&source.word(&verdict.summary)))?;
     let sure =
         if matches!(verdict.finding, Finding::Unclear) { "" } else { verdict.certainty.word() };
@@ -66,29 +67,7 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
         super::team::markdown(&verdict.team, out)?;
         writeln!(out)?;
     }
-    if !verdict.ask_next.is_empty() {
-        writeln!(out, "### What to ask next\n")?;
-        let first = || verdict.ask_next.iter().filter(|ask| !ask.if_not_enough);
-        let block: Vec<&str> = first().flat_map(|ask| &ask.commands).copied().collect();
-        if !block.is_empty() {
-            writeln!(out, "```text\n{}\n```\n", block.join("\n"))?;
-        }
-        for ask in first() {
-            match ask.question {
-                Some(question) => writeln!(out, "1. {}", escaped(question))?,
-                None => {
-                    let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
-                    writeln!(out, "1. {}: {}", commands.join(", "), escaped(ask.why))?;
-                }
-            }
-        }
-        for ask in verdict.ask_next.iter().filter(|ask| ask.if_not_enough) {
-            let commands: Vec<_> = ask.commands.iter().map(|c| code(c)).collect();
-            let commands = commands.join(", ");
-            writeln!(out, "1. If that is not enough, {commands}: {}", escaped(ask.why))?;
-        }
-        writeln!(out)?;
-    }
+    super::asking::markdown(&verdict.ask_next, out)?;
     if !verdict.remarks.is_empty() {
         writeln!(out, "### Worth knowing\n")?;
         for remark in &verdict.remarks {

@@ -3,23 +3,27 @@
 //! [`Explanation::of`] reads, chooses a carrier profile, judges and attaches what is known beside the verdict. A
 //! writer is a function from an [`Explanation`] to text; it decides nothing.
 
+mod asking;
+mod device;
 mod extract;
 pub mod json;
 mod markdown;
+mod message;
 mod returning;
 mod team;
 mod text;
 mod unread;
 
+pub use device::Device;
 pub use extract::{Extract, Part, Source};
 pub use json::json;
 pub use markdown::markdown;
+pub use message::message;
 pub use text::text;
 
-use crate::capture::Capture;
-use crate::carrier::{Choice, ProfileStore, UnknownProfile};
+use crate::carrier::{ProfileStore, UnknownProfile};
 use crate::case::Case;
-use crate::rules::{Site, Team};
+use crate::rules::Team;
 use crate::verdict::returns::{self, Decision};
 use crate::verdict::{Finding, Verdict};
 
@@ -28,10 +32,10 @@ use crate::verdict::{Finding, Verdict};
 pub struct Explanation<'t> {
     /// The text, for quoting from it.
     pub source: Source<'t>,
-    /// What was read.
-    pub case: Case,
-    /// The verdict, with the remarks on profile, progress and team.
-    pub verdict: Verdict,
+    /// The modems whose output stands in the text, in its order; never empty.
+    pub devices: Vec<Device>,
+    /// The place of the one whose verdict decides; remarks on profile, progress and team stand with it.
+    pub chosen: usize,
     /// The checks before a return, if they were asked for.
     pub returning: Option<Decision>,
     /// How much is shown.
@@ -88,29 +92,39 @@ impl<'t> Explanation<'t> {
         basis: &Basis<'_>,
         view: View,
     ) -> Result<Self, UnknownProfile> {
-        let profiles = basis.profiles;
-        let case = Case::read(&Capture::new(text));
-        let choice = Choice::make(profiles, &case, basis.carrier)?;
-        let carrier = choice.carrier.as_ref();
-        let mut verdict = Verdict::reach(&Site::with(&case, carrier, profiles));
-        verdict.note_profile(choice.sentence);
+        let mut devices = device::all(text, basis)?;
+        let chosen = device::worst(&devices);
+        let others = device::remarks(&devices, chosen);
+        let Device { case, verdict } = &mut devices[chosen];
+        verdict.remarks.splice(0..0, others);
         if let Some(team) = basis.team {
             verdict.note_team(team);
         }
         if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
-            let earlier = Case::read(&Capture::new(&text[..last.starts_at]));
-            verdict.note_progress(&Verdict::reach(&Site::with(&earlier, carrier, profiles)));
+            let mut earlier = device::all(&text[..last.starts_at], basis)?;
+            let before = device::worst(&earlier);
+            verdict.note_progress(&earlier.swap_remove(before).verdict);
         }
-        let returning = basis.tried.map(|tried| returns::decide(&case, &verdict, tried));
+        let returning = basis.tried.map(|tried| returns::decide(case, verdict, tried));
         let source = Source::new(text, view.unmask).with_parts(parts);
-        Ok(Self { source, case, verdict, returning, view })
+        Ok(Self { source, devices, chosen, returning, view })
+    }
+
+    /// What was read of the modem whose verdict decides.
+    pub fn case(&self) -> &Case {
+        &self.devices[self.chosen].case
+    }
+
+    /// The verdict that decides.
+    pub fn verdict(&self) -> &Verdict {
+        &self.devices[self.chosen].verdict
     }
 
     /// The lines behind the finding.
     pub fn evidence(&self) -> &[crate::case::Evidence] {
-        match &self.verdict.finding {
+        match &self.verdict().finding {
             Finding::Connected { evidence, .. } => evidence,
-            _ => self.verdict.root().map_or(&[], |root| root.evidence()),
+            _ => self.verdict().root().map_or(&[], |root| root.evidence()),
         }
     }
 }

@@ -4,23 +4,13 @@
 use super::{Explanation, Extract, Source};
 use crate::case::Evidence;
 use crate::rules::{Action, Acts, Judgement};
-use crate::verdict::{Ask, Finding, Judged, Verdict};
+use crate::verdict::{Finding, Judged, Verdict};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, renderer::DecorStyle};
 use anstyle::Style;
 use std::fmt::{self, Write};
 
 const BOLD: Style = Style::new().bold();
 const DIM: Style = Style::new().dimmed();
-
-/// What a block of commands changes, for whoever pastes it.
-fn block_note(commands: &[&str]) -> &'static str {
-    let sets = |c: &&str| c.contains('=') && !c.ends_with("=?") && !c.starts_with("AT+CRSM=176");
-    if commands.iter().any(sets) {
-        "Paste this block as it is. It only reads; what the modem reports changes until its next restart:"
-    } else {
-        "Paste this block as it is. It only reads and changes nothing:"
-    }
-}
 
 /// Writes the explanation, styled; print it through a stream that strips styles where they are
 /// not wanted.
@@ -29,7 +19,8 @@ fn block_note(commands: &[&str]) -> &'static str {
 ///
 /// Only when `out` itself fails.
 pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result {
-    let Explanation { source, verdict, returning, view, .. } = explanation;
+    let Explanation { source, returning, view, .. } = explanation;
+    let verdict = explanation.verdict();
     let width = view.width.clamp(40, 120);
     let page = Page { source, width };
     page.headline(verdict, out)?;
@@ -42,7 +33,7 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
             super::team::text(&verdict.team, width, out)?;
         }
     }
-    page.ask_next(&verdict.ask_next, out)?;
+    super::asking::text(&verdict.ask_next, width, out)?;
     page.remarks(verdict, out)?;
     super::unread::text(explanation, width, out)?;
     page.rest(verdict, view.all, out)?;
@@ -200,36 +191,6 @@ impl Page<'_> {
         cautions.dedup();
         for caution in cautions {
             self.wrapped("  ! ", "    ", &format!("Caution: {caution}"), out)?;
-        }
-        Ok(())
-    }
-
-    fn ask_next(&self, asks: &[Ask], out: &mut impl Write) -> fmt::Result {
-        if asks.is_empty() {
-            return Ok(());
-        }
-        heading("What to ask next", out)?;
-        let (first, further): (Vec<&Ask>, Vec<&Ask>) = asks.iter().partition(|a| !a.if_not_enough);
-        let reads: Vec<&Ask> = first.iter().copied().filter(|a| !a.commands.is_empty()).collect();
-        if !reads.is_empty() {
-            let commands: Vec<_> = reads.iter().flat_map(|a| &a.commands).copied().collect();
-            self.wrapped("  ", "  ", block_note(&commands), out)?;
-            writeln!(out)?;
-            for command in commands {
-                writeln!(out, "{BOLD}{command}{BOLD:#}")?;
-            }
-            writeln!(out, "\n  It tells")?;
-            for ask in &reads {
-                self.wrapped("  - ", "    ", ask.why, out)?;
-            }
-        }
-        for question in first.iter().filter_map(|a| a.question) {
-            self.wrapped("  ? ", "    ", question, out)?;
-        }
-        for ask in further {
-            let commands = ask.commands.join(", ");
-            let text = format!("If that is not enough: {commands} tells {}", ask.why);
-            self.wrapped("  - ", "    ", &text, out)?;
         }
         Ok(())
     }

@@ -10,8 +10,7 @@ const FIRST: usize = 5;
 
 /// Everything that was not understood, of every modem in the text, in its order.
 pub(super) fn all<'e>(explanation: &'e Explanation<'_>) -> Vec<&'e Unread> {
-    let case = &explanation.case;
-    let seen = case.others.iter().chain([case]).flat_map(|c| &c.dialogue.unread);
+    let seen = explanation.devices.iter().flat_map(|d| &d.case.dialogue.unread);
     let mut all: Vec<_> = seen.collect();
     all.sort_by_key(|u| u.span);
     all
@@ -19,8 +18,7 @@ pub(super) fn all<'e>(explanation: &'e Explanation<'_>) -> Vec<&'e Unread> {
 
 /// How many there are beyond those that are kept.
 pub(super) fn more(explanation: &Explanation<'_>) -> usize {
-    let case = &explanation.case;
-    case.others.iter().chain([case]).map(|c| c.dialogue.unread_more).sum()
+    explanation.devices.iter().map(|d| d.case.dialogue.unread_more).sum()
 }
 
 /// Why a part was not understood; an error's number is named.

@@ -78,7 +78,7 @@ impl Acts {
     /// The word with its meaning, for people.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Installer => "the installer on site",
+            Self::Installer => "whoever is at the device",
             Self::Carrier => "the carrier's support",
             Self::AccountHolder => "the account holder (whoever holds the SIM contract)",
             Self::Maker => "the maker or seller of the device",

@@ -49,7 +49,6 @@ pub struct Remark {
 /// All remarks on a site.
 pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Remark> {
     let mut remarks = Vec::new();
-    several_modems(site.case, &mut remarks);
     remarks.extend(conflicts(site.case).into_iter().map(|d| Remark {
         kind: Kind::Doubt,
         text: d.text,
@@ -64,23 +63,6 @@ pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Rema
     circuit_beside_data(site.case, &mut remarks);
     super::noted::all(site.case, healthy, &mut remarks);
     remarks
-}
-
-/// Each modem has its own verdict; that of the last one is the page.
-fn several_modems(case: &Case, remarks: &mut Vec<Remark>) {
-    let count = case.others.len() + 1;
-    for (n, other) in case.others.iter().enumerate() {
-        let Some(number) = other.device.imei.latest() else { continue };
-        remarks.push(Remark {
-            kind: Kind::Text,
-            text: format!(
-                "The text holds the output of {count} modems; what is told here is that of the last one. Of number {}: {}",
-                n + 1,
-                super::explain(other).summary
-            ),
-            evidence: vec![number.says("another modem's equipment number (IMEI)")],
-        });
-    }
 }
 
 fn reserves(case: &Case, judged: &[Judged], remarks: &mut Vec<Remark>) {

@@ -56,13 +56,6 @@ fn a_refusal_without_its_reason_is_asked_for_its_reason_first() {
 }
 
 #[test]
-fn several_modems_in_one_text_are_told_apart() {
-    let text = "AT+CGSN\n004999010640000\nOK\nAT+CGSN\n004999010650009\nOK";
-    let verdict = explain(&Case::read(&Capture::new(text)));
-    assert!(verdict.remarks.iter().any(|r| r.kind == Kind::Text), "{:?}", verdict.remarks);
-}
-
-#[test]
 fn questions_use_the_dialect_that_the_text_shows() {
     let text =
         "AT+QCSQ\n+QCSQ: \"NOSERVICE\"\nOK\nAT+CPIN?\n+CPIN: READY\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK";

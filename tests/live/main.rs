@@ -46,7 +46,10 @@ fn examined(modem: &mut Modem, piece: usize) -> (String, bool, Duration) {
 
 fn finding(text: &str) -> &'static str {
     let profiles = ProfileStore::shipped();
-    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default()).unwrap().verdict.id()
+    Explanation::of(text, Vec::new(), &Basis::of(&profiles), View::default())
+        .unwrap()
+        .verdict()
+        .id()
 }
 
 fn scenario(wanted: &str) -> Scenario {

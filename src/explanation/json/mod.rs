@@ -4,12 +4,12 @@ mod object;
 
 pub use object::*;
 
-use super::{Explanation, Source, unread};
+use super::{Device, Explanation, Source, unread};
 use crate::case::{Case, Cell, Evidence, Quantity, Unread, Value};
 use crate::rules::{Action, Judgement};
 use crate::span::Span;
 use crate::verdict::returns::{Check, Decision, State};
-use crate::verdict::{Judged, TeamLine};
+use crate::verdict::{Judged, TeamLine, Verdict};
 use std::fmt::{self, Write};
 
 /// Writes the object, indented, with a line end behind it.
@@ -25,16 +25,11 @@ pub fn json(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
 
 /// The object of an explanation.
 pub fn object(explanation: &Explanation<'_>) -> Object {
-    let Explanation { source, case, verdict, returning, .. } = explanation;
+    let Explanation { source, returning, .. } = explanation;
+    let (case, verdict) = (explanation.case(), explanation.verdict());
     Object {
         format: 1,
-        verdict: VerdictObject {
-            finding: verdict.id().into(),
-            certainty: verdict.certainty,
-            summary: source.word(&verdict.summary),
-            acts: verdict.acts,
-            state: source.word(&verdict.state),
-        },
+        verdict: verdict_object(source, verdict),
         judgements: verdict.judged.iter().map(|j| judgement(source, j)).collect(),
         ask_next: verdict
             .ask_next
@@ -60,8 +55,20 @@ pub fn object(explanation: &Explanation<'_>) -> Object {
                 evidence: evidence(source, &r.evidence),
             })
             .collect(),
+        devices: devices(explanation),
         team: verdict.team.iter().map(team_line).collect(),
         returning: returning.as_ref().map(|d| decision(source, d)),
+    }
+}
+
+fn verdict_object(source: &Source<'_>, verdict: &Verdict) -> VerdictObject {
+    VerdictObject {
+        finding: verdict.id().into(),
+        kind_of: verdict.root().and_then(|j| j.rule.kind_of).map(|rule| rule.id.into()),
+        certainty: verdict.certainty,
+        summary: source.word(&verdict.summary),
+        acts: verdict.acts,
+        state: source.word(&verdict.state),
     }
 }
 
@@ -89,6 +96,20 @@ fn decision(source: &Source<'_>, decision: &Decision) -> ReturnObject {
         for_the_maker: source.word(&decision.for_the_maker),
         checks: decision.checks.iter().map(check).collect(),
     }
+}
+
+/// Every modem where there are several.
+fn devices(explanation: &Explanation<'_>) -> Vec<DeviceObject> {
+    let Explanation { source, devices, .. } = explanation;
+    if devices.len() < 2 {
+        return Vec::new();
+    }
+    let object = |device: &Device| DeviceObject {
+        equipment: device.number().map(|n| source.word(&n.value)),
+        line: device.number().map(|n| source.line_of(n.span.start)),
+        verdict: verdict_object(source, &device.verdict),
+    };
+    devices.iter().map(object).collect()
 }
 
 fn not_understood(source: &Source<'_>, unread: &Unread) -> UnreadObject {
@@ -132,6 +153,7 @@ fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
     };
     JudgementObject {
         id: judged.rule.id.into(),
+        kind_of: judged.rule.kind_of.map(|rule| rule.id.into()),
         judgement: answer,
         certainty: judged.certainty(),
         because_of: judged.because_of.map(Into::into),

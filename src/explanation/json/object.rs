@@ -29,6 +29,11 @@ pub struct Object {
     pub unread_more: usize,
     /// Remarks beside the cause.
     pub remarks: Vec<RemarkObject>,
+    /// Every modem whose output stands in the text, in its order. Left out if there is only one. The verdict of the
+    /// worst one is the verdict on the text: a fault before too little to tell before connected.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
+    pub devices: Vec<DeviceObject>,
     /// What the team's own file adds to the cause. Left out if it adds nothing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schemars(default)]
@@ -121,6 +126,9 @@ pub enum TeamKind {
 pub struct VerdictObject {
     /// The id of the root cause as `layer/cause`, or `connected`, or `unclear`.
     pub finding: String,
+    /// The id of the listed finding that this one is a finer case of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind_of: Option<String>,
     /// How certain the finding is.
     pub certainty: Certainty,
     /// The finding in one sentence.
@@ -131,11 +139,25 @@ pub struct VerdictObject {
     pub state: String,
 }
 
+/// One of several modems.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct DeviceObject {
+    /// The equipment number (IMEI), masked unless asked otherwise.
+    pub equipment: Option<String>,
+    /// The line of the equipment number.
+    pub line: Option<usize>,
+    /// The verdict on this modem.
+    pub verdict: VerdictObject,
+}
+
 /// The answer of one rule.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct JudgementObject {
     /// The id of the rule as `layer/cause`.
     pub id: String,
+    /// The id of the listed finding that this one is a finer case of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind_of: Option<String>,
     /// The answer.
     pub judgement: Answer,
     /// How certain the finding is, if the answer is `holds`.

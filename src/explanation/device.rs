@@ -1,0 +1,102 @@
+//! The modems whose output stands in one text: each has its verdict, and the worst one decides.
+
+use super::Basis;
+use crate::capture::Capture;
+use crate::carrier::{Choice, UnknownProfile};
+use crate::case::{Case, Observation};
+use crate::rules::Site;
+use crate::verdict::{Finding, Kind, Remark, Verdict};
+
+/// One modem: what was read of it, and the verdict on it.
+#[derive(Debug)]
+pub struct Device {
+    /// What was read.
+    pub case: Case,
+    /// The verdict.
+    pub verdict: Verdict,
+}
+
+impl Device {
+    /// The equipment number, if it was read.
+    pub fn number(&self) -> Option<&Observation<String>> {
+        self.case.device.imei.latest()
+    }
+
+    /// How bad the verdict is: a fault, then too little to tell, then connected.
+    const fn badness(&self) -> u8 {
+        match self.verdict.finding {
+            Finding::Fault(_) => 2,
+            Finding::Unclear => 1,
+            Finding::Connected { .. } => 0,
+        }
+    }
+}
+
+/// Judges every modem of a text, in its order.
+pub(super) fn all(text: &str, basis: &Basis<'_>) -> Result<Vec<Device>, UnknownProfile> {
+    let mut last = Case::read(&Capture::new(text));
+    let mut cases = std::mem::take(&mut last.others);
+    cases.push(last);
+    cases.into_iter().map(|case| judged(case, basis)).collect()
+}
+
+fn judged(case: Case, basis: &Basis<'_>) -> Result<Device, UnknownProfile> {
+    let choice = Choice::make(basis.profiles, &case, basis.carrier)?;
+    let site = Site::with(&case, choice.carrier.as_ref(), basis.profiles);
+    let mut verdict = Verdict::reach(&site);
+    verdict.note_profile(choice.sentence);
+    Ok(Device { case, verdict })
+}
+
+/// The place of the modem whose verdict decides: the worst, of equally bad ones the last.
+pub(super) fn worst(devices: &[Device]) -> usize {
+    let places = devices.iter().enumerate();
+    places.max_by_key(|(at, device)| (device.badness(), *at)).map_or(0, |(at, _)| at)
+}
+
+/// What is said of the other modems beside the verdict that decides.
+pub(super) fn remarks(devices: &[Device], chosen: usize) -> Vec<Remark> {
+    let count = devices.len();
+    let others = devices.iter().enumerate().filter(|(at, _)| *at != chosen);
+    others
+        .map(|(at, device)| Remark {
+            kind: Kind::Text,
+            text: format!(
+                "The text holds the output of {count} modems; the verdict is that of number {}. Of number {}: {}",
+                chosen + 1,
+                at + 1,
+                device.verdict.summary
+            ),
+            evidence: device
+                .number()
+                .map(|n| n.says("another modem's equipment number (IMEI)"))
+                .into_iter()
+                .collect(),
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::carrier::ProfileStore;
+    use crate::explanation::{Explanation, View};
+
+    const HEALTHY: &str = "AT\nOK\nAT+CGSN\n004401152020008\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,1\nOK\n";
+    const NO_CARD: &str = "AT\nOK\nAT+CGSN\n004400152020000\nOK\nAT+CPIN?\n+CME ERROR: 10\n";
+
+    #[test]
+    fn the_worst_modem_decides_wherever_it_stands() {
+        let profiles = ProfileStore::default();
+        for (text, chosen) in
+            [(format!("{NO_CARD}{HEALTHY}"), 0), (format!("{HEALTHY}{NO_CARD}"), 1)]
+        {
+            let basis = Basis::of(&profiles);
+            let explanation = Explanation::of(&text, Vec::new(), &basis, View::default()).unwrap();
+            assert_eq!(explanation.verdict().id(), "card/not-detected", "{text}");
+            assert_eq!((explanation.devices.len(), explanation.chosen), (2, chosen));
+            let said = |r: &&Remark| r.text.contains("2 modems");
+            assert_eq!(explanation.verdict().remarks.iter().filter(said).count(), 1);
+        }
+    }
+}
