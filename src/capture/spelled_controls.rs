@@ -10,6 +10,10 @@ pub(super) fn decode(text: &str, edits: &mut Edits<'_>) {
         if at < taken {
             continue;
         }
+        if b == b'(' && waits(&text[..at]) {
+            taken = text[at..].find([')', '\n']).map_or(text.len(), |end| at + end);
+            continue;
+        }
         let rest = &text.as_bytes()[at..];
         let found = match b {
             b'<' | b'[' | b'{' | b'(' => bracketed(rest),
@@ -24,6 +28,11 @@ pub(super) fn decode(text: &str, edits: &mut Edits<'_>) {
             taken = at + len;
         }
     }
+}
+
+/// What a dialler's script waits for stays as it is written: `abort on (\nNO CARRIER\r)`.
+fn waits(before: &str) -> bool {
+    ["abort on ", "abort ", "expect ", "say "].iter().any(|word| before.ends_with(word))
 }
 
 /// A line end with the wrong stroke: `/r/n`.

@@ -81,9 +81,8 @@ fn of_segment<'t>(line: &'t str, segment: &'t str) -> Vec<Pair<'t>> {
         found
             .extend(columns.and_then(|(at, len)| pair(line, &segment[..at], &segment[at + len..])));
     }
-    if found.is_empty() {
-        found.extend(predicate(line, segment));
-    }
+    // What stands behind the last mark may be a clause of its own.
+    found.extend(predicate(line, &segment[from..]));
     found
 }
 
@@ -187,7 +186,10 @@ mod tests {
 
     #[test]
     fn a_clause_says_something_of_its_subject() {
-        assert_eq!(read("sim0: GSM is registered(0,1)"), [("sim0", "GSM is registered(0,1)")]);
+        assert_eq!(
+            read("sim0: GSM is registered(0,1)"),
+            [("sim0", "GSM is registered(0,1)"), ("GSM", "registered")]
+        );
         assert_eq!(read("the SIM is not inserted."), [("the SIM", "not inserted")]);
     }
 }

@@ -122,9 +122,13 @@ fn address(line: &str, base: usize, facts: &mut Facts) {
     let rest =
         line[at + key.len()..].trim_start_matches([' ', ':', '=', '|', '"', '\'', '(', '\t']);
     let end = rest
-        .find(|c: char| !(c.is_ascii_hexdigit() || matches!(c, '.' | ':')))
+        .find(|c: char| !(c.is_ascii_hexdigit() || matches!(c, '.' | ':' | 'x' | 'X' | '*')))
         .unwrap_or(rest.len());
-    let Ok(ip) = rest[..end].trim_end_matches([':', '.']).parse::<IpAddr>() else { return };
+    // The end of an address is often masked by whoever pastes it: `10.64.xx.xx`.
+    let written = rest[..end].trim_end_matches([':', '.']).to_ascii_lowercase();
+    let whole: Vec<&str> =
+        written.split('.').map(|part| if part.contains(['x', '*']) { "1" } else { part }).collect();
+    let Ok(ip) = whole.join(".").parse::<IpAddr>() else { return };
     if is_from_the_network(ip) {
         let start = line.len() - rest.len();
         let span = Span::new(base + start, base + start + end);

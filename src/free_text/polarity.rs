@@ -405,7 +405,11 @@ fn words(text: &str) -> String {
         }
     }
     // "could not" tells of a failure, not of a possibility.
-    out.trim_end().replace("could not", "couldn't").replace("can not", "cannot")
+    // Another program is no other device.
+    let out = out.trim_end().replace("could not", "couldn't").replace("can not", "cannot");
+    out.replace("another p", "a p")
+        .replace("other p", "p")
+        .replace("another instance", "an instance")
 }
 
 /// Whether one of the phrases stands among the words.

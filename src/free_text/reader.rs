@@ -86,7 +86,9 @@ impl Before<'_> {
     fn goes_on(&self, line: &str, at: usize, dialogue: bool, facts: &mut Facts) {
         let first = self.line.trim_end();
         let rest = line.trim_start_matches([' ', '\t', '>', '|', '*']);
-        let goes_on = rest.starts_with(|c: char| c.is_lowercase());
+        let sentence =
+            voice::of(rest) == ReportedBy::Person || !rest.contains([':', '=', '|', '/']);
+        let goes_on = sentence && rest.starts_with(|c: char| c.is_lowercase());
         if first.ends_with(['.', '!', '?', ';', ':', '{', '}']) || !goes_on || first.len() > 400 {
             return;
         }
@@ -193,10 +195,25 @@ fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Spa
             continue;
         }
         let span = Span::new(base + pair.start, base + pair.end);
-        meaning::note(state, meaning::domain("", &line[..pair.end]), span, facts);
+        match packet_service(pair.key, state) {
+            Some(attached) => facts.push(Fact::Attached(attached), span),
+            None => meaning::note(state, meaning::domain("", &line[..pair.end]), span, facts),
+        }
         taken.push(Span::new(pair.start, pair.end));
     }
     taken
+}
+
+/// Whether a key of the packet service says that the modem is attached to it.
+fn packet_service(key: &str, state: State) -> Option<bool> {
+    use crate::reference::status_words::RegistrationState as R;
+    let key = key.to_ascii_lowercase();
+    let names = ["packet", "attach", "gprs"].iter().any(|word| key.contains(word));
+    match state {
+        State::Registration(R::Attached) if names => Some(true),
+        State::Registration(R::Detached) if names => Some(false),
+        _ => None,
+    }
 }
 
 /// Phrases of the vocabulary that are stated of this modem now; gives the parts of the line that they take.
@@ -210,7 +227,10 @@ fn stated_phrases(
     let mut found_at = Vec::new();
     for found in phrase::phrases(line) {
         let inside = |span: &Span| span.start <= found.start && found.end <= span.end;
-        found_at.push(Span::new(found.start, found.end));
+        let says = counts(&found) || found.word.state == State::SaysNothing;
+        if says {
+            found_at.push(Span::new(found.start, found.end));
+        }
         if taken.iter().any(inside) || !counts(&found) {
             continue;
         }

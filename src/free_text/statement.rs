@@ -50,7 +50,7 @@ const fn row(
     Row { nouns, words, denied, state }
 }
 
-const ROWS: [Row; 17] = [
+const ROWS: [Row; 18] = [
     row(
         &CARD,
         &[
@@ -83,6 +83,12 @@ const ROWS: [Row; 17] = [
         &["failure", "faulty", "unreadable", "wrong", "defective"],
         false,
         State::Card(CardState::Failure),
+    ),
+    row(
+        &["pin"],
+        &["required", "needed", "requested", "enter", "locked"],
+        false,
+        State::Card(CardState::PinRequired),
     ),
     row(&CARD, &["puk"], false, State::Card(CardState::PukRequired)),
     row(

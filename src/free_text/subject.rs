@@ -58,6 +58,7 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         Of::FlightMode => stated
             .map(|on| State::Radio(if on { RadioState::OffBySoftware } else { RadioState::On })),
         Of::Session => session(value, stated).map(State::Session).or_else(phrase),
+        Of::Modem => modem(value),
     }
 }
 
@@ -72,6 +73,8 @@ enum Of {
     Radio,
     FlightMode,
     Session,
+    /// The modem as a whole: the value says of what.
+    Modem,
 }
 
 /// Whether a state is one of the subject.
@@ -83,6 +86,7 @@ fn of(subject: Of, state: State) -> bool {
             matches!(state, State::Radio(_))
         }
         Of::Session => matches!(state, State::Session(_) | State::Link(_)),
+        Of::Modem => true,
     }
 }
 
@@ -181,6 +185,14 @@ fn subject(key: &[String]) -> Option<Of> {
         "activation",
     ]) {
         return Some(Of::Session);
+    }
+    let modem = ["modem", "module", "wwan", "device", "cellular", "mobile"];
+    if matches!(last, "state" | "status")
+        && key[..key.len() - 1]
+            .iter()
+            .all(|t| modem.contains(&t.as_str()) || t == "current" || t == "the")
+    {
+        return Some(Of::Modem);
     }
     // `GSM is registered`: the system itself is the subject.
     let system = ["lte", "gsm", "umts", "gprs", "eps", "nr", "modem", "module"];
@@ -302,6 +314,22 @@ fn radio(value: &str, stated: Option<bool>) -> Option<bool> {
         "offline" | "down" | "powered off" | "low power" | "low power mode" | "flight mode"
         | "airplane mode" | "radio off" | "unavailable" | "killed" | "blocked" => Some(false),
         _ => None,
+    })
+}
+
+/// The states of a modem as a whole that have one meaning.
+fn modem(value: &str) -> Option<State> {
+    use RegistrationState as R;
+    Some(match plain(value).as_str() {
+        "searching" | "registering" => State::Registration(R::Searching),
+        "denied" | "registration denied" => State::Registration(R::Denied),
+        "registered" => State::Registration(R::Registered),
+        "not registered" => State::Registration(R::Detached),
+        "connected" => State::Session(SessionState::Active),
+        "low power" | "low power mode" | "flight mode" | "airplane mode" | "radio off"
+        | "disabled" => State::Radio(RadioState::Off),
+        "sim absent" | "no sim" | "sim missing" => State::Card(CardState::Absent),
+        _ => return None,
     })
 }
 

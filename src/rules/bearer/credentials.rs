@@ -1,5 +1,7 @@
 #![doc = include_str!("credentials.md")]
 
+use crate::case::Observation;
+use crate::reference::status_words::LinkState;
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -32,6 +34,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     );
     if !matches!(told, Judgement::Open) {
         return told;
+    }
+    let refused = |o: &&Observation<LinkState>| o.value == LinkState::AuthenticationFailed;
+    if let Some(o) = site.path.links.current().iter().rev().find(refused) {
+        return holds(
+            Certainty::Likely,
+            "The network's side of the link refuses user name or password.",
+            vec![o.says("the login of the link was refused")],
+        );
     }
     let (Some(carrier), Some(context), Some(set)) =
         (site.carrier, super::attach_context(site), site.sessions.authentication.latest())

@@ -1,6 +1,7 @@
 #![doc = include_str!("inactive.md")]
 
-use crate::rules::registration_status::opening_failed;
+use crate::reference::status_words::LinkState;
+use crate::rules::registration_status::{opening_failed, session_lost};
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
 };
@@ -36,25 +37,42 @@ fn judge(site: &Site<'_>) -> Judgement {
         site.sessions.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = states.first() else { return failed(site) };
     match site.online() {
-        Some(evidence) => holds(
-            Certainty::Likely,
-            "The modem is on the network, but no data session is open.",
-            vec![
-                evidence,
-                first.1.says(format!("context {} is not active, nor is any other", first.0)),
-            ],
-        ),
-        None => Judgement::Open,
+        Some(evidence) => {
+            // A list whose request is not in the text may begin in its middle.
+            let whole = site.dialogue.has_sent("+CGACT?");
+            holds(
+                if whole { Certainty::Likely } else { Certainty::Possible },
+                "The modem is on the network, but no data session is open.",
+                vec![
+                    evidence,
+                    first.1.says(format!("context {} is not active, nor is any other", first.0)),
+                ],
+            )
+        }
+        None => failed(site),
     }
 }
 
-/// On the network, and the last attempt to open a session ended badly without a reason.
+/// The last attempt to open a session ended badly without a reason: a command was refused, a dial ended without a
+/// carrier, or the link to the network's side failed.
 fn failed(site: &Site<'_>) -> Judgement {
-    match (opening_failed(site), site.online()) {
+    let dials = site.sessions.no_carrier.current();
+    let links = site.path.links.current().iter().filter(|o| o.value == LinkState::Failed);
+    let attempts = dials.len() + links.count();
+    let dial = dials.last().map(|o| o.says("the dial command ended without a carrier"));
+    let failure =
+        opening_failed(site).or_else(|| session_lost(site).map(|(_, evidence)| evidence)).or(dial);
+    match (failure, site.online()) {
         (Some(failure), Some(evidence)) => holds(
             Certainty::Likely,
             "The modem is on the network, and opening a data session fails.",
             vec![evidence, failure],
+        ),
+        // Nothing is known of the registration: one failure may have any cause.
+        (Some(failure), None) if site.registration_status().is_none() => holds(
+            if attempts >= 2 { Certainty::Likely } else { Certainty::Possible },
+            "Opening a data session fails.",
+            vec![failure],
         ),
         _ => Judgement::Open,
     }

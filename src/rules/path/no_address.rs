@@ -1,5 +1,6 @@
 #![doc = include_str!("no_address.md")]
 
+use crate::reference::status_words::SessionState;
 use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -46,6 +47,18 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
             None => Judgement::Open,
         },
-        None => Judgement::Open,
+        None => reported(site),
+    }
+}
+
+/// A host that asked for an address and got none.
+fn reported(site: &Site<'_>) -> Judgement {
+    match site.sessions.reported.latest() {
+        Some(o) if o.value == SessionState::NoAddress => holds(
+            Certainty::Likely,
+            "The link asks for an address and gets none.",
+            vec![o.says("no address was given")],
+        ),
+        _ => Judgement::Open,
     }
 }
