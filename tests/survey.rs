@@ -130,8 +130,15 @@ fn acceptance_passes_fails_or_is_incomplete_by_its_criteria() {
         );
         out.status.code().unwrap()
     };
-    assert_eq!(status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -110\n"), 0);
-    assert_eq!(status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -70\n"), 1);
+    assert_eq!(status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -120\n"), 0);
+    assert_eq!(
+        status("[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -110\n"),
+        1,
+        "inside the hut"
+    );
+    let door =
+        "spots = [\"hut door\"]\n[[level]]\nof = \"rsrp\"\npercentile = 10\nat_least = -110\n";
+    assert_eq!(status(door), 0);
     assert_eq!(status("access_point = \"gauge.example\"\n"), 3);
     assert_eq!(status("no_such_key = 1\n"), 2);
     let record: serde_json::Value =
@@ -223,4 +230,96 @@ fn a_port_in_the_place_of_the_survey_file_is_neither_written_to_nor_waited_for()
         assert_eq!(out.status.code(), Some(2), "{arguments:?}");
         assert!(text(&out.stderr).contains("the modem's port behind it"), "{arguments:?}");
     }
+}
+
+const SITES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/sites");
+
+#[test]
+fn sites_and_their_visits_are_reported_and_compared_from_a_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let report = text(&mastside(at, &["survey", "report", SITES, "--html", "s.html"]).stdout);
+    assert!(report.contains("Alder Ford, hut door: 4 visits, 2026-03-02"), "{report}");
+    let page = std::fs::read_to_string(at.join("s.html")).unwrap();
+    assert!(page.contains("Over the visits") && page.contains("Reed Lock: inside the hut"));
+    let told = mastside(at, &["compare", SITES]);
+    assert_eq!(told.status.code(), Some(1));
+    let told = text(&told.stdout);
+    let first = told.lines().next().unwrap();
+    assert!(
+        first.starts_with("worse ") && first.contains("Reed Lock") && first.contains("registered"),
+        "{told}"
+    );
+    assert!(told.contains("Alder Ford, hut door: the level changed by -"), "{told}");
+    assert!(told.contains("SIMULATED") && told.contains("at most 5 in 100"), "{told}");
+    let pattern = format!("{SITES}/alder-*/2026-0*.jsonl");
+    let some = text(&mastside(at, &["survey", "report", &pattern]).stdout);
+    assert!(some.contains("3 visits") && !some.contains("Reed Lock"), "{some}");
+}
+
+/// What a file with something wrong in it makes the program say.
+fn said(lines: &[String]) -> (Option<i32>, String) {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("w.jsonl"), lines.join("\n") + "\n").unwrap();
+    let out = mastside(folder.path(), &["survey", "report", "w.jsonl"]);
+    (out.status.code(), text(&out.stderr))
+}
+
+#[test]
+fn bad_lines_of_every_kind_are_left_out_and_said_with_their_number() {
+    let head = r#"{"head":{"format":1}}"#.to_owned();
+    let sample = |number: u32, change: &dyn Fn(&mut serde_json::Value)| {
+        let at = format!("2026-05-04T08:{:02}:{:02}.000Z", number / 60, number % 60);
+        let mut line = serde_json::json!({"sample": {"number": number, "at": at, "spot": "door", "pass": 1,
+            "levels": {"rsrp_dbm": -98.0}, "registration": 1,
+            "position": {"latitude": 48.0, "longitude": 8.0}}});
+        change(&mut line["sample"]);
+        line.to_string()
+    };
+    let good = |number| sample(number, &|_| {});
+    let with = |bad: String| said(&[head.clone(), good(1), good(2), bad, good(4), good(5)]);
+    for (bad, sentence) in [
+        (
+            sample(3, &|s| s["levels"]["rsrp_dbm"] = 255.into()),
+            "line 4: rsrp_dbm 255 lies outside -157 to -25 dBm",
+        ),
+        (
+            sample(3, &|s| s["levels"]["rsrp_dbm"] = (-9500).into()),
+            "line 4: rsrp_dbm -9500 lies outside -157 to -25 dBm",
+        ),
+        (
+            sample(3, &|s| s["position"]["latitude"] = 91.into()),
+            "line 4: latitude 91 lies outside -90 to 90 degrees",
+        ),
+        (good(2), "line 4: sample 2 stands in the file twice; left out"),
+        (
+            sample(3, &|s| s["at"] = "2080-01-01T00:00:00Z".into()),
+            "line 4: the clock jumps from 2026-05-04 08:00:02 to 2080-01-01 00:00:00; left out",
+        ),
+        ("not a line".into(), "line 4: "),
+    ] {
+        let (status, words) = with(bad);
+        assert_eq!(status, Some(0), "{words}");
+        assert!(words.contains(sentence), "{sentence} in {words}");
+    }
+    let marked = said(&[format!("\u{feff}{head}"), good(1), good(2)]);
+    assert_eq!(marked, (Some(0), String::new()), "a byte-order mark is no fault");
+    let backwards: Vec<String> =
+        std::iter::once(head.clone()).chain((1..40).rev().map(good)).collect();
+    let (status, words) = said(&backwards);
+    assert_eq!(status, Some(2));
+    assert!(words.contains("stand in the wrong order") && words.contains("`number`"), "{words}");
+}
+
+#[test]
+fn a_survey_is_read_from_standard_input() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = std::fs::File::open(format!("{SITES}/alder-ford/2026-03-02.jsonl")).unwrap();
+    let out = Command::new(env!("CARGO_BIN_EXE_mastside"))
+        .args(["survey", "export", "-"])
+        .current_dir(folder.path())
+        .stdin(file)
+        .output()
+        .unwrap();
+    assert!(text(&out.stdout).contains("Alder Ford,2026-03-02"), "{}", text(&out.stderr));
 }

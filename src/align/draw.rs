@@ -66,9 +66,7 @@ fn slope(level: Option<f64>, best: Option<f64>, width: u16) -> String {
 pub fn draw(frame: &mut Frame<'_>, state: &State, now: DateTime<Utc>) {
     let area = frame.area();
     if area.width < 20 || area.height < 8 {
-        let level = state.latest.as_ref().and_then(|l| l.levels.rsrp_dbm);
-        let words = level.map_or_else(|| "no level".into(), |l| format!("{l:.0} dBm"));
-        frame.render_widget(Paragraph::new(words), area);
+        frame.render_widget(Paragraph::new(small_lines(state, area)), area);
         return;
     }
     let warned = state.changed.as_ref().is_some_and(|(_, at)| (now - *at).num_seconds() < 20);
@@ -126,6 +124,21 @@ pub fn draw(frame: &mut Frame<'_>, state: &State, now: DateTime<Utc>) {
     frame.render_widget(Paragraph::new(lines), rest);
 }
 
+/// What matters most, in as few lines as there are: level, way to the best heading, the best level.
+fn small_lines(state: &State, area: Rect) -> Vec<Line<'static>> {
+    let level = state.latest.as_ref().and_then(|l| l.levels.rsrp_dbm);
+    let level = level.map_or_else(|| "no level".into(), |l| format!("{l:.0} dBm"));
+    let best = state.best.as_ref().map_or_else(String::new, |b| match b.heading_deg {
+        Some(heading) => format!("best {:.0} at {heading:.0}°", b.level),
+        None => format!("best {:.0}", b.level),
+    });
+    let turn = state.turn_words();
+    if area.height >= 3 {
+        return vec![Line::from(level), Line::from(best), Line::from(turn)];
+    }
+    vec![Line::from([level, best, turn].join("  "))]
+}
+
 fn warn(frame: &mut Frame<'_>, state: &State, area: Rect) {
     let before = state
         .changed
@@ -144,7 +157,7 @@ fn warn(frame: &mut Frame<'_>, state: &State, area: Rect) {
 fn side_lines(state: &State, now: DateTime<Utc>) -> Vec<Line<'static>> {
     let latest = state.latest.as_ref();
     let value = |v: Option<f64>, unit: &str| {
-        v.map_or_else(|| "not told".into(), |v| format!("{v:.1} {unit}"))
+        v.map_or_else(|| "not given".into(), |v| format!("{v:.1} {unit}"))
     };
     let trend = match state.trend_db() {
         Some(t) if t > 1.0 => format!("rising {t:+.1} dB"),
@@ -153,7 +166,7 @@ fn side_lines(state: &State, now: DateTime<Utc>) -> Vec<Line<'static>> {
         None => "-".into(),
     };
     let best = state.best.as_ref().map_or_else(String::new, |b| match b.heading_deg {
-        Some(h) => format!("{:.0} dBm at {h:.0}°", b.level),
+        Some(h) => format!("{:.0} dBm at {h:.0}°, {}", b.level, state.turn_words()),
         None => format!("{:.0} dBm", b.level),
     });
     vec![
@@ -165,7 +178,7 @@ fn side_lines(state: &State, now: DateTime<Utc>) -> Vec<Line<'static>> {
         Line::from(
             state
                 .heading_deg
-                .map_or_else(|| "heading not told".into(), |h| format!("looks to {h:.0}°")),
+                .map_or_else(|| "heading not given".into(), |h| format!("looks to {h:.0}°")),
         ),
     ]
 }
@@ -241,6 +254,18 @@ mod tests {
         for (width, height) in [(80, 24), (40, 20)] {
             let text = screen(&state, width, height);
             for word in ["band 20", "SINR", "best", "old", "looks to", "◆", "q ends"] {
+                assert!(text.contains(word), "{word} at {width} x {height}:\n{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_small_terminal_shows_level_best_heading_and_the_way_to_it() {
+        let mut state = swept();
+        state.turn(state.best.as_ref().unwrap().heading_deg.unwrap() - 40.0);
+        for (width, height) in [(19, 3), (60, 2)] {
+            let text = screen(&state, width, height);
+            for word in ["dBm", "best", "°", "40° right"] {
                 assert!(text.contains(word), "{word} at {width} x {height}:\n{text}");
             }
         }

@@ -39,8 +39,8 @@ fn loss(off_deg: f64, beamwidth_deg: f64, front_to_back_db: f64) -> f64 {
 
 /// Fits the pattern to levels in dBm at headings in degrees; `None` with too few headings, or where
 /// all headings look alike.
-pub fn fit(looks: &[(f64, f64)]) -> Option<Fitted> {
-    if looks.len() < LEAST {
+pub fn fit(by_heading: &[(f64, f64)]) -> Option<Fitted> {
+    if by_heading.len() < LEAST {
         return None;
     }
     // For each direction, the best of the other three: the peak follows, two are searched.
@@ -49,10 +49,11 @@ pub fn fit(looks: &[(f64, f64)]) -> Option<Fitted> {
         for width in (20..=120).step_by(10).map(f64::from) {
             for back in (6..=30).step_by(4).map(f64::from) {
                 let losses: Vec<f64> =
-                    looks.iter().map(|(h, _)| loss(h - direction, width, back)).collect();
-                let peak = looks.iter().zip(&losses).map(|((_, l), loss)| l + loss).sum::<f64>()
-                    / looks.len() as f64;
-                let sse = looks
+                    by_heading.iter().map(|(h, _)| loss(h - direction, width, back)).collect();
+                let peak =
+                    by_heading.iter().zip(&losses).map(|((_, l), loss)| l + loss).sum::<f64>()
+                        / by_heading.len() as f64;
+                let sse = by_heading
                     .iter()
                     .zip(&losses)
                     .map(|((_, l), loss)| (l + loss - peak).powi(2))
@@ -68,12 +69,12 @@ pub fn fit(looks: &[(f64, f64)]) -> Option<Fitted> {
         (0..360).map(|d| (f64::from(d), at(f64::from(d)))).collect();
     let (direction, (sse, peak, width, back)) =
         *profile.iter().min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
-    let free = (looks.len() - 4) as f64;
+    let free = (by_heading.len() - 4) as f64;
     // A modem rounds to whole dB: residuals below that are luck.
     let variance = (sse / free).max(1.0 / 12.0);
     let allowed = sse + variance * student_quantile(0.975, free).powi(2);
-    let mean = looks.iter().map(|(_, l)| l).sum::<f64>() / looks.len() as f64;
-    let flat = looks.iter().map(|(_, l)| (l - mean).powi(2)).sum::<f64>();
+    let mean = by_heading.iter().map(|(_, l)| l).sum::<f64>() / by_heading.len() as f64;
+    let flat = by_heading.iter().map(|(_, l)| (l - mean).powi(2)).sum::<f64>();
     if flat <= allowed {
         return None;
     }
@@ -152,7 +153,7 @@ mod tests {
                 .into_iter()
                 .max_by_key(|(_, t)| t.values().map(Vec::len).sum::<usize>())
                 .unwrap();
-            let looks: Vec<(f64, f64)> = turns
+            let by_heading: Vec<(f64, f64)> = turns
                 .into_iter()
                 .filter(|(_, l)| l.len() >= 5)
                 .map(|(h, mut l)| {
@@ -160,7 +161,7 @@ mod tests {
                     (f64::from(h), l[l.len() / 2])
                 })
                 .collect();
-            let Some(f) = fit(&looks) else { continue };
+            let Some(f) = fit(&by_heading) else { continue };
             fitted += 1;
             let true_deg = truth[pcis.iter().position(|p| *p == pci).unwrap()];
             let off = (true_deg - f.direction_deg + 180.0).rem_euclid(360.0) - 180.0;
@@ -173,9 +174,9 @@ mod tests {
 
     #[test]
     fn levels_that_look_alike_give_no_direction() {
-        let looks: Vec<(f64, f64)> =
+        let by_heading: Vec<(f64, f64)> =
             (0..36).map(|i| (f64::from(i) * 10.0, -95.0 + f64::from(i % 2))).collect();
-        assert_eq!(fit(&looks), None);
+        assert_eq!(fit(&by_heading), None);
         assert_eq!(fit(&[(0.0, -90.0)]), None);
     }
 }

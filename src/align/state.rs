@@ -34,7 +34,7 @@ pub struct State {
     /// The cell before the latest change, and when it changed.
     pub changed: Option<(Cell, DateTime<Utc>)>,
     /// Levels by heading (whole degrees) of the serving cell.
-    pub looks: BTreeMap<u16, Vec<f64>>,
+    pub by_heading: BTreeMap<u16, Vec<f64>>,
     /// The direction that fits.
     pub fitted: Option<Fitted>,
     /// What went wrong with the last reading.
@@ -56,7 +56,7 @@ impl State {
             self.changed = Some((before, reading.at));
             self.best = None;
             self.recent.clear();
-            self.looks.clear();
+            self.by_heading.clear();
             self.fitted = None;
         }
         let heading = reading.heading_deg.or(self.heading_deg);
@@ -75,7 +75,7 @@ impl State {
                     reason = "0 to 360"
                 )]
                 let whole = heading.rem_euclid(360.0).round() as u16 % 360;
-                let levels = self.looks.entry(whole).or_default();
+                let levels = self.by_heading.entry(whole).or_default();
                 if levels.len() < KEPT {
                     levels.push(level);
                 }
@@ -89,7 +89,7 @@ impl State {
 
     /// The median levels by heading.
     pub fn medians(&self) -> Vec<(f64, f64)> {
-        self.looks
+        self.by_heading
             .iter()
             .filter(|(_, levels)| !levels.is_empty())
             .map(|(heading, levels)| {
@@ -126,11 +126,45 @@ impl State {
         Some(since.max(0.0) + latest.took.as_secs_f64() / 2.0)
     }
 
+    /// How far to turn to the best heading so far, degrees, clockwise; `None` where either heading is not known.
+    pub fn turn_to_best_deg(&self) -> Option<f64> {
+        let best = self.best.as_ref()?.heading_deg?;
+        let off = best - self.heading_deg?;
+        Some((off + 180.0).rem_euclid(360.0) - 180.0)
+    }
+
+    /// The same in words; empty where it is not known.
+    pub fn turn_words(&self) -> String {
+        match self.turn_to_best_deg() {
+            None => String::new(),
+            Some(off) if off.abs() < 1.0 => "at the best".into(),
+            Some(off) => format!("{:.0}° {}", off.abs(), if off > 0.0 { "right" } else { "left" }),
+        }
+    }
+
     /// The pause between two tones for a level, ms: the better the shorter.
     pub fn tone_pause_ms(level: f64) -> u64 {
         let share = ((level + 120.0) / 60.0).clamp(0.0, 1.0);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "120 to 1500")]
         let pause = (1500.0 - share * 1380.0) as u64;
         pause
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_way_to_the_best_heading_is_the_short_one() {
+        let at = |heading, best| State {
+            heading_deg: Some(heading),
+            best: Some(Best { level: -80.0, heading_deg: Some(best) }),
+            ..State::default()
+        };
+        assert_eq!(at(350.0, 20.0).turn_words(), "30° right");
+        assert_eq!(at(20.0, 350.0).turn_words(), "30° left");
+        assert_eq!(at(20.0, 20.0).turn_words(), "at the best");
+        assert_eq!(State::default().turn_words(), "");
     }
 }

@@ -4,12 +4,14 @@ use super::{Exit, live, refuse, system};
 use crate::align::{State, draw};
 use crate::at::Client;
 use crate::caution;
+use crate::survey::file::{FileError, SurveyFile};
 use crate::survey::live::Live;
-use crate::survey::reading::Source;
+use crate::survey::reading::{Reading, Source};
+use crate::survey::sample::{Head, Line as SurveyLine, Sample};
 use crate::survey::simulate::{Pace, Place, Walker};
 use ratatui::crossterm::event::{self, Event, KeyCode, KeyEventKind};
 use std::io::{IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
@@ -30,13 +32,18 @@ pub(super) struct Align {
     /// The heading at which the antenna looks at the start, degrees from north
     #[arg(long, value_name = "DEGREES")]
     heading: Option<f64>,
+    /// Keep what was heard at each heading as a survey in this file; an existing one is continued
+    #[arg(long, value_name = "FILE")]
+    save: Option<PathBuf>,
 }
 
 impl Align {
     pub(super) fn run(self) -> Exit {
         eprintln!("Before you turn an antenna:");
+        let width = super::width();
         for caution in caution::TURNING {
-            eprintln!("- {caution}");
+            let wrap = textwrap::Options::new(width).initial_indent("- ").subsequent_indent("  ");
+            eprintln!("{}", textwrap::fill(caution, wrap));
         }
         if !std::io::stdout().is_terminal() {
             eprintln!(
@@ -71,10 +78,17 @@ impl Align {
     }
 
     fn turn(&self, source: &mut dyn Source, stop: &AtomicBool) -> Exit {
+        let mut saved =
+            match self.save.as_deref().map(|path| Saved::open(path, self.simulate.is_some())) {
+                None => None,
+                Some(Ok(saved)) => Some(saved),
+                Some(Err(error)) => return refuse(&error.to_string()),
+            };
         eprintln!("Press Enter to begin.");
-        let mut line = String::new();
-        if let Err(error) = std::io::stdin().read_line(&mut line) {
-            return refuse(&error.to_string());
+        match enter(stop) {
+            Ok(true) => {}
+            Ok(false) => return Exit::Done,
+            Err(error) => return refuse(&error.to_string()),
         }
         let mut terminal = match ratatui::try_init() {
             Ok(terminal) => terminal,
@@ -91,7 +105,12 @@ impl Align {
                 break Ok(());
             }
             match source.read() {
-                Ok(Some(reading)) => state.take(reading),
+                Ok(Some(reading)) => {
+                    state.take(reading.clone());
+                    if let Some(Err(error)) = saved.as_mut().map(|s| s.add(reading, &state)) {
+                        break Err(format!("the sweep cannot be saved: {error}"));
+                    }
+                }
                 Ok(None) => break Ok(()),
                 Err(error) => state.trouble = Some(error.to_string()),
             }
@@ -125,6 +144,50 @@ impl Align {
                 Exit::Done
             }
             Err(error) => refuse(&error),
+        }
+    }
+}
+
+/// The survey file of a sweep.
+struct Saved {
+    file: SurveyFile,
+    pass: u32,
+}
+
+impl Saved {
+    fn open(path: &Path, rehearsal: bool) -> Result<Self, FileError> {
+        let title = "Turning an antenna".to_owned();
+        let head = Head { title, rehearsal, with_index: !rehearsal, ..Head::default() };
+        let (file, found) = SurveyFile::open(path, &head)?;
+        super::survey::tell_found(found);
+        Ok(Self { file, pass: found.pass + 1 })
+    }
+
+    /// Adds a reading at the heading that the antenna looks to.
+    fn add(&mut self, mut reading: Reading, state: &State) -> std::io::Result<()> {
+        reading.heading_deg = reading.heading_deg.or(state.heading_deg);
+        let sample = Sample::of(reading, self.file.next_number(), self.pass, None);
+        self.file.append(&SurveyLine::Sample(sample))
+    }
+}
+
+/// Waits for Enter; `false` where Ctrl-C came first.
+///
+/// The line is read in a thread of its own: a signal does not end the reading of a terminal.
+fn enter(stop: &AtomicBool) -> std::io::Result<bool> {
+    let (sender, receiver) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        // Nobody waits any more after Ctrl-C.
+        let _ = sender.send(std::io::stdin().read_line(&mut String::new()));
+    });
+    loop {
+        if stop.load(Ordering::Relaxed) {
+            return Ok(false);
+        }
+        match receiver.recv_timeout(Duration::from_millis(50)) {
+            Ok(read) => return read.map(|_| true),
+            Err(std::sync::mpsc::RecvTimeoutError::Timeout) => {}
+            Err(std::sync::mpsc::RecvTimeoutError::Disconnected) => return Ok(false),
         }
     }
 }

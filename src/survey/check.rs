@@ -72,12 +72,14 @@ pub struct Check {
 }
 
 impl Check {
-    /// Whether a sample can be trusted: by how much its clock jumped since the first one, or why not.
+    /// Whether a sample can be trusted: by how much its clock is ahead of the first one's, or why not.
+    ///
+    /// A pass whose clock lies before that of the pass before goes on from there; that is said in the second part.
     ///
     /// # Errors
     ///
     /// What is wrong, in words for the person who holds the file.
-    pub fn sample(&mut self, sample: &Sample) -> Result<TimeDelta, String> {
+    pub fn sample(&mut self, sample: &Sample) -> Result<(TimeDelta, Option<&'static str>), String> {
         values(&sample.levels)?;
         place(sample.position.as_ref())?;
         if !self.note(sample.number) {
@@ -85,7 +87,7 @@ impl Check {
         }
         let Some((number, at, pass)) = self.last else {
             self.last = Some((sample.number, sample.at, sample.pass));
-            return Ok(self.shift);
+            return Ok((self.shift, None));
         };
         if sample.number < number {
             self.misplaced += 1;
@@ -95,6 +97,17 @@ impl Check {
             ));
         }
         let step = sample.at - at;
+        if pass != sample.pass && step <= TimeDelta::zero() {
+            self.shift += step - TimeDelta::seconds(1);
+            self.suspect = None;
+            self.last = Some((sample.number, sample.at, sample.pass));
+            return Ok((
+                self.shift,
+                Some(
+                    "the clock of this pass lies before that of the pass before; times go on from there",
+                ),
+            ));
+        }
         if step.is_zero() {
             return Err(format!(
                 "sample {} was taken at the same moment as sample {number}; left out",
@@ -120,7 +133,7 @@ impl Check {
         }
         self.suspect = None;
         self.last = Some((sample.number, sample.at, sample.pass));
-        Ok(self.shift)
+        Ok((self.shift, None))
     }
 
     /// Notes a number; whether it is new.
@@ -204,13 +217,24 @@ mod tests {
     }
 
     #[test]
+    fn a_pass_whose_clock_was_set_back_goes_on_from_there() {
+        let mut check = Check::default();
+        check.sample(&at(1, 100)).unwrap();
+        let mut second = at(2, 0);
+        second.pass = 2;
+        let (shift, note) = check.sample(&second).unwrap();
+        assert_eq!(shift, TimeDelta::seconds(-101));
+        assert!(note.unwrap().contains("of this pass"));
+    }
+
+    #[test]
     fn one_wrong_moment_is_left_out_and_a_clock_that_was_set_goes_on() {
         let mut check = Check::default();
         let far = 86_400 * 365 * 54;
         check.sample(&at(1, 1)).unwrap();
         assert!(check.sample(&at(2, far)).unwrap_err().contains("the clock jumps from"));
-        assert_eq!(check.sample(&at(3, 3)).unwrap(), TimeDelta::zero());
+        assert_eq!(check.sample(&at(3, 3)).unwrap().0, TimeDelta::zero());
         assert!(check.sample(&at(4, far)).is_err());
-        assert_eq!(check.sample(&at(5, far + 1)).unwrap(), TimeDelta::seconds(far + 1 - 3 - 1));
+        assert_eq!(check.sample(&at(5, far + 1)).unwrap().0, TimeDelta::seconds(far + 1 - 3 - 1));
     }
 }

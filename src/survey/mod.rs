@@ -7,7 +7,8 @@
 //!
 //! | file | owns |
 //! | --- | --- |
-//! | `sample` | what stands in a line of the survey file |
+//! | `head` | the first line of the survey file: site and visit |
+//! | `sample` | the other lines: samples and marks |
 //! | `check` | which samples can be trusted |
 //! | `file` | the survey file: appending, torn tails, reading |
 //! | `position` | where a sample was taken: NMEA sentences |
@@ -25,6 +26,7 @@
 pub mod analysis;
 pub mod check;
 pub mod file;
+pub mod head;
 pub mod limits;
 pub mod live;
 pub mod output;

@@ -6,7 +6,7 @@
 use super::analysis::Analysis;
 use super::check::Check;
 use super::file::{FileError, Lines};
-use super::sample::{Head, Line, Sample};
+use super::sample::{Head, Line, Mark, MarkKind, Sample};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use std::io::BufReader;
 use std::path::{Path, PathBuf};
@@ -95,7 +95,7 @@ fn gather(
                 samples += 1;
                 match check.sample(&sample) {
                     Err(what) => now.analysis.problems.add(lines.number(), what),
-                    Ok(shift) => {
+                    Ok((shift, note)) => {
                         let next_visit = last.as_ref().is_some_and(|before| {
                             before.pass != sample.pass && sample.at - before.at > LONGEST_BREAK
                         });
@@ -108,6 +108,10 @@ fn gather(
                         if let Some(now) = visits.last_mut() {
                             each(&now.analysis.head, &sample);
                             now.analysis.sample_shifted(&sample, shift);
+                            if let Some(note) = note {
+                                let (at, text) = (sample.at - shift, note.to_owned());
+                                now.analysis.mark(&Mark { at, kind: MarkKind::Note, text });
+                            }
                         }
                         last = Some(sample);
                     }
