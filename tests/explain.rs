@@ -174,7 +174,7 @@ fn a_text_without_any_modem_says_so() {
 fn nothing_that_a_terminal_obeys_and_no_identity_is_printed() {
     let nasty = "AT+CIMI\r\n001010123456789\r\nOK\r\nAT+CCID\r\n+CCID: 89880000000000000016\r\nOK\r\nAT+CRSM=176,28423,0,0,9\r\n+CRSM: 144,0,\"080910101032547698\"\r\nOK\r\n\
                  AT+CGDCONT?\r\n+CGDCONT: 1,\"IP\",\"your.apn\u{1b}]0;x\u{7}\u{202e}here<script>\",\"\"\r\nOK\r\nAT+CGATT?\r\n+CGATT: 1\r\nOK\r\n";
-    for format in ["text", "json", "markdown", "message"] {
+    for format in ["text", "json", "markdown", "message", "html"] {
         for more in [&["--all"][..], &["--return"][..]] {
             let (_, out, _) = explain(nasty, &[&["--format", format], more].concat());
             assert!(!out.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{format}: {out:?}");
@@ -217,7 +217,7 @@ fn no_secret_is_printed_and_a_redacted_text_has_none() {
                 AT+CGDCONT?\r\n+CGDCONT: 1,\"IP\",\"gauge.example\",\"\",0,0\r\nOK\r\n\
                 AT+CGPADDR=1\r\n+CGPADDR: 1,\"10.20.30.40\"\r\nOK\r\nAT+CEREG?\r\n+CEREG: 0,1\r\nOK\r\n";
     let secrets = ["4821", "weir", "s3cretword", "10.20.30.40"];
-    for format in ["text", "json", "markdown", "message"] {
+    for format in ["text", "json", "markdown", "message", "html"] {
         let (_, out, _) = explain(text, &["--format", format, "--all"]);
         assert!(secrets.iter().all(|s| !out.contains(s)), "{format}: {out}");
     }

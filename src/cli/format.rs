@@ -13,6 +13,8 @@ pub(super) enum Format {
     Json,
     /// For a ticket
     Markdown,
+    /// One file for a browser, with the evidence marked in the text
+    Html,
     /// A message to the customer, in plain words
     Message,
 }
@@ -24,6 +26,7 @@ impl Format {
             Self::Text => explanation::text(explanation, page),
             Self::Json => explanation::json(explanation, page),
             Self::Markdown => explanation::markdown(explanation, page),
+            Self::Html => explanation::html(explanation, page),
             Self::Message => explanation::message(explanation, page),
         }
     }

@@ -92,8 +92,7 @@ impl<'t> Source<'t> {
         );
         let end = end.min(shown.end);
         // Masking keeps lengths, so the parts can be cut from the masked whole.
-        let text = if self.unmask { self.text } else { self.masked() };
-        let line = shown.of(text);
+        let line = shown.of(self.shown());
         let (before, rest) = line.split_at_checked(start - shown.start).unwrap_or(("", line));
         let (marked, after) = rest.split_at_checked(end - start).unwrap_or((rest, ""));
         let (before, marked, after) = (plain(before), plain(marked), plain(after));
@@ -107,9 +106,9 @@ impl<'t> Source<'t> {
         }
     }
 
-    /// The whole text with its secrets hidden.
-    fn masked(&self) -> &str {
-        self.masked.get_or_init(|| masked(self.text))
+    /// The whole text, byte by byte in its place, with its secrets hidden where they are to be.
+    pub fn shown(&self) -> &str {
+        if self.unmask { self.text } else { self.masked.get_or_init(|| masked(self.text)) }
     }
 
     fn boundary(&self, mut at: usize) -> usize {

@@ -6,8 +6,10 @@
 mod asking;
 mod device;
 mod extract;
+pub mod html;
 pub mod json;
 mod markdown;
+mod marks;
 mod message;
 mod returning;
 mod team;
@@ -16,6 +18,7 @@ mod unread;
 
 pub use device::Device;
 pub use extract::{Extract, Part, Source};
+pub use html::html;
 pub use json::json;
 pub use markdown::markdown;
 pub use message::message;
