@@ -1,6 +1,7 @@
 //! What a command did or changed by itself, told by its result.
 
 use super::standard::{apdu, context, device, failure};
+use super::vendor;
 use crate::capture::{Exchange, Outcome};
 use crate::case::{Fact, Facts, Operator};
 use crate::span::Span;
@@ -12,46 +13,16 @@ pub(crate) fn acts(command: &str) -> bool {
         || apdu::carries(command)
         || lists_contexts(command)
         || setting(command).is_some()
+        || vendor::access_point::sets(command)
 }
 
-/// Commands that open a data session, from 27.007 and makers' own; common practice, no source.
-const OPENING: &[&str] = &[
-    "+CGACT=1",
-    "+CIICR",
-    "+SAPBR=1",
-    "+QIACT",
-    "+CNACT=",
-    "+CGDATA",
-    "#SGACT=",
-    "+XACTIVATE",
-    "$QCRMCALL=1",
-    "^NDISDUP=1,1",
-    "+NETOPEN",
-];
-
-/// The first two letters of each, which tell nearly every other command apart.
-const LETTERS: [[u8; 2]; OPENING.len()] = {
-    let mut letters = [[0; 2]; OPENING.len()];
-    let mut at = 0;
-    while at < OPENING.len() {
-        let name = OPENING[at].as_bytes();
-        letters[at] = [name[1], name[2]];
-        at += 1;
-    }
-    letters
-};
-
-/// Whether a command opens a data session.
+/// Whether a command opens a data session: one of TS 27.007 §10.1.10, §10.1.12, or a vendor's.
 pub(crate) fn opens_session(command: &str) -> bool {
-    // A read opens none.
-    let [_, first, second, .., last] = command.as_bytes() else { return false };
-    let letters = [first.to_ascii_uppercase(), second.to_ascii_uppercase()];
-    if *last == b'?' || !LETTERS.contains(&letters) {
-        return false;
-    }
     let starts =
-        |name: &&str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
-    OPENING.iter().any(starts)
+        |name: &str| command.get(..name.len()).is_some_and(|c| c.eq_ignore_ascii_case(name));
+    // A read opens none.
+    !command.ends_with('?')
+        && (starts("+CGACT=1") || starts("+CGDATA") || vendor::activation::opens(command))
 }
 
 /// Reads how an exchange ended; `acts` where its command can tell something by its result.
@@ -87,6 +58,8 @@ fn of(command: &str, exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         let at = exchange.command_span.end.saturating_sub(value.len());
         set(setting, value, at, exchange.command_span, facts);
     }
+    let begin = exchange.command_span.end.saturating_sub(command.len());
+    vendor::access_point::set(command, begin, facts);
     // `OK` and nothing else: no context is defined.
     if exchange.lines.is_empty() && lists_contexts(command) {
         facts.push(Fact::NoContexts, exchange.outcome_span);

@@ -3,10 +3,13 @@
 //! A family is known by its header and the form of its fields, never by who made the modem. Each response is read whole
 //! by a declared form or nothing is taken of it; a number is noted only where one reading alone is possible.
 
+pub(crate) mod access_point;
+pub(crate) mod activation;
 mod app_pdp;
 mod band;
 mod bnd;
 mod caopen;
+mod cardlock;
 mod cardmode;
 mod cbandcfg;
 mod cdnsgip;
@@ -14,6 +17,7 @@ mod ceer;
 mod ceernet;
 mod ceng;
 mod cesq;
+mod cgnapn;
 mod cgnsinf;
 mod cgpsinfo;
 mod chiptemp;
@@ -26,6 +30,7 @@ mod cmqttconnect;
 mod cmte;
 mod cnact;
 mod cnbp;
+mod cncfg;
 mod cnec_emm;
 mod cnec_esm;
 mod cnmp;
@@ -38,6 +43,7 @@ mod cpmutemp;
 mod cpsi;
 mod cpsmstatus;
 mod csdt;
+mod cstt;
 mod debug;
 mod eemltesvc;
 mod fwswitch;
@@ -47,6 +53,7 @@ mod gtact;
 mod gtcainfo;
 mod gtccinfo;
 mod gtdualsim;
+mod gtrndis;
 mod gtsenrdtemp;
 mod hcsq;
 mod httpaction;
@@ -84,6 +91,7 @@ mod qeng;
 mod qgpsloc;
 mod qhttpget;
 mod qiact;
+mod qicsgp;
 mod qind;
 mod qinistat;
 mod qiopen;
@@ -329,6 +337,12 @@ pub(super) static FAMILIES: &[&Family] = &[
     &xtemp::FAMILY,
     &xvbat::FAMILY,
     &zcainfo::FAMILY,
+    &qicsgp::FAMILY,
+    &cncfg::FAMILY,
+    &cstt::FAMILY,
+    &cgnapn::FAMILY,
+    &gtrndis::FAMILY,
+    &cardlock::FAMILY,
 ];
 
 /// The responses of a vendor's command.
@@ -502,4 +516,10 @@ static SAMPLES: &[&[&str]] = &[
     xtemp::SAMPLES,
     xvbat::SAMPLES,
     zcainfo::SAMPLES,
+    qicsgp::SAMPLES,
+    cncfg::SAMPLES,
+    cstt::SAMPLES,
+    cgnapn::SAMPLES,
+    gtrndis::SAMPLES,
+    cardlock::SAMPLES,
 ];
