@@ -175,7 +175,8 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
             "+UUHTTPCR",
             "+UGPIOC",
         ],
-        cell: "AT+UCGED?",
+        // `+UCGED?` reads only in a report mode that was chosen before.
+        cell: "AT+CESQ",
         bands: Some("AT+UBANDMASK?"),
         technology: Some("AT+URAT?"),
         branches: None,
