@@ -67,6 +67,8 @@ pub struct Client<'p> {
     pub(super) given_up: bool,
     pub(super) secrets: Secrets,
     answered: bool,
+    /// Whether the recording says that the line has ended.
+    ended: bool,
     stop: &'p AtomicBool,
     /// Whether a stop waits, because the modem must not be left as it is.
     pub(super) guarded: bool,
@@ -93,6 +95,7 @@ impl<'p> Client<'p> {
             given_up: false,
             secrets: Secrets::default(),
             answered: false,
+            ended: false,
             stop,
             guarded: false,
             waited: Duration::ZERO,
@@ -238,7 +241,17 @@ impl<'p> Client<'p> {
     pub(super) fn send(&mut self, command: &str, shown: &str) -> Result<(), ClientError> {
         self.recorder.sent(shown).map_err(ClientError::Recording)?;
         self.pending.push(prefix(command));
-        self.port.write(format!("{command}\r").as_bytes()).map_err(ClientError::Gone)
+        self.port.write(format!("{command}\r").as_bytes()).map_err(|error| self.gone(error))
+    }
+
+    /// The line has ended, which a recording says.
+    pub(super) fn gone(&mut self, error: std::io::Error) -> ClientError {
+        if !std::mem::replace(&mut self.ended, true)
+            && let Err(recording) = self.remark("the port did not come back")
+        {
+            return recording;
+        }
+        ClientError::Gone(error)
     }
 
     /// No response is under way any more.

@@ -29,7 +29,7 @@ impl Client<'_> {
             if left.is_zero() {
                 return Ok(false);
             }
-            let n = self.port.read(&mut bytes, left).map_err(ClientError::Gone)?;
+            let n = self.port.read(&mut bytes, left).map_err(|error| self.gone(error))?;
             self.buffer.extend_from_slice(&bytes[..n]);
         }
         Ok(true)
@@ -83,7 +83,7 @@ impl Client<'_> {
                 return Ok(Heard::Away);
             }
             let left = until.saturating_duration_since(self.port.now());
-            let n = self.port.read(&mut bytes, left.min(TURN)).map_err(ClientError::Gone)?;
+            let n = self.port.read(&mut bytes, left.min(TURN)).map_err(|error| self.gone(error))?;
             self.buffer.extend_from_slice(&bytes[..n]);
             let same = !self.port.is_away() && self.port.returns() == self.returns;
             if n == 0 && left.is_zero() && same {
@@ -103,12 +103,11 @@ impl Client<'_> {
                 return Err(ClientError::Stopped);
             }
             if self.port.now().duration_since(begin) > GONE_FOR_GOOD {
-                self.remark("the port did not come back")?;
                 let kind = io::ErrorKind::BrokenPipe;
-                return Err(ClientError::Gone(io::Error::new(kind, "it did not come back")));
+                return Err(self.gone(io::Error::new(kind, "it did not come back")));
             }
             // Nothing can be read; a port that is followed looks for its return meanwhile.
-            self.port.read(&mut [0; 1], TURN).map_err(ClientError::Gone)?;
+            self.port.read(&mut [0; 1], TURN).map_err(|error| self.gone(error))?;
         }
         let away = self.port.now().duration_since(begin).as_secs_f64();
         self.returns = self.port.returns();

@@ -63,7 +63,7 @@ impl Client<'_> {
         let sent_before = self.pending.contains(&own);
         if !self.pending.is_empty() {
             // The end of the last command may be lost: without it the marker would become its tail.
-            self.port.write(b"\r").map_err(ClientError::Gone)?;
+            self.port.write(b"\r").map_err(|error| self.gone(error))?;
             self.drain(QUIET)?;
         }
         self.send(marker, marker)?;

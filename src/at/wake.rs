@@ -84,7 +84,7 @@ impl Client<'_> {
             [9600, 115_200, 57_600, 38_400, 19_200, 230_400, 460_800, 921_600, 4800];
         const TRY: Duration = Duration::from_millis(600);
         for speed in SPEEDS {
-            if !self.port.set_speed(speed).map_err(ClientError::Gone)? {
+            if !self.port.set_speed(speed).map_err(|error| self.gone(error))? {
                 return Ok(false);
             }
             self.buffer.clear();

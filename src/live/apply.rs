@@ -94,6 +94,7 @@ pub(super) fn converge(
     for _ in 0..TRIES {
         modem.check(client)?;
         let now = setting.read(client)?;
+        modem.check(client)?;
         if now == target && (sent || step.is_none()) {
             return Ok(());
         }
@@ -108,8 +109,8 @@ pub(super) fn converge(
         sent |= response.result != ResultCode::Interrupted;
         refused = refusal(&step.shown, &response);
     }
-    modem.check(client)?;
     let now = setting.read(client)?;
+    modem.check(client)?;
     match refused {
         _ if now == target => Ok(()),
         Some(refused) => Err(refused),

@@ -175,6 +175,11 @@ impl Journal {
         self.radio_files().into_iter().map(|(_, entry)| entry).collect()
     }
 
+    /// Whether a run at this port switched the radio off and did not see it on again.
+    pub(super) fn left_a_radio_off(&self) -> bool {
+        self.radio_files().iter().any(|(_, entry)| entry.port == self.port)
+    }
+
     /// The radio at this port was seen on: its entries are done with.
     pub fn radio_is_on(&self) {
         for (path, entry) in self.radio_files() {

@@ -29,6 +29,9 @@ pub enum CycleError {
         "THE RADIO OF THE MODEM MAY BE OFF, and another modem is on the line now: send {RADIO_ON} to the first one by hand"
     )]
     OtherModem,
+    /// Another modem came onto the line before anything was switched.
+    #[error("another modem is on the line now, so no radio was switched")]
+    NotTheModem,
     /// The journal could not be written, so nothing was switched.
     #[error("the journal could not be written ({0}), so the radio was not switched off")]
     Journal(std::io::Error),
@@ -48,15 +51,28 @@ pub enum CycleError {
 pub(super) fn cycle(
     client: &mut Client<'_>,
     journal: &Journal,
-    modem: Option<&mut SameModem>,
+    mut modem: Option<&mut SameModem>,
 ) -> Result<(), CycleError> {
     match level(client)? {
         Some(1) => {}
+        // An earlier run switched it off here and did not see it on again: it was on before that.
+        Some(_) if journal.left_a_radio_off() => {
+            Off::new(client, modem).switch_on()?;
+            journal.radio_is_on();
+            return Ok(());
+        }
         Some(level) => return Err(CycleError::WasOff(level)),
         None => return Err(CycleError::Unreadable),
     }
     if client.is_stopped() {
         return Err(CycleError::Line(ClientError::Stopped));
+    }
+    if let Some(modem) = &mut modem {
+        match modem.check(client) {
+            Ok(()) => {}
+            Err(Refusal::Line(error)) => return Err(CycleError::Line(error)),
+            Err(_) => return Err(CycleError::NotTheModem),
+        }
     }
     let note = journal.radio_off(RADIO_ON).map_err(CycleError::Journal)?;
     let mut off = Off::new(client, modem);

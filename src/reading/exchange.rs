@@ -49,7 +49,10 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Di
     let headed = exchange.lines.iter().filter(|l| !l.prefix.is_empty()).count();
     if exchange.outcome != Outcome::Missing || headed > 0 {
         seen.answered += 1;
-        seen.last_answer = Some(exchange.outcome_span);
+        // Without a result the last line with a prefix ends the response.
+        let last = exchange.lines.iter().rfind(|l| !l.prefix.is_empty());
+        let last = last.filter(|_| exchange.outcome == Outcome::Missing);
+        seen.last_answer = Some(last.map_or(exchange.outcome_span, |l| l.span));
         if seen.answered_at.is_none() {
             let headed = exchange.lines.iter().find(|l| !l.prefix.is_empty());
             seen.answered_at = Some(headed.map_or(exchange.outcome_span, |l| l.span));

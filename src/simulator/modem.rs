@@ -154,6 +154,27 @@ impl Modem {
         &self.received
     }
 
+    /// How many bytes it sent.
+    pub const fn sent_bytes(&self) -> usize {
+        self.sent
+    }
+
+    /// A fault that counts its bytes from here on.
+    pub fn disturb(&mut self, fault: super::fault::Fault) {
+        (self.sent, self.arrived) = (0, 0);
+        self.scenario.fault = vec![fault];
+    }
+
+    /// The line is undisturbed from here on, and its clock begins anew.
+    pub fn calm(&mut self) {
+        self.scenario.fault.clear();
+        self.scenario.modem.refuse.clear();
+        (self.gone, self.stalled, self.swaps, self.found_at) = (false, false, false, None);
+        (self.now, self.starts_until, self.busy_until) =
+            (Duration::ZERO, Duration::ZERO, Duration::ZERO);
+        self.line.clear();
+    }
+
     /// Every command that came in, in order.
     pub fn commands(&self) -> &[String] {
         &self.commands

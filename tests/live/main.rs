@@ -11,7 +11,7 @@ use mastside::capture::Capture;
 use mastside::carrier::ProfileStore;
 use mastside::case::Case;
 use mastside::explanation::{Basis, Explanation, View};
-use mastside::live::{Change, Journal, Refusal, SameModem, Undo, examine};
+use mastside::live::{Change, Journal, ModemIdentity, Refusal, SameModem, Undo, examine};
 use mastside::port::{Port, Recorder};
 use mastside::simulator::{Fault, FaultKind, Line, Modem, Replay, Scenario};
 use std::path::PathBuf;
@@ -89,6 +89,7 @@ fn make(
         return Err(Refusal::Impossible("nothing answers".into()));
     }
     let mut same = SameModem::read(client, journal.key()?)?;
+    PLANNED.with(|kept| kept.replace(Some(same.identity().clone())));
     let amendment = change.plan(client)?;
     let undo = amendment.undo_file("now".into(), same.identity().clone());
     // An undo file is written before anything is changed, and stays whatever becomes of the change.
@@ -98,6 +99,8 @@ fn make(
 }
 
 thread_local! {
+    /// The modem that the last change was planned for.
+    static PLANNED: std::cell::RefCell<Option<ModemIdentity>> = const { std::cell::RefCell::new(None) };
     /// The undo file of the last change, as it lies on the disk.
     static UNDO: std::cell::RefCell<Option<Undo>> = const { std::cell::RefCell::new(None) };
 }

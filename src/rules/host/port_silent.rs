@@ -91,7 +91,7 @@ pub(crate) fn fell_silent(case: &Case) -> Option<Evidence> {
         .host
         .reports
         .latest()
-        .filter(|o| o.value == Host::Gone && o.span.start > answered.start);
+        .filter(|o| o.value == Host::Gone && o.span.end >= answered.start);
     if let Some(left) = left {
         return Some(left.says("the device left, and did not come back"));
     }
