@@ -168,16 +168,16 @@ fn comparing_tells_what_got_worse_by_its_exit_status() {
     };
     accept("r.json", "panel");
     accept("s.json", "whip");
-    let told = mastside(at, &["compare", "r.json", "s.json"]);
-    assert_eq!(told.status.code(), Some(0));
-    assert!(text(&told.stdout).contains("antenna: panel before, whip now"));
+    let said = mastside(at, &["compare", "r.json", "s.json"]);
+    assert_eq!(said.status.code(), Some(0));
+    assert!(text(&said.stdout).contains("antenna: panel before, whip now"));
     let mixed = mastside(at, &["compare", "r.json", "w.jsonl"]);
     assert_eq!(mixed.status.code(), Some(2));
     assert!(text(&mixed.stderr).contains("an acceptance record, the later one a survey"));
 }
 
 #[test]
-fn a_live_modem_is_sampled_in_its_own_dialect_with_branches_and_neighbours() {
+fn a_live_modem_is_sampled_with_its_own_commands_with_branches_and_neighbours() {
     use mastside::at::Client;
     use mastside::port::Recorder;
     use mastside::simulator::{Line, Modem, Scenario};
@@ -242,16 +242,16 @@ fn sites_and_their_visits_are_reported_and_compared_from_a_folder() {
     assert!(report.contains("Alder Ford, hut door: 4 visits, 2026-03-02"), "{report}");
     let page = std::fs::read_to_string(at.join("s.html")).unwrap();
     assert!(page.contains("Over the visits") && page.contains("Reed Lock: inside the hut"));
-    let told = mastside(at, &["compare", SITES]);
-    assert_eq!(told.status.code(), Some(1));
-    let told = text(&told.stdout);
-    let first = told.lines().next().unwrap();
+    let said = mastside(at, &["compare", SITES]);
+    assert_eq!(said.status.code(), Some(1));
+    let said = text(&said.stdout);
+    let first = said.lines().next().unwrap();
     assert!(
         first.starts_with("worse ") && first.contains("Reed Lock") && first.contains("registered"),
-        "{told}"
+        "{said}"
     );
-    assert!(told.contains("Alder Ford, hut door: the level changed by -"), "{told}");
-    assert!(told.contains("SIMULATED") && told.contains("at most 5 in 100"), "{told}");
+    assert!(said.contains("Alder Ford, hut door: the level changed by -"), "{said}");
+    assert!(said.contains("SIMULATED") && said.contains("at most 5 in 100"), "{said}");
     let pattern = format!("{SITES}/alder-*/2026-0*.jsonl");
     let some = text(&mastside(at, &["survey", "report", &pattern]).stdout);
     assert!(some.contains("3 visits") && !some.contains("Reed Lock"), "{some}");

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, VecDeque};
 pub struct Best {
     /// The level, dBm.
     pub level: f64,
-    /// Where the antenna looked, if it was told.
+    /// The heading of the antenna, where known.
     pub heading_deg: Option<f64>,
 }
 

@@ -18,7 +18,7 @@ use std::time::{Duration, Instant};
 /// Turn an antenna with the signal in view
 ///
 /// Level, quality and ratio, large; the best so far and where; a warning when the cell changes under
-/// the hands; the direction that fits, once headings are told (left and right turn by 10 degrees).
+/// the hands; the direction that fits, once headings are given (left and right turn by 10 degrees).
 #[derive(clap::Args, Debug)]
 pub(super) struct Align {
     #[command(flatten)]

@@ -1,5 +1,6 @@
 //! The acceptance report: a self-contained page that prints on two sides, and Markdown.
 
+use super::judge::{Measured, Outcome};
 use super::record::Record;
 use crate::caution;
 use crate::plot;
@@ -45,8 +46,8 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         h2 { "Criteria" }
         table {
             thead { tr { th { "spot" } th { "criterion" } th { "wanted" } th { "measured" } th { "outcome" } } }
-            @for r in &record.results {
-                tr { td { (plain(&r.spot)) } td { (plain(&r.criterion)) } td { (plain(&r.wanted)) } td { (plain(&r.measured)) } td { b { (r.outcome.word()) } } }
+            @for r in failed_first(record) {
+                tr { td class="one" { (plain(&r.spot)) } td { (plain(&r.criterion)) } td { (plain(&r.wanted)) } td { (plain(&r.measured)) } td { b { (r.outcome.word()) } } }
             }
         }
         @let rows = rows(record, analysis);
@@ -69,6 +70,17 @@ pub fn html(record: &Record, analysis: &Analysis) -> String {
         div class="sign" { div { "Installer, date" } div { "Accepted by, date" } }
     };
     plot::page(&title, &body)
+}
+
+/// The results, those that failed first.
+fn failed_first(record: &Record) -> Vec<&Measured> {
+    let mut results: Vec<_> = record.results.iter().collect();
+    results.sort_by_key(|r| match r.outcome {
+        Outcome::Failed => 0,
+        Outcome::Incomplete => 1,
+        Outcome::Passed => 2,
+    });
+    results
 }
 
 /// The judged spots, the weakest first.
@@ -108,7 +120,7 @@ pub fn markdown(record: &Record) -> String {
     out.push_str(
         "\n| spot | criterion | wanted | measured | outcome |\n| --- | --- | --- | --- | --- |\n",
     );
-    for r in &record.results {
+    for r in failed_first(record) {
         let _ = writeln!(
             out,
             "| {} | {} | {} | {} | {} |",

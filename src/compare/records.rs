@@ -19,7 +19,7 @@ pub fn records(before: &Record, after: &Record) -> Vec<Change> {
     ] {
         if was != is {
             changes.push(other(
-                format!("{name}: {} before, {} now", told(was), told(is)),
+                format!("{name}: {} before, {} now", given(was), given(is)),
                 "it was changed, or written down in another way",
             ));
         }
@@ -78,7 +78,7 @@ fn named(result: &Measured) -> String {
     format!("{}: {}", result.spot, result.criterion)
 }
 
-fn told(text: &str) -> &str {
+fn given(text: &str) -> &str {
     if text.is_empty() { "not given" } else { text }
 }
 

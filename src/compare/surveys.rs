@@ -66,7 +66,7 @@ struct Between {
     df: f64,
 }
 
-/// Compares the latest visit of each site with those before; sites are told apart by their names.
+/// Compares the latest visit of each site with those before; sites are matched by their names.
 pub fn surveys(before: &[Visit], after: &[Visit], limits: Limits) -> Compared {
     let mut out = Compared {
         simulated: before.iter().chain(after).any(|v| v.analysis.head.rehearsal),

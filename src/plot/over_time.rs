@@ -44,9 +44,9 @@ pub fn over_time(
     kinds: &[&str],
 ) -> Markup {
     let stretches = &curve.stretches;
-    let told: Vec<&Stretch> = stretches.iter().flatten().collect();
+    let filled: Vec<&Stretch> = stretches.iter().flatten().collect();
     let (low, high) =
-        told.iter().fold((f64::MAX, f64::MIN), |(l, h), b| (l.min(b.low), h.max(b.high)));
+        filled.iter().fold((f64::MAX, f64::MIN), |(l, h), b| (l.min(b.low), h.max(b.high)));
     let seconds = stretches.len() as f64 * curve.width_s;
     let mut out = Picture::new(
         720.0,
@@ -54,11 +54,11 @@ pub fn over_time(
         "Level over time",
         format!(
             "{} stretches of {} s; line: mean of the dB values, band: lowest to highest.",
-            told.len(),
+            filled.len(),
             curve.width_s
         ),
     );
-    if told.is_empty() {
+    if filled.is_empty() {
         out.text(360.0, 125.0, "middle", "no level was measured");
         return out.finish();
     }

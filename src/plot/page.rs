@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-/// Colours are told apart by people who do not see red and green apart: blue, orange, and tones of lightness.
+/// Colours can be distinguished by people who do not distinguish red from green: blue, orange, and tones of lightness.
 const STYLE: &str = "
 :root{--paper:#fff;--ink:#1a1d21;--faint:#5b626b;--rule:#d4d8dd;--k0:#0b5c9e;--k1:#b94a00;--k2:#5a3d8a;--k3:#007a6a;--k4:#8a6a00;--k5:#555;--band:#0b5c9e33;--soft:#f3f5f7}
 @media screen and (prefers-color-scheme:dark){:root{--paper:#14171a;--ink:#e8eaed;--faint:#a4abb3;--rule:#3a4047;--k0:#6cb4ee;--k1:#ffa050;--k2:#c0a6f0;--k3:#5ed0bd;--k4:#e3c65a;--k5:#bbb;--band:#6cb4ee40;--soft:#1e2227}}

@@ -103,8 +103,8 @@ impl Analysis {
             .spots
             .iter()
             .fold((0, 0), |(r, u), spot| (r + spot.registered, u + spot.unregistered));
-        let told = registered + unregistered;
-        (told > 0).then(|| 100.0 * registered as f64 / told as f64)
+        let counted = registered + unregistered;
+        (counted > 0).then(|| 100.0 * registered as f64 / counted as f64)
     }
 
     /// Whether levels that came as an index may lie half a step low, because the file has no indices.

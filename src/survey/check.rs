@@ -153,8 +153,8 @@ impl Check {
 }
 
 fn values(levels: &Levels) -> Result<(), String> {
-    let told = [levels.rsrp_dbm, levels.rsrq_db, levels.sinr_db, levels.rssi_dbm];
-    for ((name, low, high, unit, source), value) in RANGES.into_iter().zip(told) {
+    let values = [levels.rsrp_dbm, levels.rsrq_db, levels.sinr_db, levels.rssi_dbm];
+    for ((name, low, high, unit, source), value) in RANGES.into_iter().zip(values) {
         if let Some(value) = value.filter(|v| !(low..=high).contains(v)) {
             return Err(format!(
                 "{name} {value} lies outside {low} to {high} {unit} ({source}); the sample is left out"

@@ -17,8 +17,8 @@ pub enum Limit {
     Interference,
     /// Signal and quality are both good.
     Neither,
-    /// The modem told too little to say.
-    NotTold,
+    /// The modem reports too little to say.
+    NotKnown,
 }
 
 impl Limit {
@@ -32,7 +32,7 @@ impl Limit {
                 "limited by interference: another direction, place or band helps, more gain alone does not"
             }
             Self::Neither => "limited by neither noise nor interference",
-            Self::NotTold => "not told: the modem gave neither SINR nor RSRQ beside the level",
+            Self::NotKnown => "not known: the modem gave neither SINR nor RSRQ beside the level",
         }
     }
 }
@@ -45,7 +45,7 @@ impl Limit {
 /// explains it, or from others.
 pub fn limit(rsrp_dbm: Option<f64>, rsrq_db: Option<f64>, sinr_db: Option<f64>) -> Limit {
     let Some(rsrp) = rsrp_dbm else {
-        return Limit::NotTold;
+        return Limit::NotKnown;
     };
     let over_noise = rsrp - NOISE_DBM;
     match (sinr_db, rsrq_db) {
@@ -64,7 +64,7 @@ pub fn limit(rsrp_dbm: Option<f64>, rsrq_db: Option<f64>, sinr_db: Option<f64>) 
             let with_noise_alone = -10.0 * (12.0 * (1.0 + 10f64.powf(-over_noise / 10.0))).log10();
             if with_noise_alone - rsrq > 2.0 { Limit::Interference } else { Limit::Noise }
         }
-        (None, None) => Limit::NotTold,
+        (None, None) => Limit::NotKnown,
     }
 }
 
@@ -98,8 +98,8 @@ mod tests {
         assert_eq!(limit(Some(-85.0), Some(-16.0), None), Limit::Interference);
         assert_eq!(limit(Some(-126.0), Some(-14.0), None), Limit::Noise);
         assert_eq!(limit(Some(-90.0), Some(-10.0), None), Limit::Neither);
-        assert_eq!(limit(Some(-90.0), None, None), Limit::NotTold);
-        assert_eq!(limit(None, Some(-10.0), Some(3.0)), Limit::NotTold);
+        assert_eq!(limit(Some(-90.0), None, None), Limit::NotKnown);
+        assert_eq!(limit(None, Some(-10.0), Some(3.0)), Limit::NotKnown);
     }
 
     #[test]

@@ -28,7 +28,7 @@ pub struct Live<'c, 'p> {
 impl<'c, 'p> Live<'c, 'p> {
     /// Wakes the modem, at another speed of the line too where `search_speed` is set, and finds out
     /// which reads it answers: the standard ones, and cell, antenna branches and neighbours in its
-    /// dialect.
+    /// vendor command set.
     ///
     /// # Errors
     ///
@@ -47,14 +47,14 @@ impl<'c, 'p> Live<'c, 'p> {
             let answer = client.ask(command)?;
             Ok(answer.is_ok() && !answer.lines.is_empty())
         };
-        // The first dialect that is answered is the modem's own.
-        for dialect in COMMAND_SETS {
-            if !answers(dialect.cell)? {
+        // The first command set that is answered is the modem's own.
+        for set in COMMAND_SETS {
+            if !answers(set.cell)? {
                 continue;
             }
-            reads.push(dialect.cell);
-            let beside = BESIDE.iter().filter(|(cell, _)| *cell == dialect.cell);
-            for further in dialect.branches.into_iter().chain(beside.map(|(_, read)| *read)) {
+            reads.push(set.cell);
+            let beside = BESIDE.iter().filter(|(cell, _)| *cell == set.cell);
+            for further in set.branches.into_iter().chain(beside.map(|(_, read)| *read)) {
                 if answers(further)? {
                     reads.push(further);
                 }

@@ -23,9 +23,9 @@ pub struct Reading {
     pub registration: Option<u8>,
     /// Other cells heard.
     pub neighbours: Vec<Neighbour>,
-    /// Width of the channel, MHz, where told.
+    /// Width of the channel, MHz, where reported.
     pub bandwidth_mhz: Option<f64>,
-    /// The receive branches' levels, dBm, by antenna port, where told.
+    /// The receive branches' levels, dBm, by antenna port, where reported.
     pub branches: Vec<Option<f64>>,
     /// The spot that the source itself names (a simulated walk).
     pub spot: Option<String>,
@@ -182,10 +182,10 @@ impl Heard {
         }
     }
 
-    /// A neighbour's facts come one after the other; a part that is already told begins the next one.
+    /// A neighbour's facts come one after the other; a part that is already there begins the next one.
     fn neighbour(&mut self, quantity: Quantity, value: f64) {
         let mut next = self.neighbours.pop().unwrap_or_default();
-        let told = match quantity {
+        let known = match quantity {
             Quantity::Pci | Quantity::Psc => next.pci.is_some(),
             Quantity::Earfcn | Quantity::NrArfcn | Quantity::Uarfcn | Quantity::Arfcn => {
                 next.channel.is_some()
@@ -198,7 +198,7 @@ impl Heard {
                 return;
             }
         };
-        if told {
+        if known {
             self.neighbours.push(std::mem::take(&mut next));
         }
         match quantity {

@@ -15,7 +15,7 @@ pub enum Line {
     Head(Head),
     /// One reading of the modem.
     Sample(Sample),
-    /// Something that happened, told by a person or by the recording program.
+    /// Something that happened, noted by a person or by the recording program.
     Mark(Mark),
 }
 
@@ -144,7 +144,11 @@ impl fmt::Display for Cell {
             (None, Some(pci)) => parts.push(format!("PCI {pci}")),
             (None, None) => {}
         }
-        if parts.is_empty() { f.write_str("cell not told") } else { f.write_str(&parts.join(", ")) }
+        if parts.is_empty() {
+            f.write_str("cell not known")
+        } else {
+            f.write_str(&parts.join(", "))
+        }
     }
 }
 
@@ -320,9 +324,9 @@ mod tests {
 
     #[test]
     fn cells_that_contradict_each_other_in_one_part_are_two() {
-        let told = Cell { pci: Some(12), channel: Some(6300), ..Cell::default() };
-        let more = Cell { cell_id: Some(77), ..told.clone() };
-        assert!(told.may_be(&more));
-        assert!(!told.may_be(&Cell { pci: Some(13), ..more }));
+        let known = Cell { pci: Some(12), channel: Some(6300), ..Cell::default() };
+        let more = Cell { cell_id: Some(77), ..known.clone() };
+        assert!(known.may_be(&more));
+        assert!(!known.may_be(&Cell { pci: Some(13), ..more }));
     }
 }

@@ -7,7 +7,7 @@ use crate::statistics::{Series, Spread, spread};
 /// The quantities of a cell at a spot, each as a series.
 #[derive(Clone, Debug, Default)]
 pub struct CellSeries {
-    /// The cell, as far as the modem told it.
+    /// The cell, as far as the modem reports it.
     pub cell: Cell,
     /// Registered samples, those without a level too.
     pub samples: u64,
@@ -69,7 +69,7 @@ impl CellSeries {
         }
     }
 
-    /// The figures of the level; `None` where the modem never told one.
+    /// The figures of the level; `None` where the modem never reported one.
     pub fn level(&self) -> Option<Spread> {
         spread(&self.rsrp)
     }
@@ -84,12 +84,12 @@ pub struct Heard {
     pub channel: Option<u32>,
     /// How often.
     pub count: u64,
-    /// Mean of the levels in dB, dBm; not a number where none was told.
+    /// Mean of the levels in dB, dBm; not a number where none was reported.
     pub mean_dbm: f64,
-    told: u64,
+    levels: u64,
 }
 
-/// The most neighbours told apart at a spot.
+/// The most neighbours distinguished at a spot.
 const MOST_HEARD: usize = 64;
 
 /// One spot.
@@ -141,7 +141,7 @@ impl Spot {
         Self { name: name.to_owned(), ..Self::default() }
     }
 
-    /// The mean position of its samples; the accuracy is the worst that the receiver told.
+    /// The mean position of its samples; the accuracy is the worst that the receiver reported.
     pub fn position(&self) -> Option<Position> {
         let p = &self.place;
         (p.count > 0.0).then(|| Position {
@@ -159,8 +159,8 @@ impl Spot {
 
     /// The share of the samples that were registered, percent; `None` where no sample tells.
     pub fn registered_percent(&self) -> Option<f64> {
-        let told = self.registered + self.unregistered;
-        (told > 0).then(|| 100.0 * self.registered as f64 / told as f64)
+        let counted = self.registered + self.unregistered;
+        (counted > 0).then(|| 100.0 * self.registered as f64 / counted as f64)
     }
 
     /// The network (MCC and MNC) with the most samples; empty where none is known.
@@ -203,7 +203,7 @@ impl Spot {
                         channel: n.channel,
                         count: 0,
                         mean_dbm: f64::NAN,
-                        told: 0,
+                        levels: 0,
                     });
                     self.heard.len() - 1
                 }
@@ -212,9 +212,9 @@ impl Spot {
             let heard = &mut self.heard[at];
             heard.count += 1;
             if let Some(level) = n.rsrp_dbm {
-                heard.told += 1;
-                let before = if heard.told == 1 { 0.0 } else { heard.mean_dbm };
-                heard.mean_dbm = before + (level - before) / heard.told as f64;
+                heard.levels += 1;
+                let before = if heard.levels == 1 { 0.0 } else { heard.mean_dbm };
+                heard.mean_dbm = before + (level - before) / heard.levels as f64;
             }
         }
     }

@@ -19,7 +19,7 @@ pub struct TakeError {
     pub taken: u64,
 }
 
-/// Takes samples as one pass until the source has no more, `stop` is set, or `go_on`, which is told
+/// Takes samples as one pass until the source has no more, `stop` is set, or `go_on`, which is given
 /// each recorded sample and how many there are, says no. Samples without a spot of their own get
 /// `spot`; `positions` places them. Gives the number of samples.
 ///

@@ -165,12 +165,12 @@ fn rows(spots: &[Shown<'_>]) -> Vec<Row> {
     let one = |shown: &Shown<'_>| {
         let l = shown.figures.level.as_ref()?;
         let lost = if shown.figures.is_lost() {
-            format!(" (registered {})", shown.figures.share_words())
+            format!("({}) ", shown.figures.share_words())
         } else {
             String::new()
         };
         Some(Row {
-            name: format!("{}{lost}", shown.name),
+            name: format!("{lost}{}", shown.name),
             range: (l.lowest, l.highest),
             middle: (l.p10, l.p90),
             median: l.median,
