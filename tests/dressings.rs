@@ -261,6 +261,30 @@ fn a_text_cut_anywhere_has_the_values_of_the_whole_or_none() {
     }
 }
 
+#[test]
+fn an_error_cut_anywhere_is_that_error_or_none() {
+    for number in [10u16, 14, 30, 100, 103, 107, 111, 132, 133, 148, 149] {
+        let line = format!("+CME ERROR: {number}");
+        let causes = |text: &str| {
+            let case = Case::read(&Capture::new(text));
+            let cards = case.card.state.all().iter().map(|o| format!("{:?}", o.value));
+            let rejects = case.registration.rejects.all().iter().map(|o| format!("{:?}", o.value));
+            let errors = case
+                .exchanges
+                .failures
+                .all()
+                .iter()
+                .filter_map(|o| o.value.cme.map(|n| n.to_string()));
+            cards.chain(rejects).chain(errors).collect::<BTreeSet<_>>()
+        };
+        let whole = causes(&format!("AT+CGACT=1,1\n{line}\n"));
+        for cut in 0..line.len() {
+            let part = causes(&format!("AT+CGACT=1,1\n{}", &line[..cut]));
+            assert!(part.is_subset(&whole), "{}: {part:?}", &line[..cut]);
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(3000))]
 

@@ -123,9 +123,12 @@ impl Frame {
         if !opened || !self.behind.contains(&b'"') {
             return;
         }
+        // Where quotes are doubled, every run of them is even; else two in a row are an empty text.
+        let doubled = text[range.clone()].split(|c| c != '"').all(|run| run.len() % 2 == 0);
         let mut at = range.start;
         while at + 1 < range.end {
-            if matches!(&text.as_bytes()[at..at + 2], b"\\\"" | b"\"\"") {
+            let pair = &text.as_bytes()[at..at + 2];
+            if pair == b"\\\"" || doubled && pair == b"\"\"" {
                 edits.remove(at..at + 1);
                 at += 1;
             }

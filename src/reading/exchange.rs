@@ -4,7 +4,7 @@ use super::unread;
 use crate::capture::{Ending, Exchange, Line, Outcome};
 use crate::case::{Dialogue, Facts, ReportedBy};
 use crate::free_text;
-use crate::response::standard::{apdu, device};
+use crate::response::standard::{self, apdu, device};
 use crate::response::{
     ContinuationLine, Fields, Form, Read, Request, Response, fields_into, outcome, vendor,
 };
@@ -44,8 +44,13 @@ fn is_count(line: &Line<'_>, command: &str) -> bool {
     line.text.trim().parse().is_ok_and(|n: usize| n == sent + 1 || n == sent + 2)
 }
 
-/// Reads one exchange.
-pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Dialogue) {
+/// Reads one exchange; `ends_text` where the text ends directly behind its result, which may be cut.
+pub(crate) fn read(
+    exchange: &Exchange<'_, '_>,
+    ends_text: bool,
+    facts: &mut Facts,
+    seen: &mut Dialogue,
+) {
     let headed = exchange.lines.iter().filter(|l| !l.prefix.is_empty()).count();
     if exchange.outcome != Outcome::Missing || headed > 0 {
         seen.answered += 1;
@@ -80,6 +85,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Di
     if plain {
         let before = facts.found().len();
         device::identification(exchange, facts);
+        standard::unprefixed::read(exchange, facts);
         vendor::unprefixed::read(exchange, facts);
         if facts.found().len() == before {
             unread::plain(exchange, &request, seen);
@@ -88,8 +94,11 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts, seen: &mut Di
     if request.acts() {
         apdu::follow(exchange, &mut seen.selected, facts);
     }
-    outcome::read(exchange, request.acts(), facts);
-    unread::error(exchange, seen);
+    let cut = ends_text && outcome::may_go_on(exchange.outcome);
+    outcome::read(exchange, request.acts(), cut, facts);
+    if !cut {
+        unread::error(exchange, seen);
+    }
 }
 
 /// Reads the headed line at this place; whether its family knew its form.

@@ -42,7 +42,8 @@ fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
             let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
             let begin = exchange.command.map_or(first, |_| exchange.command_span);
             if within(begin.start) {
-                exchange::read(exchange, &mut facts, &mut case.dialogue);
+                let ends_text = capture.origin(exchange.outcome_span).end >= capture.text().len();
+                exchange::read(exchange, ends_text, &mut facts, &mut case.dialogue);
                 take(&mut case, &mut facts, exchange.at, capture);
             }
         }

@@ -118,7 +118,7 @@ impl From<Result<(), FieldError>> for Read {
 pub struct Family {
     /// The headers, upper case: `+CESQ`.
     pub heads: &'static [&'static str],
-    /// The request that reads it and changes nothing; empty where only unsolicited forms exist.
+    /// The request that reads it and changes nothing, without `AT`; empty where only unsolicited forms exist.
     pub request: &'static str,
     /// Where it comes from: a clause, or "maker's command".
     pub source: &'static str,

@@ -25,10 +25,17 @@ pub(crate) fn opens_session(command: &str) -> bool {
         && (starts("+CGACT=1") || starts("+CGDATA") || vendor::activation::opens(command))
 }
 
-/// Reads how an exchange ended; `acts` where its command can tell something by its result.
-pub(crate) fn read(exchange: &Exchange<'_, '_>, acts: bool, facts: &mut Facts) {
+/// Whether an error at the very end of a text may be the beginning of another: `+CME ERROR: 1` of 10, 14 or 148.
+pub(crate) fn may_go_on(outcome: Outcome<'_>) -> bool {
+    matches!(outcome, Outcome::Error { list, text } if !list.is_empty() && failure::may_go_on(list, text))
+}
+
+/// Reads how an exchange ended; `acts` where its command can tell something by its result, `cut` where an error may have
+/// lost its end.
+pub(crate) fn read(exchange: &Exchange<'_, '_>, acts: bool, cut: bool, facts: &mut Facts) {
     match exchange.outcome {
         Outcome::Error { list, text } => {
+            let text = if cut { "" } else { text };
             let command = exchange.command.unwrap_or("");
             failure::failed(command, list, text, exchange.outcome_span, facts);
         }
@@ -44,7 +51,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, acts: bool, facts: &mut Facts) {
 /// What a command did, by its result.
 fn of(command: &str, exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let ok = exchange.outcome == Outcome::Ok;
-    let failed = matches!(exchange.outcome, Outcome::Error { .. });
+    let failed = matches!(exchange.outcome, Outcome::Error { .. } | Outcome::NoCarrier);
     if (ok || failed) && opens_session(command) {
         facts.push(Fact::Opening(ok), exchange.outcome_span);
     }

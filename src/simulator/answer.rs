@@ -155,14 +155,14 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             _ => line(format!("{name}: {}", modem.scenario.card.iccid)),
         },
         ("+CSQ", "") => line(if on && modem.hears() {
-            response::strength(csq(modem.level()))
+            response::strength_of(modem.level())
         } else {
-            response::strength(99)
+            response::no_strength()
         }),
         ("+CESQ", "") => line(if on && modem.hears() {
-            response::levels(index("rsrq", n.rsrq_db), index("rsrp", modem.level()))
+            response::levels_of(n.rsrq_db, modem.level())
         } else {
-            response::levels(255, 255)
+            response::no_levels()
         }),
         ("+CREG" | "+CGREG" | "+CEREG", "?") => {
             modem.searched();
@@ -395,15 +395,4 @@ fn restricted(modem: &mut Modem, sent: &str) -> Result<Vec<String>, Refused> {
         (Some("176"), _) => Ok(vec![response::card_file([106, 130], None)]),
         _ => Err(Some(3)),
     }
-}
-
-/// The `+CSQ` index of a total power that goes with a level over 50 resource blocks.
-fn csq(rsrp_dbm: f64) -> u8 {
-    index("csq", crate::reference::radio::rssi_dbm(rsrp_dbm, -10.8, 50))
-}
-
-/// The index of a level on the scale of this name.
-fn index(scale: &str, level: f64) -> u8 {
-    let index = crate::reference::index::map(scale).map(|map| map.index_of(level));
-    index.and_then(|index| index.try_into().ok()).unwrap_or(u8::MAX)
 }

@@ -14,14 +14,38 @@ pub(super) fn number(prefix: &'static str, value: u8) -> String {
     OneNumber { prefix, value: value.into() }.to_string()
 }
 
-/// `+CSQ`: an index, 99 for none.
-pub(super) fn strength(rssi: u8) -> String {
+/// `+CSQ` of a total power that goes with a level over 50 resource blocks.
+pub(super) fn strength_of(rsrp_dbm: f64) -> String {
+    strength(index("csq", crate::reference::radio::rssi_dbm(rsrp_dbm, -10.8, 50)))
+}
+
+/// `+CSQ` without a value.
+pub(super) fn no_strength() -> String {
+    strength(99)
+}
+
+fn strength(rssi: u8) -> String {
     Csq { rssi: rssi.into(), ber: Some(99.into()) }.to_string()
 }
 
-/// `+CESQ` on E-UTRA: the indices of quality and level, 255 for none.
-pub(super) fn levels(rsrq: u8, rsrp: u8) -> String {
+/// `+CESQ` on E-UTRA: quality and level.
+pub(super) fn levels_of(rsrq_db: f64, rsrp_dbm: f64) -> String {
+    levels(index("rsrq", rsrq_db), index("rsrp", rsrp_dbm))
+}
+
+/// `+CESQ` without a value.
+pub(super) fn no_levels() -> String {
+    levels(255, 255)
+}
+
+fn levels(rsrq: u8, rsrp: u8) -> String {
     Cesq { indices: [99, 99, 255, 255, rsrq, rsrp].map(Into::into), nr: None }.to_string()
+}
+
+/// The index of a level on the scale of this name.
+fn index(scale: &str, level: f64) -> u8 {
+    let index = crate::reference::index::map(scale).map(|map| map.index_of(level));
+    index.and_then(|index| index.try_into().ok()).unwrap_or(u8::MAX)
 }
 
 /// A registration status in the read form, with the cell where it is served, and the cause of a refusal.

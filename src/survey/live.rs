@@ -95,7 +95,7 @@ impl Source for Live<'_, '_> {
         Capture::new(&text).read(|piece| {
             if let Piece::Exchange(exchange) = piece {
                 let mut facts = Facts::default();
-                read_exchange(exchange, &mut facts, &mut dialogue);
+                read_exchange(exchange, false, &mut facts, &mut dialogue);
                 let indexed = exchange.command.is_some_and(|c| c.eq_ignore_ascii_case("+CESQ"));
                 rounds.push((indexed, facts));
             }

@@ -20,7 +20,7 @@ use std::fmt;
 
 pub(crate) static CGDCONT: Family = Family {
     heads: &["+CGDCONT", "CGDCONT"],
-    request: "AT+CGDCONT?",
+    request: "+CGDCONT?",
     source: "TS 27.007 §10.1.1",
     about: "stored contexts and their access point names",
     yields: &[Quantity::Apn],
@@ -28,7 +28,7 @@ pub(crate) static CGDCONT: Family = Family {
 };
 pub(crate) static CGACT: Family = Family {
     heads: &["+CGACT", "CGACT"],
-    request: "AT+CGACT?",
+    request: "+CGACT?",
     source: "TS 27.007 §10.1.10",
     about: "which contexts are active",
     yields: &[],
@@ -36,7 +36,7 @@ pub(crate) static CGACT: Family = Family {
 };
 pub(crate) static CGPADDR: Family = Family {
     heads: &["+CGPADDR", "CGPADDR"],
-    request: "AT+CGPADDR",
+    request: "+CGPADDR",
     source: "TS 27.007 §10.1.14",
     about: "the addresses of the contexts",
     yields: &[],
@@ -44,7 +44,7 @@ pub(crate) static CGPADDR: Family = Family {
 };
 pub(crate) static CGCONTRDP: Family = Family {
     heads: &["+CGCONTRDP", "CGCONTRDP"],
-    request: "AT+CGCONTRDP",
+    request: "+CGCONTRDP",
     source: "TS 27.007 §10.1.23",
     about: "what the network gave to the active contexts",
     yields: &[Quantity::Apn],
@@ -52,7 +52,7 @@ pub(crate) static CGCONTRDP: Family = Family {
 };
 pub(crate) static CGAUTH: Family = Family {
     heads: &["+CGAUTH", "CGAUTH"],
-    request: "AT+CGAUTH?",
+    request: "+CGAUTH?",
     source: "TS 27.007 §10.1.31",
     about: "authentication of the contexts",
     yields: &[],

@@ -3,7 +3,7 @@
 //! TS 27.007 §8.2, §5.1–5.4; V.250 §6.1.3. The marks are makers' own and have no clause.
 
 use super::network::OneNumber;
-use crate::capture::{Exchange, Line};
+use crate::capture::{Ending, Exchange, Line};
 use crate::case::{Cell, Fact, Facts, Power, Quantity};
 use crate::response::grammar;
 use crate::response::{Family, Read, Response};
@@ -11,7 +11,7 @@ use crate::span::Span;
 
 pub(crate) static CFUN: Family = Family {
     heads: &["+CFUN", "CFUN"],
-    request: "AT+CFUN?",
+    request: "+CFUN?",
     source: "TS 27.007 §8.2",
     about: "functionality level: radio on or off",
     yields: &[Quantity::Functionality],
@@ -19,7 +19,7 @@ pub(crate) static CFUN: Family = Family {
 };
 pub(crate) static CGSN: Family = Family {
     heads: &["+CGSN", "CGSN"],
-    request: "AT+CGSN=1",
+    request: "+CGSN=1",
     source: "TS 27.007 §5.4",
     about: "the equipment's number",
     yields: &[],
@@ -88,7 +88,9 @@ fn asked(command: &str) -> Option<Asked> {
 pub(crate) fn identification(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let Some(command) = exchange.command else { return };
     let Some(asked) = asked(command) else { return };
-    for line in exchange.lines.iter().filter(|l| l.prefix.is_empty()) {
+    // A line that the text was cut in is not whole.
+    let whole = |l: &&Line<'_>| l.prefix.is_empty() && l.ending == Ending::Complete;
+    for line in exchange.lines.iter().filter(whole) {
         let text = line.text.trim().trim_matches('"');
         let digits = text.len() >= 14 && text.bytes().all(|b| b.is_ascii_digit());
         let fact = match asked {

@@ -10,7 +10,7 @@ use crate::span::Span;
 
 pub(crate) static CEER: Family = Family {
     heads: &["+CEER", "CEER"],
-    request: "AT+CEER",
+    request: "+CEER",
     source: "TS 27.007 §8.10",
     about: "why the last attempt failed (history)",
     yields: &[Quantity::RejectCause],
@@ -55,6 +55,24 @@ pub(crate) fn is_known(list: &str, text: &str) -> bool {
         Some(n) => errors::cme(n).is_some(),
         // Of these words `failed` makes a fact.
         None => words.contains("profile"),
+    }
+}
+
+/// Whether an error that ends with the text may be the beginning of another: a number with which another of the tables
+/// begins, or words that no table has.
+pub(crate) fn may_go_on(list: &str, text: &str) -> bool {
+    let text = text.trim();
+    let is_error = |n: u16| {
+        if list.eq_ignore_ascii_case("CMS") {
+            errors::cms(n).is_some()
+        } else {
+            errors::cme(n).is_some()
+        }
+    };
+    match text.parse::<u16>() {
+        Ok(n @ 1..=99) => (n * 10..n * 10 + 10).chain(n * 100..n * 100 + 100).any(is_error),
+        Ok(_) => false,
+        Err(_) => number(text).is_none(),
     }
 }
 
@@ -113,7 +131,9 @@ pub(crate) fn failed(command: &str, list: &str, text: &str, span: Span, facts: &
 }
 
 fn ceer(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    if reply.form == Form::Test {
+    // The last number of a text that was cut may be the beginning of another.
+    if reply.form == Form::Test || reply.open && reply.body.ends_with(|c: char| c.is_ascii_digit())
+    {
         return Read::Understood;
     }
     let causes = causes_in_words(reply.body);

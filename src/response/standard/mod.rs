@@ -13,6 +13,7 @@ mod setting;
 pub(crate) mod signal;
 pub(crate) mod sim;
 mod status;
+pub(crate) mod unprefixed;
 
 use super::Family;
 

@@ -18,7 +18,7 @@ use std::ops::RangeInclusive;
 
 pub(crate) static CGATT: Family = Family {
     heads: &["+CGATT", "CGATT"],
-    request: "AT+CGATT?",
+    request: "+CGATT?",
     source: "TS 27.007 §10.1.9",
     about: "whether the packet service is attached",
     yields: &[],
@@ -26,7 +26,7 @@ pub(crate) static CGATT: Family = Family {
 };
 pub(crate) static CEMODE: Family = Family {
     heads: &["+CEMODE", "CEMODE"],
-    request: "AT+CEMODE?",
+    request: "+CEMODE?",
     source: "TS 27.007 §10.1.28",
     about: "whether voice or data decides where the modem stays",
     yields: &[],
@@ -34,7 +34,7 @@ pub(crate) static CEMODE: Family = Family {
 };
 pub(crate) static CPSMS: Family = Family {
     heads: &["+CPSMS"],
-    request: "AT+CPSMS?",
+    request: "+CPSMS?",
     source: "TS 27.007 §7.38",
     about: "power saving mode",
     yields: &[],
@@ -42,7 +42,7 @@ pub(crate) static CPSMS: Family = Family {
 };
 pub(crate) static CSCON: Family = Family {
     heads: &["+CSCON"],
-    request: "AT+CSCON?",
+    request: "+CSCON?",
     source: "TS 27.007 §10.1.30",
     about: "radio connection",
     yields: &[],
@@ -50,7 +50,7 @@ pub(crate) static CSCON: Family = Family {
 };
 pub(crate) static WS46: Family = Family {
     heads: &["+WS46"],
-    request: "AT+WS46?",
+    request: "+WS46?",
     source: "TS 27.007 §5.9",
     about: "the technologies that are allowed",
     yields: &[],

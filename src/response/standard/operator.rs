@@ -13,7 +13,7 @@ use std::fmt;
 
 pub(crate) static COPS: Family = Family {
     heads: &["+COPS", "COPS"],
-    request: "AT+COPS?",
+    request: "+COPS?",
     source: "TS 27.007 §7.3",
     about: "the network in use and how it is chosen",
     yields: &[Quantity::Mcc, Quantity::Mnc, Quantity::Act],

@@ -28,11 +28,10 @@ const YIELDS: &[Quantity] = &[
     Quantity::RejectCause,
 ];
 
-pub(crate) static CIRCUIT: Family = family(&["+CREG", "CREG"], "AT+CREG?", "TS 27.007 §7.2");
-pub(crate) static PACKET: Family = family(&["+CGREG", "CGREG"], "AT+CGREG?", "TS 27.007 §10.1.20");
-pub(crate) static EPS: Family = family(&["+CEREG", "CEREG"], "AT+CEREG?", "TS 27.007 §10.1.22");
-pub(crate) static FIVE_G: Family =
-    family(&["+C5GREG", "C5GREG"], "AT+C5GREG?", "TS 27.007 §10.1.47");
+pub(crate) static CIRCUIT: Family = family(&["+CREG", "CREG"], "+CREG?", "TS 27.007 §7.2");
+pub(crate) static PACKET: Family = family(&["+CGREG", "CGREG"], "+CGREG?", "TS 27.007 §10.1.20");
+pub(crate) static EPS: Family = family(&["+CEREG", "CEREG"], "+CEREG?", "TS 27.007 §10.1.22");
+pub(crate) static FIVE_G: Family = family(&["+C5GREG", "C5GREG"], "+C5GREG?", "TS 27.007 §10.1.47");
 
 const fn family(
     heads: &'static [&'static str],

@@ -12,7 +12,7 @@ use std::fmt;
 
 pub(crate) static CLCK: Family = Family {
     heads: &["+CLCK"],
-    request: "AT+CLCK=\"SC\",2",
+    request: "+CLCK=\"SC\",2",
     source: "TS 27.007 §7.4",
     about: "whether the card asks its PIN, and whether the device is bound to a network",
     yields: &[],
@@ -20,7 +20,7 @@ pub(crate) static CLCK: Family = Family {
 };
 pub(crate) static CPOL: Family = Family {
     heads: &["+CPOL"],
-    request: "AT+CPOL?",
+    request: "+CPOL?",
     source: "TS 27.007 §7.19",
     about: "a preferred network of the card",
     yields: &[],
@@ -36,7 +36,7 @@ pub(crate) static CLOCK: Family = Family {
 };
 pub(crate) static KNOWN: Family = Family {
     heads: &["+CPLS", "+CGEREP", "+CEDRXS", "+CEDRXRDP", "+CCLK", "+CTZU", "+CTZR"],
-    request: "AT+CEDRXS?",
+    request: "+CEDRXS?",
     source: "TS 27.007 §7.20, §7.40, §7.41, §8.15, §8.40, §8.41, §10.1.19",
     about: "settings and the modem's own clock: no cause of a missing attach",
     yields: &[],

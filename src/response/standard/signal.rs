@@ -16,7 +16,7 @@ use std::fmt;
 
 pub(crate) static CSQ: Family = Family {
     heads: &["+CSQ", "CSQ"],
-    request: "AT+CSQ",
+    request: "+CSQ",
     source: "TS 27.007 §8.5",
     about: "signal strength index",
     yields: &[Quantity::Rssi],
@@ -24,7 +24,7 @@ pub(crate) static CSQ: Family = Family {
 };
 pub(crate) static CESQ: Family = Family {
     heads: &["+CESQ", "CESQ"],
-    request: "AT+CESQ",
+    request: "+CESQ",
     source: "TS 27.007 §8.69; TS 36.133 §9.1.4",
     about: "level and quality for the technology in use",
     yields: &[

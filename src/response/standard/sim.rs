@@ -18,7 +18,7 @@ use std::fmt;
 
 pub(crate) static CPIN: Family = Family {
     heads: &["+CPIN", "CPIN"],
-    request: "AT+CPIN?",
+    request: "+CPIN?",
     source: "TS 27.007 §8.3",
     about: "whether the SIM is ready or waits for a code",
     yields: &[],
@@ -26,7 +26,7 @@ pub(crate) static CPIN: Family = Family {
 };
 pub(crate) static CPINR: Family = Family {
     heads: &["+CPINR"],
-    request: "AT+CPINR",
+    request: "+CPINR",
     source: "TS 27.007 §8.65",
     about: "tries left for each code",
     yields: &[],
@@ -34,7 +34,7 @@ pub(crate) static CPINR: Family = Family {
 };
 pub(crate) static CIMI: Family = Family {
     heads: &["+CIMI", "CIMI"],
-    request: "AT+CIMI",
+    request: "+CIMI",
     source: "TS 27.007 §5.6",
     about: "the subscriber's number on the card",
     yields: &[],
@@ -45,7 +45,7 @@ pub(crate) static CCID: Family = Family {
         "+CCID", "+ICCID", "+QCCID", "^ICCID", "%XICCID", "+SQNCCID", "#CCID", "CCID", "ICCID",
         "!ICCID",
     ],
-    request: "AT+CCID",
+    request: "+CCID",
     source: "maker's command; number per ITU-T E.118",
     about: "the card's number",
     yields: &[],
@@ -53,7 +53,7 @@ pub(crate) static CCID: Family = Family {
 };
 pub(crate) static CRSM: Family = Family {
     heads: &["+CRSM"],
-    request: "AT+CRSM=176,28539,0,0,12",
+    request: "+CRSM=176,28539,0,0,12",
     source: "TS 27.007 §8.18; TS 31.102 §4.2",
     about: "a file of the card",
     yields: &[],

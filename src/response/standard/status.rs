@@ -9,7 +9,7 @@ use crate::response::{Family, Read, Response};
 
 pub(crate) static CIND: Family = Family {
     heads: &["+CIND"],
-    request: "AT+CIND=?",
+    request: "+CIND=?",
     source: "TS 27.007 §8.9",
     about: "indicators: service, roaming, bars of signal",
     yields: &[],
@@ -25,7 +25,7 @@ pub(crate) static CIEV: Family = Family {
 };
 pub(crate) static CPAS: Family = Family {
     heads: &["+CPAS"],
-    request: "AT+CPAS",
+    request: "+CPAS",
     source: "TS 27.007 §8.1",
     about: "whether the equipment is ready, busy or asleep",
     yields: &[],
@@ -33,7 +33,7 @@ pub(crate) static CPAS: Family = Family {
 };
 pub(crate) static CBC: Family = Family {
     heads: &["+CBC"],
-    request: "AT+CBC",
+    request: "+CBC",
     source: "TS 27.007 §8.4; the voltage is a common addition, no source",
     about: "battery state, and with many modems the supply voltage",
     yields: &[Quantity::SupplyMillivolt],

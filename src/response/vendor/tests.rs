@@ -156,7 +156,7 @@ fn facts_of(text: &str) -> Vec<Fact> {
     let (mut facts, mut dialogue) = (Facts::default(), Dialogue::default());
     capture.read(|piece| {
         if let Piece::Exchange(exchange) = piece {
-            read_exchange(exchange, &mut facts, &mut dialogue);
+            read_exchange(exchange, false, &mut facts, &mut dialogue);
         }
     });
     facts.drain().map(|(fact, _)| fact).collect()

@@ -91,3 +91,9 @@ proptest! {
         prop_assert!(read.is_err() || read == Ok(whole), "{}", &line[..cut]);
     }
 }
+
+#[test]
+fn escaped_quotes_round_an_empty_text_are_read() {
+    let line = r#"+CGDCONT: 1,\"IP\",\"gauges.example\",\"\",0,0"#;
+    assert_eq!(with_response(line, Form::Read, |r| Cgdcont::parse(r).map(|_| ())), Ok(()));
+}
