@@ -98,7 +98,10 @@ impl Case {
 
     /// After a restart, what the network had granted is gone; settings and identities stay.
     fn outdate(&mut self) {
-        let Layers { registration, sessions, card, radio, .. } = &mut self.layers;
+        let Layers { registration, sessions, card, radio, device, path, .. } = &mut self.layers;
+        device.functionality.outdate();
+        path.links.outdate();
+        sessions.reported.outdate();
         registration.states.values_mut().for_each(History::outdate);
         registration.attached.outdate();
         registration.service.outdate();

@@ -13,6 +13,7 @@
 
 mod bands;
 mod causes;
+mod chat;
 mod complaints;
 mod kernel;
 mod key_value;

@@ -22,7 +22,7 @@ pub(super) enum Polarity {
 }
 
 /// Words of a condition, a wish or a plan.
-const CONDITIONS: [&str; 32] = [
+const CONDITIONS: [&str; 35] = [
     "if",
     "unless",
     "until",
@@ -35,9 +35,12 @@ const CONDITIONS: [&str; 32] = [
     "might",
     "must be",
     "will",
-    "want",
-    "wants",
-    "wanted",
+    "i want",
+    "we want",
+    "want it",
+    "want the",
+    "want to",
+    "wants to",
     "hope",
     "hoping",
     "expect",
@@ -169,7 +172,7 @@ const DENIED_BEHIND: [&str; 8] = [
 ];
 
 /// Words of what is over.
-const PAST: [&str; 30] = [
+const PAST: [&str; 33] = [
     "was",
     "were",
     "had",
@@ -200,6 +203,9 @@ const PAST: [&str; 30] = [
     "last time",
     "once had",
     "the old days",
+    "sometimes",
+    "occasionally",
+    "at times",
 ];
 
 /// Words that keep the past present.

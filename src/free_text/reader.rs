@@ -1,5 +1,6 @@
 //! Lines of words, one after the other, to facts: the vocabulary, keys with values, sentences, kernel lines.
 
+use super::chat::Chat;
 use super::kernel::Bus;
 use super::link::Link;
 use super::page::Page;
@@ -16,6 +17,7 @@ use crate::span::Span;
 #[derive(Debug, Default)]
 pub(crate) struct FreeText<'t> {
     bus: Bus,
+    chat: Chat,
     link: Link,
     page: Page,
     /// The host restarted the modem: that it is gone now is the host's own doing.
@@ -56,7 +58,10 @@ impl<'t> FreeText<'t> {
         /// A line end is no longer.
         const END: usize = 2;
         let before = self.before.take();
-        if self.bus.read(line, at, facts) || self.link.read(line, at, facts) {
+        if self.chat.read(line, at, facts)
+            || self.bus.read(line, at, facts)
+            || self.link.read(line, at, facts)
+        {
             return;
         }
         if voice::of(line) == ReportedBy::Host && !dialogue {
@@ -76,6 +81,7 @@ impl<'t> FreeText<'t> {
 
     /// Notes what only the end of the text shows.
     pub(crate) fn finish(&self, facts: &mut Facts) {
+        self.chat.finish(facts);
         self.bus.finish(facts);
         self.link.finish(facts);
     }
@@ -208,7 +214,7 @@ fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Spa
 fn packet_service(key: &str, state: State) -> Option<bool> {
     use crate::reference::status_words::RegistrationState as R;
     let key = key.to_ascii_lowercase();
-    let names = ["packet", "attach", "gprs"].iter().any(|word| key.contains(word));
+    let names = ["packet", "attach", "gprs"].iter().any(|word| key.contains(word)) || key == "ps";
     match state {
         State::Registration(R::Attached) if names => Some(true),
         State::Registration(R::Detached) if names => Some(false),
@@ -234,7 +240,11 @@ fn stated_phrases(
         if taken.iter().any(inside) || !counts(&found) {
             continue;
         }
-        if polarity::of(line, found.start, found.end, by) == Polarity::Stated {
+        // "Power off" in a sentence is an order to somebody, not the state of a radio.
+        let order = by == ReportedBy::Person
+            && matches!(found.word.state, State::Radio(_))
+            && line[found.start..found.end].to_ascii_lowercase().starts_with("power");
+        if !order && polarity::of(line, found.start, found.end, by) == Polarity::Stated {
             let span = Span::new(base + found.start, base + found.end);
             let domain = meaning::domain(found.word.list, line);
             meaning::note(found.word.state, domain, span, facts);

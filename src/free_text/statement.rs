@@ -50,7 +50,7 @@ const fn row(
     Row { nouns, words, denied, state }
 }
 
-const ROWS: [Row; 18] = [
+const ROWS: [Row; 19] = [
     row(
         &CARD,
         &[
@@ -90,6 +90,7 @@ const ROWS: [Row; 18] = [
         false,
         State::Card(CardState::PinRequired),
     ),
+    row(&["radio"], &["off", "disabled", "killed"], false, State::Radio(RadioState::Off)),
     row(&CARD, &["puk"], false, State::Card(CardState::PukRequired)),
     row(
         &["network", "carrier", "operator"],

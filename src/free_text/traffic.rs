@@ -35,7 +35,11 @@ pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
     let lower = line.to_ascii_lowercase();
     let failed = FAILED.iter().find_map(|words| Some((lower.find(words)?, words.len(), false)));
     let passed = || PASSED.iter().find_map(|words| Some((lower.find(words)?, words.len(), true)));
-    let found = failed.or_else(passed).or_else(|| received(&lower)).or_else(|| counters(&lower));
+    let found = failed
+        .or_else(passed)
+        .or_else(|| received(&lower))
+        .or_else(|| counters(&lower))
+        .or_else(|| names(&lower));
     if let Some((at, length, passed)) = found {
         facts.push(Fact::Traffic(passed), Span::new(base + at, base + at + length));
     }
@@ -64,8 +68,29 @@ fn counters(lower: &str) -> Option<(usize, usize, bool)> {
         Some((at, rest[..digits].parse::<u64>().ok()?))
     };
     let (at, rx) = number("rx")?;
-    let (_, tx) = number("tx")?;
-    (rx == 0 && tx > 0).then_some((at, 2, false))
+    let grows = ["up", "rises", "grows", "increases", "counts", "climbs"];
+    let rising = || {
+        lower.contains("tx")
+            && lower.split(|c: char| !c.is_alphabetic()).any(|w| grows.contains(&w))
+    };
+    let sent = number("tx").map_or_else(rising, |(_, tx)| tx > 0);
+    (rx == 0 && sent).then_some((at, 2, false))
+}
+
+/// `names do not resolve`, `DNS does not work`: the name service fails.
+fn names(lower: &str) -> Option<(usize, usize, bool)> {
+    let words: Vec<&str> = lower.split(|c: char| !(c.is_alphanumeric() || c == '\'')).collect();
+    let at = |list: &[&str]| words.iter().position(|w| list.contains(w));
+    let noun = at(&["dns", "names", "hostnames", "hostname", "domain"])?;
+    let verb =
+        at(&["resolve", "resolved", "resolves", "resolving", "resolution", "work", "works"])?;
+    let denial =
+        at(&["not", "don't", "doesn't", "cannot", "can't", "no", "never", "fails", "failed"])?;
+    let near = noun.abs_diff(verb) <= 4 && denial.abs_diff(verb) <= 3;
+    let asked = lower.trim_end().ends_with('?') || words.contains(&"if");
+    (near && !asked).then(|| {
+        (words[noun].as_ptr() as usize - lower.as_ptr() as usize, words[noun].len(), false)
+    })
 }
 
 #[cfg(test)]
@@ -94,5 +119,8 @@ mod tests {
         assert_eq!(passed("RX packets:0 errors:0  TX packets:31"), Some(false));
         assert_eq!(passed("rx: 974 bytes tx: 732 bytes"), None);
         assert_eq!(passed("the box has no lamp"), None);
+        assert_eq!(passed("tx counter of wwan0 goes up, rx = 0"), Some(false));
+        assert_eq!(passed("ping by number is fine, names do not resolve"), Some(false));
+        assert_eq!(passed("if names do not resolve, set a server"), None);
     }
 }
