@@ -3,6 +3,11 @@
 //! A form is a list of columns. Which form applies follows from the request or from a keyword of the response, never
 //! from the failure of another form.
 
+#![expect(
+    clippy::redundant_closure_for_method_calls,
+    reason = "a method of a type with a lifetime is no function for every lifetime"
+)]
+
 use super::fact_writer::{FactWriter, is_masked};
 use super::grammar::{self, FieldError, Input, Parsed};
 use super::scale::Scale;

@@ -321,6 +321,7 @@ impl<'f> FactWriter<'f> {
     }
 
     /// Notes a band by its name, where the name ends in its number.
+    #[expect(clippy::unnecessary_wraps, reason = "a column is read by its type of function")]
     pub(super) fn band_name(&mut self, field: &Field<'_>) -> Taken {
         if let Some(number) = bands::named(field.text) {
             self.value(Quantity::Band, f64::from(number), field.span);

@@ -29,6 +29,7 @@ pub(super) const HTTP_STATUS: Column = Column::Own(|w, f| match canonical(f)? {
 });
 
 /// Notes whether something passed.
+#[expect(clippy::unnecessary_wraps, reason = "a column is read by its type of function")]
 pub(super) fn passed(w: &mut FactWriter<'_>, passed: bool, span: Span) -> Taken {
     w.fact(Fact::Traffic(passed), span);
     Ok(())

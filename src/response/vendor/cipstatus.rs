@@ -50,9 +50,8 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         for line in reply.lines() {
             let Some(word) = line.text.trim().strip_prefix("STATE:") else { continue };
             let span = Span::new(line.at, line.at + line.text.len());
-            match session(word.trim()).ok_or_else(|| reply.no_form(0))? {
-                Some(open) => w.fact(Fact::Active(1, open), span),
-                None => {}
+            if let Some(open) = session(word.trim()).ok_or_else(|| reply.no_form(0))? {
+                w.fact(Fact::Active(1, open), span);
             }
         }
         Ok(())

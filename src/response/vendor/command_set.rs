@@ -1,4 +1,4 @@
-//! Which of its maker's commands a modem has, known from those that it has answered.
+//! Which of its vendor's commands a modem has, known from those that it has answered.
 //!
 //! Commands stand together that are published in one manual; from memory, common practice, no source.
 
@@ -17,7 +17,7 @@ pub struct VendorCommandSet {
     pub branches: Option<&'static str>,
 }
 
-/// Every dialect, the most common first.
+/// Every command set, the most common first.
 pub static COMMAND_SETS: &[VendorCommandSet] = &[
     VendorCommandSet {
         heads: &[
@@ -197,7 +197,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
     },
 ];
 
-/// The dialect of a modem that has answered with these headers.
+/// The command set of a modem that has answered with these headers.
 pub fn command_set<'h>(
     heads: impl IntoIterator<Item = &'h str>,
 ) -> Option<&'static VendorCommandSet> {
@@ -211,7 +211,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn no_header_shows_two_dialects() {
+    fn no_header_shows_two_command_sets() {
         let mut all: Vec<_> = COMMAND_SETS.iter().flat_map(|d| d.heads).collect();
         let count = all.len();
         all.sort_unstable();

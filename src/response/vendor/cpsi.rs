@@ -92,9 +92,9 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
             _ => return Err(reply.no_form(1)),
         };
         if none || off {
-            let state = if off && operation.eq_ignore_ascii_case("low power mode")
-                || off && operation.eq_ignore_ascii_case("offline")
-            {
+            let held =
+                ["low power mode", "offline"].iter().any(|o| o.eq_ignore_ascii_case(operation));
+            let state = if held {
                 Some((Service::RadioOff, reply.fields()[1].span))
             } else {
                 none.then_some((Service::None, reply.fields()[0].span))

@@ -22,6 +22,9 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 fn service(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
+    if !field.quoted {
+        return Err("a service in quotes");
+    }
     if field.text.eq_ignore_ascii_case("NO SERVICE") {
         w.fact(Fact::Service(Service::None), field.span);
     }

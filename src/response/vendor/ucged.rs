@@ -1,5 +1,5 @@
 //! `+UCGED`: the serving cell over three lines; the cell's own line has a form with indices and one
-//! with plain values, told apart by its sixth field.
+//! with plain values; the sixth field tells which.
 //!
 //! ```text
 //! +UCGED: 2
