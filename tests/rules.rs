@@ -28,8 +28,8 @@ fn the_generated_page_is_in_step_with_the_rules() {
 
 /// Every finding that the program can name, by layer; other programs and people's notes use them.
 const IDS: &[(&str, &[&str])] = &[
-    ("host", &["no-modem", "port-busy", "port-denied", "port-not-at", "port-silent"]),
-    ("device", &["radio-off", "not-ready", "restarts", "hot"]),
+    ("host", &["no-modem", "port-busy", "port-denied", "port-not-at", "port-silent", "no-at-port"]),
+    ("device", &["radio-off", "not-ready", "restarts", "hot", "image-mismatch"]),
     (
         "card",
         &[
@@ -62,6 +62,12 @@ const IDS: &[(&str, &[&str])] = &[
             "authentication",
             "attach-bearer",
             "network-trouble",
+            "no-suitable-cell",
+            "core-network",
+            "security",
+            "forgotten",
+            "protocol-error",
+            "forbidden-scan",
             "manual",
             "voice-centric",
             "emergency",

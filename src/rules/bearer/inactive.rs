@@ -1,6 +1,6 @@
 #![doc = include_str!("inactive.md")]
 
-use crate::reference::status_words::LinkState;
+use crate::reference::status_words::{LinkState, SessionState};
 use crate::rules::registration_status::{opening_failed, session_lost};
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
@@ -56,6 +56,9 @@ fn judge(site: &Site<'_>) -> Judgement {
 /// The last attempt to open a session ended badly without a reason: a command was refused, a dial ended without a
 /// carrier, or the link to the network's side failed.
 fn failed(site: &Site<'_>) -> Judgement {
+    if let Some(judgement) = switched_off(site) {
+        return judgement;
+    }
     let dials = site.sessions.no_carrier.current();
     let links = site.path.links.current().iter().filter(|o| o.value == LinkState::Failed);
     let attempts = dials.len() + links.count();
@@ -76,4 +79,15 @@ fn failed(site: &Site<'_>) -> Judgement {
         ),
         _ => Judgement::Open,
     }
+}
+
+/// Data that a setting of the host keeps off.
+fn switched_off(site: &Site<'_>) -> Option<Judgement> {
+    let o = site.sessions.reported.latest()?;
+    let says = match o.value {
+        SessionState::DataSwitchedOff => "data are switched off at the host",
+        SessionState::RoamingSwitchedOff => "data while roaming are switched off at the host",
+        _ => return None,
+    };
+    Some(holds(Certainty::Likely, "A setting of the host keeps data off.", vec![o.says(says)]))
 }

@@ -1,5 +1,6 @@
 #![doc = include_str!("forbidden_list.md")]
 
+use crate::case::{Cell, Evidence, Quantity, Reading, Value};
 use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -51,6 +52,13 @@ fn judge(site: &Site<'_>) -> Judgement {
             ],
         );
     }
+    if let Some((says, certainty)) = all_heard(site, &list.value) {
+        return holds(
+            certainty,
+            "The card's own list forbids every network that is heard.",
+            vec![list.says("the forbidden list"), says],
+        );
+    }
     match site.card.preferred.all().iter().find(|p| list.value.contains(&p.value)) {
         Some(wanted) => holds(
             Certainty::Possible,
@@ -62,4 +70,27 @@ fn judge(site: &Site<'_>) -> Judgement {
         ),
         None => Judgement::RuledOut(list.says("the home network is not on the list")),
     }
+}
+
+/// Whether every network that is heard stands on the list: those of a search, or the one whose cell the modem is on.
+fn all_heard(site: &Site<'_>, list: &[String]) -> Option<(Evidence, Certainty)> {
+    if let Some(scan) = site.registration.scans.latest().filter(|o| !o.value.is_empty()) {
+        let forbidden = scan.value.iter().all(|n| list.contains(&n.plmn));
+        return forbidden.then(|| (scan.says("all of these are on the list"), Certainty::Likely));
+    }
+    let word = |quantity| {
+        site.radio.readings.current().iter().rev().find_map(|o| match &o.value {
+            Reading { quantity: q, value: Value::Word(word), cell: Cell::Serving }
+                if *q == quantity =>
+            {
+                Some((word, o))
+            }
+            _ => None,
+        })
+    };
+    let ((mcc, o), (mnc, _)) = (word(Quantity::Mcc)?, word(Quantity::Mnc)?);
+    let network = format!("{mcc}{mnc}");
+    list.contains(&network).then(|| {
+        (o.says(format!("a cell of network {network}, which is on the list")), Certainty::Likely)
+    })
 }

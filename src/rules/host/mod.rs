@@ -1,5 +1,6 @@
 //! The host layer: the port, and whether anything answers there.
 
+pub(super) mod no_at_port;
 pub(super) mod no_modem;
 pub(super) mod port_busy;
 pub(super) mod port_denied;
@@ -24,6 +25,7 @@ const WITHOUT_PORT: &[Consequence] = &[
 
 pub(super) static RULES: &[&Rule] = &[
     &no_modem::RULE,
+    &no_at_port::RULE,
     &port_busy::RULE,
     &port_denied::RULE,
     &port_not_at::RULE,

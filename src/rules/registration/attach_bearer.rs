@@ -1,13 +1,14 @@
 #![doc = include_str!("attach_bearer.md")]
 
+use crate::reference::causes::CauseList;
 use crate::rules::{Action, Acts, Consequence, Rule, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
+    settled_by: super::REASONS,
     follow_up: &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::AUTHENTICATION],
-    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    clause: super::CAUSES,
     acts: Acts::Installer,
     actions: &[Action::step(
         Acts::Installer,
@@ -26,10 +27,13 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge: |site| {
         super::refused(
             site,
-            &[19],
+            owns,
             "The network refuses the attach because of the data session that comes with it.",
-            "refused for a reason of the data session",
         )
     },
     ..Rule::BLANK
 };
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    list == CauseList::Emm && cause == 19 || list == CauseList::FiveGmm && cause == 91
+}

@@ -1,31 +1,28 @@
 #![doc = include_str!("equipment.md")]
 
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::reference::causes::CauseList::{self, *};
+use crate::rules::{Action, Acts, Rule};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/equipment",
     asks: "Does the network refuse this device?",
-    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
-    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    settled_by: super::REASONS,
+    question: Some("Does the same card register in another device?"),
+    clause: super::CAUSES,
     acts: Acts::AccountHolder,
     actions: &[
-        Action::step(
-            Acts::AccountHolder,
-            "Give the carrier the device's IMEI and ask whether it is on a list of refused \
-             or unapproved devices.",
-        )
-        .reading(&["AT+CGSN"]),
+        Action::step(Acts::AccountHolder, "Give the carrier the device's IMEI and ask whether it is blocked, or not on the list of approved devices.").reading(&["AT+CGSN"]),
         Action::step(Acts::Carrier, "Check the equipment register for this IMEI."),
     ],
     explains: super::AFTER_REFUSAL,
     page: include_str!("equipment.md"),
-    judge: |site| {
-        super::refused(
-            site,
-            &[5, 6],
-            "The network refuses this device (its IMEI).",
-            "the network does not accept this device",
-        )
-    },
+    judge: |site| super::refused(site, owns, "The network refuses this device."),
     ..Rule::BLANK
 };
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    match list {
+        Emm | Gmm | Mm | FiveGmm => matches!(cause, 5 | 6),
+        _ => false,
+    }
+}

@@ -1,5 +1,7 @@
 #![doc = include_str!("idle.md")]
 
+use crate::case::Domain;
+use crate::reference::models::System;
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
     circuit_registered, data_known, holds, reads,
@@ -41,7 +43,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((RegistrationStatus::Idle, evidence)) => match circuit_registered(site) {
             Some(circuit) => Judgement::RuledOut(circuit),
             None => holds(
-                Certainty::Likely,
+                certainty(site),
                 "The modem is not registered and does not search.",
                 vec![evidence],
             ),
@@ -51,4 +53,12 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some(_) => Judgement::Open,
         None => Judgement::Open,
     }
+}
+
+/// A state of the circuit domain says nothing of data on LTE, nor does one of the 5G core; a person's or a host's
+/// words name no domain.
+fn certainty(site: &Site<'_>) -> Certainty {
+    let packet = [Domain::Eps, Domain::Packet].iter().any(|d| site.stat(*d).is_some());
+    let only_circuit = matches!(site.system(), Some(System::Gsm | System::Umts));
+    if packet || only_circuit { Certainty::Likely } else { Certainty::Possible }
 }

@@ -1,34 +1,37 @@
 #![doc = include_str!("network.md")]
 
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::reference::causes::CauseList::{self, *};
+use crate::rules::{Action, Acts, Rule};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network",
-    asks: "Does the network not admit this card at all?",
-    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
-    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    asks: "Does this network refuse the card?",
+    settled_by: super::REASONS,
+    question: Some("Which country is the device in, and which carrier issued the card?"),
+    clause: super::CAUSES,
     acts: Acts::Carrier,
     actions: &[
-        Action::step(
-            Acts::AccountHolder,
-            "Ask the carrier which networks the card may use here; choose another one, or automatic choice.",
-        ),
-        Action::step(Acts::Carrier, "Check the card's networks, and the agreement with this one."),
+        Action::step(Acts::AccountHolder, "Ask the carrier which networks the card may use here."),
         Action::step(
             Acts::Installer,
-            "Set automatic network choice, so that the modem may try another network.",
+            "Set automatic network selection, so that the modem may try another network.",
         )
         .changing(&["AT+COPS=0"]),
+        Action::step(
+            Acts::Carrier,
+            "Check which networks the card may use, and the roaming agreement with this one.",
+        ),
     ],
     explains: super::AFTER_REFUSAL,
     page: include_str!("network.md"),
-    judge: |site| {
-        super::refused(
-            site,
-            &[11, 14, 35],
-            "This network is not allowed for this SIM.",
-            "this network is not allowed for this SIM",
-        )
-    },
+    judge: |site| super::refused(site, owns, "This network does not let the card in."),
     ..Rule::BLANK
 };
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    match list {
+        Emm | Gmm | Mm => matches!(cause, 11 | 14 | 35 | 36),
+        FiveGmm => matches!(cause, 11 | 36 | 73..=75),
+        _ => false,
+    }
+}

@@ -1,27 +1,46 @@
 #![doc = include_str!("network_trouble.md")]
 
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::reference::causes::CauseList::{self, *};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network-trouble",
-    asks: "Has the network trouble of its own?",
-    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
-    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    asks: "Is the network congested or failing?",
+    settled_by: super::REASONS,
+    clause: super::CAUSES,
     acts: Acts::Carrier,
     actions: &[
-        Action::step(Acts::Nobody, "Wait: the modem tries again by itself after some minutes."),
+        Action::step(
+            Acts::Nobody,
+            "Wait: the modem tries again by itself. A restart does not help, and with congestion it adds to the load.",
+        ),
         Action::step(Acts::Carrier, "If it lasts for hours, report cell, area and time.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
     explains: super::AFTER_REFUSAL,
     page: include_str!("network_trouble.md"),
-    judge: |site| {
-        super::refused(
-            site,
-            &[17, 22, 42],
-            "The network has trouble of its own, or is congested.",
-            "a failure or congestion of the network",
-        )
-    },
+    judge,
     ..Rule::BLANK
 };
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let named = super::refused(site, owns, "The network is congested or failing.");
+    match site.registration.barred.latest() {
+        Some(o) if matches!(named, Judgement::Open) => holds(
+            Certainty::Likely,
+            "The network bars access for now, or told the modem to wait.",
+            vec![o.says("access barred, or a time to wait")],
+        ),
+        _ => named,
+    }
+}
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    match list {
+        Emm => matches!(cause, 16 | 17 | 22 | 39 | 42 | 83),
+        Gmm => matches!(cause, 16 | 17 | 22 | 28),
+        Mm => matches!(cause, 17 | 22 | 32 | 34 | 38 | 48..=63),
+        FiveGmm => matches!(cause, 16 | 17 | 22 | 65 | 67 | 69 | 81 | 82 | 90 | 92 | 93),
+        _ => false,
+    }
+}

@@ -39,9 +39,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
 fn judge(site: &Site<'_>) -> Judgement {
     let refused = super::refused(
         site,
-        &[13],
+        |list, cause| !list.is_session() && matches!(cause, 13 | 80),
         "The network refuses this SIM as a guest: roaming is not allowed.",
-        "roaming is not allowed here",
     );
     if !matches!(refused, Judgement::Open) {
         return refused;

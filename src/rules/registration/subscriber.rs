@@ -1,33 +1,38 @@
 #![doc = include_str!("subscriber.md")]
 
-use crate::rules::{Action, Acts, Rule, reads};
+use crate::reference::causes::CauseList::{self, *};
+use crate::rules::{Action, Acts, Rule};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/subscriber",
     asks: "Does the network refuse this subscriber?",
-    settled_by: &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE],
+    settled_by: super::REASONS,
+    question: Some("Does the same card register in another device?"),
     commonness: 5,
-    clause: "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14",
+    clause: super::CAUSES,
     acts: Acts::AccountHolder,
     actions: &[
         Action::step(
             Acts::AccountHolder,
-            "Ask the carrier whether this card is active, paid, of the right plan (packet data, LTE-M or NB-IoT where used), and linked to this device where plans ask for that.",
+            "Ask the carrier whether this card is active, paid, has a plan with packet data for this technology (LTE-M or NB-IoT where used), and is bound to this device where the plan asks for that.",
         ),
         Action::step(
             Acts::Carrier,
-            "Look up the subscriber by the card's number and see why the network refuses it.",
+            "Look up the subscriber by the ICCID and say why the network refuses it.",
         ),
     ],
     explains: super::AFTER_REFUSAL,
     page: include_str!("subscriber.md"),
-    judge: |site| {
-        super::refused(
-            site,
-            &[2, 3, 7, 8],
-            "The network refuses this SIM: not active, or without this service.",
-            "the network does not accept this subscriber",
-        )
-    },
+    judge: |site| super::refused(site, owns, "The network refuses this subscriber."),
     ..Rule::BLANK
 };
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    match list {
+        Mm => matches!(cause, 2 | 3 | 33),
+        Gmm => matches!(cause, 3 | 7 | 8),
+        Emm => matches!(cause, 3 | 7 | 8),
+        FiveGmm => matches!(cause, 3 | 7 | 62 | 72 | 79 | 94),
+        _ => false,
+    }
+}

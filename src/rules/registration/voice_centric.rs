@@ -14,11 +14,18 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("usage"),
     clause: "TS 27.007 §10.1.28; TS 24.301 §4.3",
     acts: Acts::Installer,
-    actions: &[Action::step(
-        Acts::Installer,
-        "Set the modem to data-centric use and restart its radio.",
-    )
-    .changing(&["AT+CEMODE=2"])],
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Set the modem to packet data alone (PS mode 2), if the site needs no voice and no messages over the circuit domain.",
+        )
+        .changing(&["AT+CEMODE=0"]),
+        Action::step(
+            Acts::Installer,
+            "If it needs messages over the circuit domain, set it to data-centric with both domains (CS/PS mode 2).",
+        )
+        .changing(&["AT+CEMODE=2"]),
+    ],
     explains: &[
         Consequence::Rule(&super::searching::RULE),
         Consequence::Rule(&super::idle::RULE),
@@ -31,17 +38,26 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.registration.usage_mode.latest() else { return Judgement::Open };
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
+    let shown = no_voice(site);
+    let Some(o) = site.registration.usage_mode.latest() else {
+        return match named(site) {
+            Some(evidence) => holds(
+                Certainty::Likely,
+                "The network has no circuit service for this SIM, and the modem does not stay for data alone.",
+                vec![evidence],
+            ),
+            None => Judgement::Open,
+        };
+    };
     match o.value {
         1 | 3 => {
-            let shown = no_voice(site);
             let certainty = shown.as_ref().map_or(Certainty::Possible, |_| Certainty::Likely);
             holds(
                 certainty,
-                "The modem is set to voice first, and leaves a network that offers it no voice.",
+                "The modem is voice-centric, and leaves a network that offers it no voice service.",
                 std::iter::once(o.says("voice-centric")).chain(shown).collect(),
             )
         }
@@ -49,13 +65,17 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
 }
 
+/// Cause 18 (TS 24.301 §9.9.3.9): the network has no circuit service for this subscription.
+fn named(site: &Site<'_>) -> Option<Evidence> {
+    let latest = super::latest_reject(site).filter(|o| o.value.cause == 18)?;
+    Some(latest.says("cause 18, circuit domain not available: the packet service is not refused"))
+}
+
 /// What shows that the network gives the modem no voice service: it says so (cause 18, TS 24.301
 /// §9.9.3.9), or it refuses the circuit domain while the modem does not even try the packet domain.
 fn no_voice(site: &Site<'_>) -> Option<Evidence> {
-    let mut reasons = site.registration.rejects.current().iter().rev();
-    let named = reasons.find(|o| o.value.cause == 18 && !o.value.kind.is_session());
-    if let Some(o) = named {
-        return Some(o.says("cause 18: no voice service for this card here"));
+    if let Some(evidence) = named(site) {
+        return Some(evidence);
     }
     site.stat(Domain::Eps)
         .filter(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Idle)?;

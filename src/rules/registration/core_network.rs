@@ -1,0 +1,38 @@
+#![doc = include_str!("core_network.md")]
+
+use crate::reference::causes::CauseList::{self, *};
+use crate::rules::{Action, Acts, Rule};
+
+pub(in crate::rules) static RULE: Rule = Rule {
+    id: "registration/core-network",
+    kind_of: Some(&super::network::RULE),
+    asks: "Does the network want the modem on its other core?",
+    settled_by: super::REASONS,
+    clause: super::CAUSES,
+    acts: Acts::Installer,
+    actions: &[
+        Action::step(Acts::Installer, "Allow both LTE and 5G, so that the modem can follow."),
+        Action::step(
+            Acts::AccountHolder,
+            "Ask the carrier whether the plan includes standalone 5G.",
+        ),
+    ],
+    explains: super::AFTER_REFUSAL,
+    page: include_str!("core_network.md"),
+    judge: |site| {
+        super::refused(
+            site,
+            owns,
+            "The network serves this card only from its other core (4G or 5G).",
+        )
+    },
+    ..Rule::BLANK
+};
+
+fn owns(list: CauseList, cause: u8) -> bool {
+    match list {
+        Emm => cause == 31,
+        FiveGmm => matches!(cause, 27 | 31),
+        _ => false,
+    }
+}
