@@ -33,14 +33,6 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = addresses.iter().find(|o| !o.value.is_empty()) {
         return Judgement::RuledOut(o.says("an address"));
     }
-    let reported = site.sessions.reported.latest();
-    if let Some(o) = reported.filter(|o| o.value == SessionState::NoAddress) {
-        return holds(
-            Certainty::Likely,
-            "The link is up, and the network assigns no address.",
-            vec![o.says("no address assigned")],
-        );
-    }
     let active = site
         .sessions
         .active
