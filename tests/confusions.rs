@@ -67,10 +67,16 @@ const PAIRS: &[[(&str, &str); 2]] = &[
     ],
     [
         ("registration/network", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,11\nOK\n"),
-        ("registration/no-suitable-cell", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,12\nOK\n"),
+        (
+            "registration/no-suitable-cell",
+            "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,12\nOK\n",
+        ),
     ],
     [
-        ("registration/no-suitable-cell", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,15\nOK\n"),
+        (
+            "registration/no-suitable-cell",
+            "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,15\nOK\n",
+        ),
         ("registration/roaming", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,13\nOK\n"),
     ],
     [
