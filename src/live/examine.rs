@@ -11,7 +11,8 @@ use crate::capture::Capture;
 use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 use crate::response::{COMMAND_SETS, command_set};
-use crate::rules::{Judgement, Layer, RegistrationStatus, Site, VendorRead};
+use crate::rules::reads::TECHNOLOGY;
+use crate::rules::{Judgement, Layer, Read, RegistrationStatus, Site, VendorRead};
 use crate::verdict::{Finding, Verdict};
 use std::time::Duration;
 
@@ -162,12 +163,14 @@ impl Run<'_, '_> {
         self.card_groups(profiles)?;
         self.command_set(profiles)?;
         loop {
-            let (_, verdict, _) = self.so_far(profiles);
+            let (case, verdict, _) = self.so_far(profiles);
             let next: Vec<String> = verdict
                 .ask_next
                 .iter()
                 .filter(|a| !a.changes)
                 .flat_map(|a| a.commands.iter().copied())
+                // People are asked for a few reads; a modem on the line can be asked for all.
+                .chain(unsettled(&case, &verdict))
                 // What switches a volatile setting has its own way of being put back.
                 .filter(|c| {
                     is_read(c)
@@ -265,6 +268,27 @@ impl Run<'_, '_> {
         self.progress.asking(&format!("AT{name}={wanted}"));
         self.client.switch(name, wanted).map(|_| ())
     }
+}
+
+/// The reads that would settle what is open below the cause that was found, or anywhere where none
+/// was found.
+fn unsettled(case: &Case, verdict: &Verdict) -> Vec<&'static str> {
+    let root = verdict.root().map(|j| j.rule);
+    let connected = matches!(verdict.finding, Finding::Connected { .. });
+    let open = verdict.judged.iter().filter(move |j| {
+        matches!(j.judgement, Judgement::Open)
+            && !connected
+            && root.is_none_or(|root| j.rule.explains(root) || root.known_first.contains(&j.rule))
+    });
+    let reads: Vec<&Read> = open.flat_map(|j| j.rule.settled_by).copied().collect();
+    let own = command_set(case.dialogue.vendor_prefixes.iter().map(String::as_str));
+    // Bands and technologies are read with the vendor's own commands.
+    let of_vendor = own
+        .filter(|_| reads.contains(&&TECHNOLOGY))
+        .into_iter()
+        .flat_map(|own| [own.technology, own.bands]);
+    let standard = reads.iter().flat_map(|read| read.commands).copied();
+    standard.chain(of_vendor.flatten()).collect()
 }
 
 /// Whether a response gives a state of registration, and none that carries data.
