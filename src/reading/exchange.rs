@@ -134,6 +134,11 @@ fn one<'t>(
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
     let tail = if behind.is_empty() { Vec::new() } else { tail(exchange, at, answered, request) };
     fields_into(body, body_at, row);
+    // A line of fewer fields beside the answer came by itself, while the modem was asked.
+    let fuller = |l: &Line<'_>| l.prefix.eq_ignore_ascii_case(line.prefix) && l.text.contains(',');
+    let by_itself =
+        answered == Form::Read && !body.contains(',') && exchange.lines.iter().any(fuller);
+    let answered = if by_itself { Form::Unsolicited } else { answered };
     let reply = Response {
         head: line.prefix,
         form: answered,

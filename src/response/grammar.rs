@@ -8,14 +8,11 @@
 //! A reader never tries another type when its own does not fit. What may stand behind the last field is in
 //! [`boundary`](super::boundary).
 
-#![allow(dead_code, reason = "the families are moved to it one after the other")]
-
 mod reader;
 
-#[allow(unused_imports, reason = "the families are moved to it one after the other")]
 pub(crate) use reader::{
-    address_token, any, digit_before, digit_string, free, hex, is_cut, is_word, name, number,
-    quoted, short_number, starts_quoted, text, word,
+    address_token, any, digit_before, digit_string, free, is_cut, name, number, quoted,
+    short_number, starts_quoted, text, word,
 };
 
 use super::{Field, Fields, Response, boundary};

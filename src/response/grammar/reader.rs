@@ -192,7 +192,7 @@ pub(crate) fn word<'t, T: Copy>(
 }
 
 /// Whether a text is this word, `_` and `-` as good as a blank.
-pub(crate) fn is_word(text: &str, word: &str) -> bool {
+fn is_word(text: &str, word: &str) -> bool {
     let same = |(a, b): (u8, u8)| {
         let blank = |c: u8| matches!(c, b' ' | b'_' | b'-');
         a.eq_ignore_ascii_case(&b) || blank(a) && blank(b)

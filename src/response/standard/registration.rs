@@ -82,11 +82,7 @@ impl RegistrationResponse {
             || dotted(reply.body)
             || grammar::begins_with_two_numbers(reply.body);
         let form = |input| {
-            if read && !alone(reply.body) {
-                read_form(domain, input)
-            } else {
-                status(domain, None, input)
-            }
+            if read { read_form(domain, input) } else { status(domain, None, input) }
         };
         let status = grammar::parse(reply, form)?;
         // One number alone is the unsolicited form, unless the line may have gone on.
@@ -108,11 +104,6 @@ impl RegistrationResponse {
     fn is_bare(&self) -> bool {
         self.area.is_none() && self.cell.is_none() && self.act.is_none() && self.cause.is_none()
     }
-}
-
-/// Whether a response has one number and no further field: no read form has so few.
-fn alone(body: &str) -> bool {
-    !body.contains(',') && !dotted(body)
 }
 
 /// Whether mode and state stand with a point between, `0.3`, as some people write what they saw.

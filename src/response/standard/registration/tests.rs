@@ -154,3 +154,20 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn one_number_is_no_answer_to_a_read_unless_the_answer_stands_beside_it() {
+    use crate::capture::Capture;
+    use crate::case::Case;
+    let states = |text: &str| {
+        let case = Case::read(&Capture::new(text));
+        case.registration
+            .states
+            .values()
+            .flat_map(|h| h.all().iter().map(|o| o.value.stat))
+            .collect::<Vec<_>>()
+    };
+    assert!(states("AT+CEREG?\n+CEREG: 1\nOK\n").is_empty());
+    assert_eq!(states("AT+CEREG?\n+CEREG: 2\n+CEREG: 2,1\nOK\n"), [2, 1]);
+    assert_eq!(states("AT+CSQ\n+CEREG: 5\n+CSQ: 17,99\nOK\n"), [5]);
+}
