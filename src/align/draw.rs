@@ -96,7 +96,7 @@ pub fn draw(frame: &mut Frame<'_>, state: &State, now: DateTime<Utc>) {
         digits,
     );
     frame.render_widget(Paragraph::new(side_lines(state, now)), side);
-    let best = state.best.as_ref().map(|b| b.level);
+    let best = state.best.as_ref().map(|b| b.level_dbm);
     frame.render_widget(
         Paragraph::new(vec![
             Line::from(slope(level, best, bar.width)),
@@ -129,8 +129,8 @@ fn small_lines(state: &State, area: Rect) -> Vec<Line<'static>> {
     let level = state.latest.as_ref().and_then(|l| l.levels.rsrp_dbm);
     let level = level.map_or_else(|| "no level".into(), |l| format!("{l:.0} dBm"));
     let best = state.best.as_ref().map_or_else(String::new, |b| match b.heading_deg {
-        Some(heading) => format!("best {:.0} at {heading:.0}°", b.level),
-        None => format!("best {:.0}", b.level),
+        Some(heading) => format!("best {:.0} at {heading:.0}°", b.level_dbm),
+        None => format!("best {:.0}", b.level_dbm),
     });
     let turn = state.turn_words();
     if area.height >= 3 {
@@ -166,8 +166,8 @@ fn side_lines(state: &State, now: DateTime<Utc>) -> Vec<Line<'static>> {
         None => "-".into(),
     };
     let best = state.best.as_ref().map_or_else(String::new, |b| match b.heading_deg {
-        Some(h) => format!("{:.0} dBm at {h:.0}°, {}", b.level, state.turn_words()),
-        None => format!("{:.0} dBm", b.level),
+        Some(h) => format!("{:.0} dBm at {h:.0}°, {}", b.level_dbm, state.turn_words()),
+        None => format!("{:.0} dBm", b.level_dbm),
     });
     vec![
         Line::from(format!("dBm  {trend}")),

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, VecDeque};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Best {
     /// The level, dBm.
-    pub level: f64,
+    pub level_dbm: f64,
     /// The heading of the antenna, where known.
     pub heading_deg: Option<f64>,
 }
@@ -61,8 +61,8 @@ impl State {
         }
         let heading = reading.heading_deg.or(self.heading_deg);
         if let Some(level) = reading.levels.rsrp_dbm {
-            if self.best.as_ref().is_none_or(|b| level > b.level) {
-                self.best = Some(Best { level, heading_deg: heading });
+            if self.best.as_ref().is_none_or(|b| level > b.level_dbm) {
+                self.best = Some(Best { level_dbm: level, heading_deg: heading });
             }
             self.recent.push_back(level);
             if self.recent.len() > TREND {
@@ -159,7 +159,7 @@ mod tests {
     fn the_way_to_the_best_heading_is_the_short_one() {
         let at = |heading, best| State {
             heading_deg: Some(heading),
-            best: Some(Best { level: -80.0, heading_deg: Some(best) }),
+            best: Some(Best { level_dbm: -80.0, heading_deg: Some(best) }),
             ..State::default()
         };
         assert_eq!(at(350.0, 20.0).turn_words(), "30° right");

@@ -139,7 +139,7 @@ impl Align {
                     let at = best
                         .heading_deg
                         .map_or_else(String::new, |h| format!(" at {h:.0} degrees"));
-                    println!("Best: {:.0} dBm{at}.", best.level);
+                    println!("Best: {:.0} dBm{at}.", best.level_dbm);
                 }
                 Exit::Done
             }

@@ -121,7 +121,7 @@ fn variance_of_mean(series: &Series, effective: f64, placement: impl Fn(f64) -> 
     let plain = placed.iter().map(|(p, c)| (p - mean).powi(2) * c).sum::<f64>() / n;
     let means: Vec<f64> = series.batches().iter().map(|b| b.mean(&placement)).collect();
     let variance = long_run_variance(&means, series.batch_size(), 0, effective).max(plain);
-    variance * widening(effective).powi(2) / n
+    variance * widening(effective) / n
 }
 
 #[cfg(test)]
