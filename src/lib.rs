@@ -11,6 +11,7 @@ pub mod caution;
 pub mod cli;
 pub mod commission;
 pub mod compare;
+pub mod desk;
 pub mod explanation;
 pub mod free_text;
 pub mod identity;

@@ -253,6 +253,7 @@ fn a_second_text_narrows_the_first() {
 fn every_command_has_help_whose_first_line_is_imperative() {
     for command in [
         "explain",
+        "desk",
         "redact",
         "ports",
         "examine",

@@ -8,6 +8,7 @@ mod amend;
 mod carrier;
 mod commission;
 mod compare;
+mod desk;
 mod examine;
 mod explain;
 mod format;
@@ -77,6 +78,7 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Explain(explain::Explain),
+    Desk(desk::Desk),
     Redact(redact::Redact),
     Ports(ports::Ports),
     Examine(examine::Examine),
@@ -160,6 +162,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     }
     match arguments.command {
         Command::Explain(command) => command.run(),
+        Command::Desk(command) => command.run(),
         Command::Redact(command) => command.run(),
         Command::Ports(command) => command.run(),
         Command::Examine(command) => command.run(),

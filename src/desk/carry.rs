@@ -1,0 +1,65 @@
+//! A text inside a form, from one page to the next: no character of it is obeyed by a reader of the page, and the text
+//! comes back as it was.
+
+use crate::sanitize::plain;
+
+/// The text for a hidden field: whatever a reader would obey is written as its number, line ends stay.
+pub(super) fn carried(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let mut bytes = [0; 4];
+        let shown = c == '\n' || c != '%' && plain(c.encode_utf8(&mut bytes)).starts_with(c);
+        if shown {
+            out.push(c);
+        } else {
+            out.push_str(&format!("%{:x};", u32::from(c)));
+        }
+    }
+    out
+}
+
+/// The text again.
+pub(super) fn back(carried: &str) -> String {
+    let mut out = String::with_capacity(carried.len());
+    let mut rest = carried;
+    while let Some((before, behind)) = rest.split_once('%') {
+        out.push_str(before);
+        let coded = behind.split_once(';').and_then(|(code, behind)| {
+            Some((char::from_u32(u32::from_str_radix(code, 16).ok()?)?, behind))
+        });
+        match coded {
+            Some((c, behind)) => {
+                out.push(c);
+                rest = behind;
+            }
+            // Not written by `carried`: it stays as it is.
+            None => {
+                out.push('%');
+                rest = behind;
+            }
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn every_text_comes_back(text in any::<String>()) {
+            let carried = carried(&text);
+            let obeyed = carried.replace('\n', "");
+            prop_assert_eq!(plain(&obeyed), obeyed.as_str());
+            prop_assert_eq!(back(&carried), text);
+        }
+
+        #[test]
+        fn whatever_somebody_sends_is_read(text in "[%;0-9a-f\u{e9}]{0,30}") {
+            let _ = back(&text);
+        }
+    }
+}
