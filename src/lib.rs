@@ -30,4 +30,5 @@ pub mod simulator;
 pub mod span;
 pub mod statistics;
 pub mod survey;
+pub mod triage;
 pub mod verdict;

@@ -23,6 +23,7 @@ mod rules;
 mod schema;
 mod survey;
 mod system;
+mod triage;
 mod undo;
 
 use crate::verdict::{Finding, Verdict};
@@ -89,6 +90,7 @@ enum Command {
     Align(align::Align),
     Commission(commission::Commission),
     Compare(compare::Compare),
+    Triage(triage::Triage),
     Carrier(carrier::CarrierCommand),
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
@@ -173,6 +175,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Align(command) => command.run(),
         Command::Commission(command) => command.run(),
         Command::Compare(command) => command.run(),
+        Command::Triage(command) => command.run(),
         Command::Carrier(command) => command.run(),
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),

@@ -1,0 +1,99 @@
+//! The whole program over many records: one row each, in order, whatever the records hold.
+
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader, Write};
+use std::process::{Command, Stdio};
+
+fn program() -> Command {
+    let mut program = Command::new(env!("CARGO_BIN_EXE_mastside"));
+    program.arg("triage").current_dir(env!("CARGO_MANIFEST_DIR"));
+    program
+}
+
+/// What the program answers to these bytes as a stream, and its exit status.
+fn stream(input: &[u8]) -> (Vec<Value>, Option<i32>) {
+    let mut child = program()
+        .args(["--format", "jsonl", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut stdin = child.stdin.take().unwrap();
+    let input = input.to_vec();
+    let feed = std::thread::spawn(move || stdin.write_all(&input).unwrap());
+    let output = child.wait_with_output().unwrap();
+    feed.join().unwrap();
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.is_empty() || text.ends_with('\n'));
+    (text.lines().map(|line| serde_json::from_str(line).unwrap()).collect(), output.status.code())
+}
+
+const KEYS: [&str; 8] =
+    ["site", "at", "finding", "kind_of", "certainty", "acts", "summary", "error"];
+
+#[test]
+fn every_record_gets_one_row_in_order_whatever_it_holds() {
+    let pin = "AT+CPIN?\r\n+CPIN: SIM PIN\r\nOK\r\n";
+    let good = |n: usize| {
+        json!({"site": format!("s{n}"), "at": "2026-05-04T06:00:00Z", "text": pin}).to_string()
+    };
+    let large = json!({"site": "large", "at": null, "text": format!("{}{pin}", "noise of a log line\r\n".repeat(20_000))});
+    let mut input: Vec<u8> = Vec::new();
+    let mut sites: Vec<Value> = Vec::new();
+    let mut add = |line: &[u8], site: Value| {
+        input.extend_from_slice(line);
+        input.push(b'\n');
+        sites.push(site);
+    };
+    for n in 0..300 {
+        add(good(n).as_bytes(), json!(format!("s{n}")));
+    }
+    add(b"{\"site\":\"latin\",\"text\":\"caf\xe9\"}", json!("latin"));
+    add(b"\x00\xff\xfe\x01 binary", Value::Null);
+    add(b"", Value::Null);
+    add(b"{\"site\":\"torn\",", Value::Null);
+    add(b"{\"site\":17,\"at\":5}", json!(17));
+    add(br#"{"site":"lone","text":"AT+CPIN?\rOK"}"#, json!("lone"));
+    add(large.to_string().as_bytes(), json!("large"));
+    add(&[b'x'; 3_000_000], Value::Null);
+    for n in 300..310 {
+        add(good(n).as_bytes(), json!(format!("s{n}")));
+    }
+    input.pop(); // The last record has no line end.
+    let (rows, status) = stream(&input);
+    assert_eq!(status, Some(0));
+    assert_eq!(rows.iter().map(|r| r["site"].clone()).collect::<Vec<_>>(), sites);
+    for row in &rows {
+        let keys: Vec<&String> = row.as_object().unwrap().keys().collect();
+        assert_eq!(keys[..8], KEYS);
+        assert_ne!(row["finding"].is_null(), row["error"].is_null(), "{row}");
+    }
+    assert_eq!(rows[0]["finding"], "card/pin-required");
+    assert_eq!(rows[306]["finding"], "card/pin-required", "{}", rows[306]);
+}
+
+#[test]
+fn a_row_comes_before_the_next_record_is_sent() {
+    let mut child = program()
+        .args(["--format", "jsonl"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut stdin = child.stdin.take().unwrap();
+    let mut rows = BufReader::new(child.stdout.take().unwrap());
+    for n in 0..3 {
+        writeln!(stdin, "{}", json!({"site": n, "text": "AT+CPIN?\r\n+CPIN: SIM PUK\r\nOK"}))
+            .unwrap();
+        let mut row = String::new();
+        rows.read_line(&mut row).unwrap();
+        assert_eq!(serde_json::from_str::<Value>(&row).unwrap()["site"], n);
+    }
+    drop(stdin);
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+}
+
+#[test]
+fn no_record_at_all_is_no_trouble_for_a_filter() {
+    assert_eq!(stream(b""), (vec![], Some(0)));
+}
