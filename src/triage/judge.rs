@@ -49,7 +49,7 @@ impl Judge<'_> {
             Ok(explanation) => explanation,
             Err(error) => return Row::unusable(place, error.to_string()),
         };
-        let (case, verdict) = (&explanation.case, &explanation.verdict);
+        let (case, verdict) = (explanation.case(), explanation.verdict());
         let source = &explanation.source;
         let mut row = Row::of(place);
         row.finding = Some(verdict.id().into());
