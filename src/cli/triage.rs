@@ -1,19 +1,23 @@
-//! `mastside triage`: many captures in, one row each out.
+//! `mastside triage`: many captures in, one row each out, or the overview of their sites.
 
 use super::{Exit, refuse, system};
 use crate::explanation::{Basis, View};
-use crate::triage::{Ended, Judge, Row, run, source};
+use crate::triage::{self, Ended, Fleet, Judge, Overview, Progress, Row, rows, source};
+use chrono::TimeDelta;
 use clap::{Args, ValueEnum};
-use std::io::{self, BufWriter, Write};
-use std::path::PathBuf;
+use std::fs::{File, OpenOptions};
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::time::Instant;
 
 /// Explain many captures at once
 ///
 /// Reads folders, files and JSON Lines, one record a line: {"site": …, "at": …, "text": …}, with tags, latitude and
-/// longitude where they are known. A record that cannot be used gets a row that says why.
+/// longitude where they are known. Shows the sites worst first: which fail alike, who has to act, what the failing
+/// ones share. A record that cannot be used is listed with the reason.
 ///
 /// Exit status: 0 done, 1 done and something needs attention, 2 unusable input; with --format jsonl 0 once every
-/// record has its row.
+/// record has its row, whatever the findings.
 #[derive(Args, Debug)]
 pub(super) struct Triage {
     /// Folders, files, or `-` for JSON Lines on standard input
@@ -23,6 +27,26 @@ pub(super) struct Triage {
     /// How to print the result
     #[arg(long, value_enum, default_value_t)]
     format: Form,
+
+    /// Write to this file instead of standard output
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+
+    /// Go on where an earlier run of the same records into the same --output stopped
+    #[arg(long, requires = "output")]
+    resume: bool,
+
+    /// Read rows of an earlier run (files or folders) instead of captures
+    #[arg(long, value_name = "PATH", conflicts_with_all = ["paths", "resume"])]
+    from: Vec<PathBuf>,
+
+    /// Rows of an earlier run: shows what is new, worse, better and cured since then
+    #[arg(long, value_name = "PATH")]
+    since: Vec<PathBuf>,
+
+    /// A site is stale when its latest record is so many hours older than the newest of all
+    #[arg(long, value_name = "HOURS", default_value_t = 48, value_parser = clap::value_parser!(u16).range(1..))]
+    stale: u16,
 
     /// A directory with carrier profiles, beside the shipped ones and your own
     #[arg(long, value_name = "DIR")]
@@ -40,31 +64,214 @@ pub(super) struct Triage {
 /// The form of the result.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Form {
-    /// One JSON object a record, in the order of the records, each as soon as it is there
+    /// For a terminal: groups, worst first
     #[default]
+    Text,
+    /// One JSON object a record, in the order of the records, each as soon as it is there
     Jsonl,
+    /// For spreadsheets: one line a site
+    Csv,
 }
 
 impl Triage {
     pub(super) fn run(self) -> Exit {
+        if self.resume && self.format != Form::Jsonl {
+            return refuse("--resume goes on with rows: it needs --format jsonl");
+        }
+        match self.all() {
+            Ok(exit) => exit,
+            Err(why) => refuse(&why),
+        }
+    }
+
+    fn all(&self) -> Result<Exit, String> {
+        let earlier = match self.since.as_slice() {
+            [] => None,
+            paths => Some(gathered(paths)?),
+        };
+        if !self.from.is_empty() {
+            if self.format == Form::Jsonl {
+                return Err(
+                    "--from reads rows, and --format jsonl would write the same again".into()
+                );
+            }
+            return self.show(&gathered(&self.from)?, earlier.as_ref(), Ended::Whole);
+        }
+        if self.format == Form::Jsonl {
+            return self.filter();
+        }
+        let mut fleet = Fleet::default();
+        let ended = self.answer(
+            0,
+            |row| row,
+            |rows| {
+                rows.into_iter().for_each(|row| fleet.add(row));
+                Ok(())
+            },
+        )?;
+        self.show(&fleet, earlier.as_ref(), ended)
+    }
+
+    /// Rows go out as they come.
+    fn filter(&self) -> Result<Exit, String> {
+        let (file, known) = match &self.output {
+            None => (None, 0),
+            Some(path) => {
+                let (file, known) =
+                    opened(path, self.resume).map_err(|e| format!("{}: {e}", path.display()))?;
+                (Some(file), known)
+            }
+        };
+        let out: Box<dyn Write> = match file {
+            Some(file) => Box::new(file),
+            None => Box::new(io::stdout().lock()),
+        };
+        let mut out = BufWriter::with_capacity(1 << 18, out);
+        let ended = self.answer(known, Row::into_line, |rows| {
+            rows.iter().try_for_each(|row| out.write_all(row.as_bytes()))?;
+            out.flush()
+        })?;
+        Ok(if ended == Ended::Whole { Exit::Done } else { Exit::Fault })
+    }
+
+    /// Explains all records but the first `known`.
+    fn answer<T: Send>(
+        &self,
+        known: u64,
+        form: impl Fn(Row) -> T + Sync,
+        mut take: impl FnMut(Vec<T>) -> io::Result<()>,
+    ) -> Result<Ended, String> {
         let (profiles, _) = super::carrier::load(&self.profiles);
-        let basis = Basis { carrier: self.carrier.as_deref(), ..Basis::of(&profiles) };
         if let Some(name) = &self.carrier
             && profiles.named(name).is_none()
         {
-            return refuse(&crate::carrier::UnknownProfile(name.clone()).to_string());
+            return Err(crate::carrier::UnknownProfile(name.clone()).to_string());
         }
+        let basis = Basis { carrier: self.carrier.as_deref(), ..Basis::of(&profiles) };
         let judge = Judge { basis, view: View { unmask: self.unmask, ..View::default() } };
+        let files = source::files(&self.paths);
+        let mut show = Shown::of(&files);
         let stop = system::stop_flag();
-        let mut out = BufWriter::new(io::stdout().lock());
-        let ended = run(source::files(&self.paths), 0, &judge, &stop, Row::into_line, |rows, _| {
-            rows.iter().try_for_each(|row| out.write_all(row.as_bytes()))?;
-            out.flush()
+        let ended = triage::run(files, known, &judge, &stop, form, |rows, progress| {
+            take(rows)?;
+            show.update(progress);
+            Ok(())
         });
-        match ended {
-            Ok(Ended::Whole) => Exit::Done,
-            Ok(Ended::Stopped) => Exit::Fault,
-            Err(error) => refuse(&error.to_string()),
+        show.end();
+        let ended = ended.map_err(|e| e.to_string())?;
+        if ended == Ended::Stopped {
+            let how = if self.output.is_some() && self.format == Form::Jsonl {
+                "; the same command with --resume goes on from there"
+            } else {
+                ""
+            };
+            eprintln!("mastside: stopped after {} records{how}", known + show.last.records);
         }
+        Ok(ended)
+    }
+
+    fn show(&self, fleet: &Fleet, earlier: Option<&Fleet>, ended: Ended) -> Result<Exit, String> {
+        if fleet.sites.is_empty() {
+            return Err("there is no record to explain".into());
+        }
+        let overview = Overview::of(fleet, earlier, TimeDelta::hours(self.stale.into()));
+        let mut page = Vec::new();
+        match self.format {
+            Form::Csv => triage::csv(&overview, &mut page).map_err(|e| e.to_string())?,
+            Form::Text | Form::Jsonl => {
+                let mut text = String::new();
+                // Writing to a string cannot fail.
+                let _ = triage::text(&overview, super::width(), &mut text);
+                page = text.into_bytes();
+            }
+        }
+        match &self.output {
+            Some(path) => write_whole(path, &page)?,
+            None => super::print(&String::from_utf8_lossy(&page)).map_err(|e| e.to_string())?,
+        }
+        let attention = ended == Ended::Stopped || overview.needs_attention();
+        Ok(if attention { Exit::Fault } else { Exit::Done })
+    }
+}
+
+/// The fleet of the rows of an earlier run.
+fn gathered(paths: &[PathBuf]) -> Result<Fleet, String> {
+    let mut fleet = Fleet::default();
+    rows::read(paths, |row| fleet.add(row)).map_err(|e| e.to_string())?;
+    Ok(fleet)
+}
+
+/// Opens a file for rows; with `resume` behind those that it has. A torn last row is cut off.
+fn opened(path: &Path, resume: bool) -> io::Result<(File, u64)> {
+    if !resume || !path.exists() {
+        return Ok((File::create(path)?, 0));
+    }
+    let (rows, bytes) = rows::whole_rows(path)?;
+    let file = OpenOptions::new().append(true).open(path)?;
+    file.set_len(bytes)?;
+    Ok((file, rows))
+}
+
+fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    std::fs::write(path, bytes).map_err(|e| format!("{}: {e}", path.display()))
+}
+
+/// The line on a terminal that shows how far the run is.
+struct Shown {
+    begun: Instant,
+    told: Instant,
+    /// All bytes, where they are known before.
+    all: Option<u64>,
+    last: Progress,
+    terminal: bool,
+}
+
+impl Shown {
+    fn of(files: &[PathBuf]) -> Self {
+        let size = |path: &PathBuf| {
+            std::fs::metadata(path).ok().filter(std::fs::Metadata::is_file).map(|m| m.len())
+        };
+        let now = Instant::now();
+        let all = files.iter().map(size).sum();
+        let terminal = io::stderr().is_terminal();
+        Self { begun: now, told: now, all, last: Progress::default(), terminal }
+    }
+
+    fn update(&mut self, progress: Progress) {
+        self.last = progress;
+        if self.terminal && self.told.elapsed().as_millis() >= 200 {
+            self.told = Instant::now();
+            eprint!("\r\x1b[K{}", far(progress, self.all, self.begun.elapsed().as_secs_f64()));
+        }
+    }
+
+    fn end(&self) {
+        if self.terminal {
+            eprint!("\r\x1b[K");
+        }
+    }
+}
+
+/// How far a run is after so many seconds, in words.
+fn far(progress: Progress, all: Option<u64>, seconds: f64) -> String {
+    let rate = progress.records as f64 / seconds.max(1e-3);
+    let left = all.filter(|_| progress.bytes > 0).map(|all| {
+        let share = progress.bytes as f64 / all.max(1) as f64;
+        let left = seconds * (1.0 / share - 1.0).max(0.0);
+        format!(", {:.0} %, {left:.0} s left", (share * 100.0).min(100.0))
+    });
+    format!("{} records, {rate:.0} a second{}", progress.records, left.unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn progress_has_a_rate_and_the_time_left_where_the_size_is_known() {
+        let progress = Progress { records: 500, bytes: 1000 };
+        assert_eq!(far(progress, Some(4000), 2.0), "500 records, 250 a second, 25 %, 6 s left");
+        assert_eq!(far(progress, None, 2.0), "500 records, 250 a second");
+        assert_eq!(far(Progress::default(), Some(0), 0.0), "0 records, 0 a second");
     }
 }

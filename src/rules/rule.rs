@@ -11,7 +11,17 @@ use strum::{EnumString, IntoStaticStr, VariantArray};
 
 /// How certain a finding is.
 #[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, IntoStaticStr, Serialize, JsonSchema,
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    IntoStaticStr,
+    EnumString,
+    Serialize,
+    JsonSchema,
 )]
 #[strum(serialize_all = "kebab-case")]
 #[serde(rename_all = "kebab-case")]
@@ -25,6 +35,11 @@ pub enum Certainty {
 }
 
 impl Certainty {
+    /// The certainty of a word.
+    pub fn named(word: &str) -> Option<Self> {
+        word.parse().ok()
+    }
+
     /// The word for it.
     pub fn word(self) -> &'static str {
         self.into()

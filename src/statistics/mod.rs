@@ -9,12 +9,14 @@
 //! | drift | straight line over time, against the slow part of the fading |
 //! | difference | rank test with effective counts, shift in dB with bounds, variation between visits added |
 //! | discoveries | which of many differences count, false alarms controlled |
+//! | contingency | whether a trait is more frequent among the failing than among the healthy |
 //! | plan | how long to measure for bounds of a wished width |
 //!
 //! Everything is found from [`Series`], which holds a fixed number of batches however many samples
 //! it has seen, so memory does not grow with the length of a survey. Medians and percentiles are
 //! exact to the tenth of a dB, because batches count values, not moments.
 
+mod contingency;
 mod correlation;
 mod difference;
 mod distribution;
@@ -25,6 +27,7 @@ mod series;
 mod spread;
 mod student;
 
+pub use contingency::{Table, chance_of_more, chance_within, share_bounds};
 pub use correlation::{ENOUGH_EFFECTIVE, LEAST_EFFECTIVE};
 pub use difference::{Difference, difference};
 pub use distribution::Distribution;

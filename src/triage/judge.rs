@@ -130,9 +130,8 @@ mod tests {
     fn nothing_from_the_site_is_unreachable_and_noise_is_unusable() {
         let silent = row(r#"{"site":"weir","text":" \r\n"}"#);
         assert!(silent.unreachable && silent.error.is_some() && silent.finding.is_none());
-        let binary = row(
-            r#"{"site":"weir","text":"\u0001\u0002\u0003\u0004\u0005\u0006\u0007\u0000\u0001\u0002\u0003\u0004\u0005"}"#,
-        );
+        let noise = r"\u0001\u0002\u0003".repeat(100);
+        let binary = row(&format!(r#"{{"site":"weir","text":"{noise}"}}"#));
         assert!(!binary.unreachable && binary.error.unwrap().contains("binary"));
     }
 

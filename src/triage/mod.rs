@@ -1,18 +1,35 @@
-//! Many captures at once: one row a record, in the order of the input, from all cores and in flat memory.
+//! Many captures at once: one row a record, in the order of the input, from all cores and in flat memory; and the
+//! overview of a fleet, worst first.
 //!
 //! ```text
-//! lines, files, folders ──► jobs, in blocks ──► rows (all cores, order kept) ──► JSON Lines
+//! lines, files, folders ──► jobs, in blocks ──► rows (all cores, order kept) ──► JSON Lines, Parquet
+//!                                                └► fleet (latest record of each site) ──► overview ──► text, CSV, page
+//!                                                             groups · what they share · changes · apart
 //! ```
 
 pub mod attributes;
+mod change;
+mod csv;
+mod fleet;
+mod group;
 mod judge;
+mod overview;
 mod record;
 mod row;
+pub mod rows;
+mod run;
+mod share;
 pub mod source;
+mod text;
 
+pub use change::{Change, change};
+pub use csv::csv;
+pub use fleet::{Fleet, Site, State, Word};
+pub use group::{Group, groups};
 pub use judge::Judge;
+pub use overview::Overview;
 pub use record::{Place, Record, Unusable};
 pub use row::{FORMAT, Row, RowEvidence};
 pub use run::{Ended, Progress, run};
-
-mod run;
+pub use share::{LEAST, Shared, Trait, shared, trait_words};
+pub use text::text;

@@ -73,6 +73,10 @@ impl<'b> Record<'b> {
             let why = format!("the record is not UTF-8 from byte {} on", error.valid_up_to() + 1);
             Unusable { place: salvaged(&String::from_utf8_lossy(line)), why }
         })?;
+        if !text.trim_start().starts_with('{') {
+            let why = "the line is no record: it is no JSON object".into();
+            return Err(Unusable { place: Place::default(), why });
+        }
         let read: Line<'b> = serde_json::from_str(text).map_err(|error| {
             let why: String = error.to_string().chars().take(WHY).collect();
             // A stream has one record a line, so only the column tells something.
