@@ -1,60 +1,73 @@
-//! Whole verdicts as they were read and approved: finding, certainty, what explains what, the next
-//! questions, remarks, what a return would need. A change shows here as a change of these pages
-//! (`tests/snapshots`), to be read before it is accepted (`cargo insta review`).
+//! Whole explanations as they were read and approved, one snapshot a case and format (`tests/snapshots`): the demo
+//! captures in every output format, the examples on the rules' pages and `tests/texts` as JSON.
+//!
+//! A change of an explanation shows here as a change of these files, to be read before it is accepted
+//! (`cargo insta test --review --test verdicts`).
 
 use mastside::capture::decode;
 use mastside::carrier::ProfileStore;
-use mastside::explanation::{Basis, Explanation, View};
-use mastside::rules::{self, Judgement};
-use mastside::verdict::Judged;
-use std::fmt::Write;
+use mastside::explanation::{Basis, Explanation, View, json, markdown, text};
+use mastside::rules;
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::fmt::{self, Write};
 use std::path::Path;
 
-/// A verdict in a few lines. That no profile was chosen for want of the card's numbers is left out:
-/// it stands at nearly every short text.
-fn told(text: &str) -> String {
+type Writer = fn(&Explanation<'_>, &mut String) -> fmt::Result;
+
+/// Every output format by the name of its option.
+const FORMATS: [(&str, Writer); 3] = [("text", text), ("json", json), ("markdown", markdown)];
+
+fn written(explanation: &Explanation<'_>, writer: Writer) -> String {
+    let mut out = String::new();
+    writer(explanation, &mut out).unwrap();
+    out
+}
+
+/// The JSON object with the checks before a return, shortened: a line for each entry, and of the judgements that do not
+/// hold the ids alone.
+fn brief_json(text: &str) -> String {
     let profiles = ProfileStore::shipped();
     let basis = Basis { tried: Some(&[]), ..Basis::of(&profiles) };
     let explanation = Explanation::of(text, Vec::new(), &basis, View::default()).unwrap();
-    let (verdict, returning) = (explanation.verdict(), &explanation.returning);
+    let mut object: Value = serde_json::from_str(&written(&explanation, json)).unwrap();
+    let judgements = std::mem::take(object["judgements"].as_array_mut().unwrap());
+    for answer in ["ruled-out", "open"] {
+        let ids = judgements.iter().filter(|j| j["judgement"] == answer).map(|j| j["id"].clone());
+        object[answer] = Value::Array(vec![ids.collect()]);
+    }
+    object["judgements"] = judgements.into_iter().filter(|j| j["judgement"] == "holds").collect();
     let mut out = String::new();
-    writeln!(
-        out,
-        "{} {:?}, {:?} acts: {}",
-        verdict.id(),
-        verdict.certainty,
-        verdict.acts,
-        verdict.summary
-    )
-    .unwrap();
-    writeln!(out, "  stands: {}", verdict.state).unwrap();
-    for judged in &verdict.judged {
-        let Judgement::Holds { certainty, .. } = &judged.judgement else { continue };
-        let because = judged.because_of.map_or_else(String::new, |id| format!(", of {id}"));
-        let lines: Vec<usize> = judged
-            .evidence()
-            .iter()
-            .map(|e| text[..e.span.start].matches('\n').count() + 1)
-            .collect();
-        writeln!(out, "  {} {certainty:?}{because}, lines {lines:?}", judged.rule.id).unwrap();
+    for (key, value) in object.as_object().unwrap() {
+        match value {
+            Value::Array(entries) => {
+                writeln!(out, "{key}:").unwrap();
+                entries.iter().for_each(|entry| writeln!(out, "  {entry}").unwrap());
+            }
+            _ => writeln!(out, "{key}: {value}").unwrap(),
+        }
     }
-    for e in verdict.root().map(Judged::evidence).unwrap_or_default() {
-        writeln!(out, "  shown by: {}", e.says).unwrap();
-    }
-    let out_of_it = verdict.judged.iter().filter(|j| matches!(j.judgement, Judgement::RuledOut(_)));
-    let out_of_it: Vec<&str> = out_of_it.map(|j| j.rule.id).collect();
-    writeln!(out, "  ruled out: {}", out_of_it.join(" ")).unwrap();
-    for ask in &verdict.ask_next {
-        writeln!(out, "  ask {} for {}", ask.commands.join(" "), ask.settles.join(" ")).unwrap();
-    }
-    for remark in verdict.remarks.iter().filter(|r| !r.text.starts_with("Without the card's")) {
-        writeln!(out, "  {:?}: {}", remark.kind, remark.text).unwrap();
-    }
-    let decision = returning.as_ref().unwrap();
-    let checks: Vec<&str> = decision.checks.iter().map(|c| c.state.word()).collect();
-    writeln!(out, "  return {:?}: {}", decision.advice, checks.join(" ")).unwrap();
-    writeln!(out, "  {} {}", decision.sentence, decision.for_the_maker).unwrap();
     out
+}
+
+/// Compares with `tests/snapshots/<folder>/<name>.snap`.
+fn approved(folder: &str, name: &str, content: &str) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(format!("snapshots/{folder}"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!(name, content));
+}
+
+/// No snapshot is left whose case is gone.
+fn nothing_else_in(folder: &str, names: &BTreeSet<String>) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots").join(folder);
+    let there = std::fs::read_dir(path).unwrap().map(|e| e.unwrap().file_name());
+    let left: Vec<_> = there
+        .filter_map(|n| n.to_str()?.strip_suffix(".snap").map(str::to_owned))
+        .filter(|n| !names.contains(n))
+        .collect();
+    assert!(left.is_empty(), "snapshots without a case in {folder}: {left:?}");
 }
 
 fn folder(name: &str) -> Vec<(String, String)> {
@@ -74,37 +87,54 @@ fn folder(name: &str) -> Vec<(String, String)> {
 
 #[test]
 fn demo_captures() {
-    let mut page = String::new();
+    let profiles = ProfileStore::shipped();
+    let mut names = BTreeSet::new();
     for (name, text) in folder("demo/captures") {
-        writeln!(page, "{name}\n{}", told(&text)).unwrap();
+        let basis = Basis::of(&profiles);
+        let explanation = Explanation::of(&text, Vec::new(), &basis, View::default()).unwrap();
+        for (format, writer) in FORMATS {
+            let name = format!("{name}.{format}");
+            approved("demo", &name, &written(&explanation, writer));
+            names.insert(name);
+        }
     }
-    insta::assert_snapshot!(page);
+    nothing_else_in("demo", &names);
 }
 
+/// One snapshot a page, with its examples one after the other.
 #[test]
-fn cases_on_the_pages_of_the_rules() {
-    let mut page = String::new();
+fn examples_on_the_pages_of_the_rules() {
+    let mut names = BTreeSet::new();
     for rule in rules::all() {
+        let mut page = String::new();
         for kind in ["holds", "ruled-out", "open"] {
             let opened = format!("```{kind}\n");
             for (n, rest) in rule.page.split(&*opened).skip(1).enumerate() {
                 let text = rest.split("```").next().unwrap();
-                writeln!(page, "{} {kind} {}\n{}", rule.id, n + 1, told(text)).unwrap();
+                writeln!(page, "== {kind} {}\n{}", n + 1, brief_json(text)).unwrap();
             }
         }
+        let name = rule.id.replace('/', "-");
+        approved("rules", &name, &page);
+        names.insert(name);
     }
-    insta::assert_snapshot!(page);
+    nothing_else_in("rules", &names);
 }
 
-/// Texts between lines that begin with `===`, each named by what is told apart in it.
+/// Texts between lines that begin with `===`, each named by the difference that it shows.
 #[test]
-fn states_and_doubts() {
-    let mut page = String::new();
-    for (_, file) in folder("tests/texts") {
-        for part in file.split("\n=== ").skip(1) {
-            let (name, text) = part.split_once('\n').unwrap();
-            writeln!(page, "{name}\n{}", told(text)).unwrap();
+fn texts() {
+    let mut names = BTreeSet::new();
+    for (file, content) in folder("tests/texts") {
+        for part in content.split("\n=== ").skip(1) {
+            let (title, text) = part.split_once('\n').unwrap();
+            let plain: String =
+                title.chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+            let words: Vec<_> = plain.split_whitespace().collect();
+            let name = format!("{file}-{}", words.join("-").to_lowercase());
+            approved("texts", &name, &format!("{title}\n{}", brief_json(text)));
+            assert!(names.insert(name), "two texts are named `{title}`");
         }
     }
-    insta::assert_snapshot!(page);
+    nothing_else_in("texts", &names);
 }
