@@ -88,7 +88,10 @@ fn a_profile_of_the_first_form_is_read_whole() {
 #[test]
 fn a_teams_notes_of_the_first_form_are_read() {
     let team = Team::read(&text("team.toml"), Path::new("team.toml")).unwrap();
-    assert_eq!(team.contact(Acts::AccountHolder), Some("River office, the person who orders cards"));
+    assert_eq!(
+        team.contact(Acts::AccountHolder),
+        Some("River office, the person who orders cards")
+    );
     // The note of the layer and the steps of the rule.
     assert_eq!(team.additions("card/pin-required").len(), 2);
 }

@@ -1,6 +1,6 @@
 //! What stands in the files of a card (TS 31.102 §4.2, TS 51.011 §10, TS 102 221 §13).
 
-use super::Plmn;
+use super::plmn::Plmn;
 
 /// What a file's bytes say.
 #[derive(Clone, Debug, PartialEq, Eq)]

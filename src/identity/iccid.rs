@@ -1,7 +1,8 @@
 //! The card number (ITU-T E.118; TS 102 221 §13.2): up to 19 digits with a check digit at the end;
 //! some issuers print 20, others leave the check digit away.
 
-use super::{IdentityError, check_digit, is_checked};
+use super::check::{check_digit, is_checked};
+use super::digits::{IdentityError, digits};
 
 /// A card number.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,7 +18,7 @@ impl Iccid {
     ///
     /// [`IdentityError`] where the text is none.
     pub fn read(text: &str) -> Result<Self, IdentityError> {
-        let digits = super::digits(text.trim().trim_end_matches(['F', 'f']))?;
+        let digits = digits(text.trim().trim_end_matches(['F', 'f']))?;
         match digits.len() {
             18..=20 => Ok(Self { digits }),
             n => Err(IdentityError(format!(

@@ -1,7 +1,8 @@
 //! The equipment number (TS 23.003 §6.2): eight digits of the type, six of the device, one to
 //! check; or, with two digits of the software version in its place, the IMEISV.
 
-use super::{IdentityError, check_digit, is_checked};
+use super::check::{check_digit, is_checked};
+use super::digits::{IdentityError, digits};
 
 /// An equipment number.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,7 +24,7 @@ impl Imei {
     ///
     /// [`IdentityError`] where the text is none.
     pub fn read(text: &str) -> Result<Self, IdentityError> {
-        let digits = super::digits(text)?;
+        let digits = digits(text)?;
         let (check, software) = match digits.len() {
             14 => (None, None),
             15 => (digits.chars().last(), None),

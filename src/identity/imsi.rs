@@ -1,6 +1,7 @@
 //! The subscriber number (TS 23.003 §2.2): country, network, subscriber.
 
-use super::{IdentityError, Plmn};
+use super::digits::{IdentityError, digits};
+use super::plmn::Plmn;
 use crate::reference::countries::{MncLength, mnc_length};
 
 /// How it is known how long the network code is.
@@ -33,7 +34,7 @@ impl Imsi {
     ///
     /// [`IdentityError`] where the text is none.
     pub fn read(text: &str, mnc_digits: Option<u8>) -> Result<Self, IdentityError> {
-        let digits = super::digits(text)?;
+        let digits = digits(text)?;
         if !(6..=15).contains(&digits.len()) {
             return Err(IdentityError(format!(
                 "a subscriber number (IMSI) has up to 15 digits, nearly always 15, not {}",

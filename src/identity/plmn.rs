@@ -1,6 +1,7 @@
 //! Network codes: country and network, as digits and in three bytes (TS 24.008 §10.5.1.3).
 
-use super::{IdentityError, swapped};
+use super::card::swapped;
+use super::digits::{IdentityError, digits};
 use crate::reference::countries::{MncLength, mnc_length};
 use std::fmt;
 
@@ -34,7 +35,7 @@ impl Plmn {
                 IdentityError(format!("{plain} is no network code in three bytes, as 00F110 is"))
             });
         }
-        let digits = super::digits(plain)?;
+        let digits = digits(plain)?;
         match digits.len() {
             5 | 6 => Ok(Self { mcc: digits[..3].into(), mnc: digits[3..].into() }),
             n => Err(IdentityError(format!(

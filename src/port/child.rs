@@ -1,6 +1,6 @@
 //! The standard streams of a child process, for a modem behind another machine's shell.
 
-use super::Port;
+use super::line::Port;
 use std::io::{self, Read, Write};
 use std::process::{self, Command, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};

@@ -1,6 +1,8 @@
 //! A port that comes back: a modem that restarts takes its USB ports away and returns with others.
 
-use super::{OpenError, Port, find, open};
+use super::find;
+use super::line::{OpenError, Port};
+use super::open::open;
 use std::io;
 use std::time::{Duration, Instant};
 

@@ -1,6 +1,7 @@
 //! Serial ports.
 
-use super::{OpenError, Port, find};
+use super::holders::holders;
+use super::line::{OpenError, Port};
 use serialport::{ErrorKind, SerialPort};
 use std::io;
 use std::time::{Duration, Instant};
@@ -26,7 +27,7 @@ impl Serial {
                 let busy =
                     words.to_lowercase().contains("busy") || words.contains("exclusive lock");
                 Err(match error.kind() {
-                    _ if busy => OpenError::Busy(name, find::holders(path)),
+                    _ if busy => OpenError::Busy(name, holders(path)),
                     ErrorKind::Io(io::ErrorKind::NotFound) => OpenError::Missing(name),
                     ErrorKind::NoDevice if !std::path::Path::new(path).exists() => {
                         OpenError::Missing(name)

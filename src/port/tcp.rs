@@ -1,6 +1,6 @@
 //! Raw TCP, as serial servers offer it.
 
-use super::Port;
+use super::line::Port;
 use std::io::{self, Read, Write};
 use std::net::{TcpStream, ToSocketAddrs};
 use std::time::Duration;

@@ -3,7 +3,7 @@
 //! `F = F_low + 0.1 (N - N_offs)` MHz for either link; a channel number so near to an edge that
 //! its channel would reach beyond must not be used (§5.7.3, note to table 5.7.3-1).
 
-use super::{Channels, Duplex, Edges, Link, channels, edges};
+use super::spectrum::{Channels, Duplex, Edges, Link, channels, edges};
 use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
 use std::sync::LazyLock;

@@ -1,6 +1,6 @@
 //! GSM bands and ARFCN (TS 45.005 §2).
 
-use super::{Channels, Edges, edges};
+use super::spectrum::{Channels, Edges, edges};
 use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
 use std::sync::LazyLock;

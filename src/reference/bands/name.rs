@@ -1,8 +1,9 @@
 //! The name of a band as people write it: `20`, `B20`, `n78`, `GSM900`, `UMTS 8`, `band VIII`.
 
+use super::eutra::{EutraBand, lte_band};
 use super::gsm::{GsmBand, gsm_bands_named};
+use super::nr::{NrBand, nr_band};
 use super::utra::{UtraBand, utra_band, utra_bands};
-use super::{EutraBand, NrBand, lte_band, nr_band};
 
 /// A band of one technology.
 #[derive(Clone, Copy, Debug)]

@@ -3,7 +3,7 @@
 //! `F_REF = F_REF-Offs + ΔF_Global (N_REF - N_REF-Offs)` with the three ranges of table
 //! 5.4.2.1-1. A number says no band by itself: bands share frequencies, and so numbers.
 
-use super::{Channels, Duplex, Edges, channels, edges};
+use super::spectrum::{Channels, Duplex, Edges, channels, edges};
 use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
 use std::sync::LazyLock;

@@ -4,7 +4,7 @@
 //! with an offset of their own (table 5.1A). Bands share numbers, and some numbers are both an
 //! uplink and a downlink.
 
-use super::{Channels, Edges, Link, channels, edges};
+use super::spectrum::{Channels, Edges, Link, channels, edges};
 use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
 use std::sync::LazyLock;
