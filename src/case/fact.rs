@@ -2,6 +2,7 @@
 
 use super::facts::Fact;
 use super::history::ReportedBy;
+use super::keyed::{OfContext, OfDomain};
 use super::kind::{Cell, Domain};
 use super::quantity::Quantity;
 use crate::reference::causes::CauseList;
@@ -19,6 +20,12 @@ pub struct Registration {
     pub act: Option<u8>,
     /// Whether it came by itself.
     pub unsolicited: bool,
+}
+
+impl OfDomain for Registration {
+    fn domain(&self) -> Domain {
+        self.domain
+    }
 }
 
 /// A place on the earth (WGS 84) as a module's receiver tells it.
@@ -56,6 +63,12 @@ pub struct ContextDefinition {
     pub apn: CompactString,
     /// Whether it was set in this dialogue (`true`) or read back.
     pub set: bool,
+}
+
+impl OfContext for ContextDefinition {
+    fn cid(&self) -> u8 {
+        self.cid
+    }
 }
 
 /// A context's authentication (`+CGAUTH` and the like).

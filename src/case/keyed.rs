@@ -1,9 +1,20 @@
 //! Histories by registration domain and by context number.
 
-use super::fact::{ContextDefinition, Registration};
 use super::history::{History, Keep, Observation};
 use super::kind::Domain;
 use std::collections::BTreeMap;
+
+/// A fact about one registration domain.
+pub(super) trait OfDomain {
+    /// The domain.
+    fn domain(&self) -> Domain;
+}
+
+/// A fact about one context.
+pub(super) trait OfContext {
+    /// The number of the context.
+    fn cid(&self) -> u8;
+}
 
 /// One history for each registration domain.
 #[derive(Clone, Debug)]
@@ -31,9 +42,9 @@ impl<T> ByDomain<T> {
     }
 }
 
-impl Keep<Registration> for ByDomain<Registration> {
-    fn keep(&mut self, observed: Observation<Registration>) {
-        self.0[observed.value.domain as usize].keep(observed);
+impl<T: OfDomain> Keep<T> for ByDomain<T> {
+    fn keep(&mut self, observed: Observation<T>) {
+        self.0[observed.value.domain() as usize].keep(observed);
     }
 }
 
@@ -85,8 +96,8 @@ impl<T> Keep<(u8, T)> for ByContext<T> {
     }
 }
 
-impl Keep<ContextDefinition> for ByContext<ContextDefinition> {
-    fn keep(&mut self, observed: Observation<ContextDefinition>) {
-        self.0.entry(observed.value.cid).or_default().keep(observed);
+impl<T: OfContext> Keep<T> for ByContext<T> {
+    fn keep(&mut self, observed: Observation<T>) {
+        self.0.entry(observed.value.cid()).or_default().keep(observed);
     }
 }

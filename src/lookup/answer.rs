@@ -154,3 +154,6 @@ impl Answer {
         out
     }
 }
+
+/// The answer, or what would be a right question.
+pub type Found = Result<Answer, Problem>;

@@ -14,7 +14,7 @@ mod index;
 mod mask;
 mod status;
 
-pub use answer::{Answer, Problem};
+pub use answer::{Answer, Found, Problem};
 pub use band::band;
 pub use cause::cause;
 pub use channel::{arfcn, channel};
@@ -26,6 +26,3 @@ pub use identity::{country, file, iccid, imei, imsi, plmn, plmn_bytes};
 pub use index::{index, level};
 pub use mask::mask;
 pub use status::status;
-
-/// The answer, or what would be a right question.
-pub type Found = Result<Answer, Problem>;

@@ -32,10 +32,7 @@ pub use site::Site;
 pub use team::{Addition, Step, Team, TeamError};
 
 use crate::caution::{ANTENNA, POWER_OFF, SUPPLY};
-use rule::holds;
-
-/// Where a fact of the trade stands that no standard tells.
-const PRACTICE: &str = "common practice, no source";
+use rule::{PRACTICE, holds};
 
 /// Every rule, from the bottom layer up.
 pub fn all() -> impl Iterator<Item = &'static Rule> {

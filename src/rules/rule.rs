@@ -9,6 +9,9 @@ use serde::Serialize;
 use std::borrow::Cow;
 use strum::{EnumString, IntoStaticStr, VariantArray};
 
+/// The source of a fact of the trade that no standard states.
+pub(super) const PRACTICE: &str = "common practice, no source";
+
 /// How certain a finding is.
 #[derive(
     Clone,
@@ -342,7 +345,7 @@ impl Rule {
         commonness: 1,
         check: None,
         beside_connection: false,
-        clause: super::PRACTICE,
+        clause: PRACTICE,
         acts: Acts::Installer,
         actions: &[],
         explains: &[],

@@ -2,8 +2,8 @@
 
 use super::answer::answer;
 use super::fault::{Direction, FaultKind, garbled};
-use super::machine::{Machine, Sent};
-use super::modem::{Modem, STALL_MS};
+use super::machine::{Machine, STALL_MS, Sent};
+use super::modem::Modem;
 use std::time::Duration;
 
 impl Modem {

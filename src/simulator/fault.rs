@@ -1,6 +1,6 @@
 //! What disturbs a line, at a byte of what the modem sends or receives.
 
-use super::machine::{Behind, Sent};
+use super::machine::{Behind, STALL_MS, Sent};
 use serde::Deserialize;
 
 /// A disturbance.
@@ -105,7 +105,7 @@ impl Fault {
                 let start = b"\r\nRDY\r\n\r\n+CPIN: READY\r\n".to_vec();
                 return vec![last, Sent::new(self.ms.max(20), start)];
             }
-            FaultKind::Stall => vec![last, Sent::new(super::modem::STALL_MS, rest)],
+            FaultKind::Stall => vec![last, Sent::new(STALL_MS, rest)],
             FaultKind::Late => vec![last, Sent::new(self.ms, rest)],
             FaultKind::Garble => {
                 rest[0] = garbled(rest[0]);

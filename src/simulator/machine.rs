@@ -2,6 +2,9 @@
 
 use std::time::Duration;
 
+/// A stalled modem takes so long for each answer, ms.
+pub(super) const STALL_MS: u64 = 60_000;
+
 /// Something that answers bytes with bytes, on whatever line.
 pub trait Machine: Send {
     /// Takes what came in and gives what goes out, each piece with the pause before it. `now` is the

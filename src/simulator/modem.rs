@@ -4,9 +4,6 @@ use super::scenario::{CardState, Scenario};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-/// A stalled modem takes so long for each answer, ms.
-pub(super) const STALL_MS: u64 = 60_000;
-
 /// Everything that commands can change; compared before and after a read-only run.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settings {

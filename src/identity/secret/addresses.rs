@@ -1,7 +1,7 @@
 //! Addresses that name a subscriber or its device: IPv4, IPv6, both as TS 27.007 §10.1.23 prints them, and those of
 //! network interfaces. Special addresses (RFC 6890) tell nothing of anybody and stay.
 
-use super::{Secret, SecretKind};
+use super::found::{Secret, SecretKind};
 use std::net::{Ipv4Addr, Ipv6Addr};
 use std::ops::Range;
 

@@ -1,6 +1,7 @@
 //! Commands and responses that carry a secret, and in which of their fields it stands.
 
-use super::{Secret, SecretKind, words};
+use super::found::{PHONE_KEPT, Secret, SecretKind};
+use super::words;
 use std::ops::Range;
 
 /// In which fields a secret stands, counted from 0.
@@ -60,9 +61,6 @@ const CARRY: &[(&str, bool, SecretKind, Where)] = &[
     ("+CPBF", true, SecretKind::Phone, Where::Phones),
     ("+CPBW", true, SecretKind::Phone, Where::Phones),
 ];
-
-/// So many digits at the start of a phone number may be seen: the country or the area.
-pub(super) const PHONE_KEPT: usize = 3;
 
 /// Finds what the commands and responses of one line carry.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {

@@ -6,43 +6,13 @@
 
 mod addresses;
 mod commands;
+mod found;
 mod numbers;
 mod words;
 
+pub use found::{Secret, SecretKind};
+
 use std::borrow::Cow;
-use std::ops::Range;
-
-/// What kind of secret it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum SecretKind {
-    /// The number of a subscriber, a card or a device.
-    Number,
-    /// The contents of an identity file of the card, with the digits of each byte swapped.
-    SwappedNumber,
-    /// A temporary identity of the subscriber as the card holds it.
-    Temporary,
-    /// A phone number.
-    Phone,
-    /// An address of the Internet protocol.
-    Address,
-    /// The address of a network interface.
-    Hardware,
-    /// A PIN or PUK.
-    Pin,
-    /// A user name, a password or a key.
-    Word,
-}
-
-/// A secret in a text.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Secret {
-    /// Where it stands, in bytes.
-    pub range: Range<usize>,
-    /// What it is.
-    pub kind: SecretKind,
-    /// So many bytes at its start may be seen.
-    pub keep: usize,
-}
 
 /// Every secret of a text, in order; none overlaps another.
 pub fn secrets(text: &str) -> Vec<Secret> {

@@ -1,7 +1,7 @@
 //! Numbers of subscriber, card and device: runs of 14 to 22 digits (TS 23.003 §2.2, §6.2; ITU-T E.118), and the
 //! card's own files that hold them (TS 31.102 §4.2).
 
-use super::{Secret, SecretKind};
+use super::found::{Secret, SecretKind};
 
 /// Finds the numbers of one line.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {

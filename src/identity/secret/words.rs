@@ -1,7 +1,6 @@
 //! Secrets that people and hosts write behind a word that names them, phone numbers and mail addresses in sentences.
 
-use super::commands::PHONE_KEPT;
-use super::{Secret, SecretKind};
+use super::found::{PHONE_KEPT, Secret, SecretKind};
 
 /// Words with a user name, password or key behind a colon or an equals sign.
 const NAMED: [&str; 13] = [
