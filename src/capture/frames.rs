@@ -222,14 +222,14 @@ mod tests {
     use crate::case::Case;
 
     const LINES: [&str; 8] = [
+        "RDY",
+        "Call Ready",
         "AT+CPIN?",
         "+CPIN: READY",
         "OK",
         "AT+CGDCONT?",
         "+CGDCONT: 1,\"IP\",\"gauge.example\",\"\",0,0",
         "OK",
-        "RDY",
-        "Call Ready",
     ];
 
     fn case(frame: impl Fn(usize, &str) -> String) -> Case {

@@ -85,10 +85,10 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_is_told() {
-        let impossible = texts("+QCSQ: \"LTE\",-95,-80,100,-12");
+    fn what_cannot_be_is_reported() {
+        let impossible = texts("+QCSQ: \"LTE\",-95,-80,100,-12\n");
         assert!(impossible[0].contains("RSRP"), "{impossible:?}");
-        let wrong_band = texts("+QNWINFO: \"FDD LTE\",\"00101\",\"LTE BAND 3\",6300");
+        let wrong_band = texts("+QNWINFO: \"FDD LTE\",\"00101\",\"LTE BAND 3\",6300\n");
         assert_eq!(
             wrong_band,
             ["Channel 6300 belongs to band 20, not to band 3 (TS 36.101 table 5.7.3-1)."]
@@ -97,9 +97,9 @@ mod tests {
 
     #[test]
     fn what_fits_is_not() {
-        assert_eq!(texts("+QCSQ: \"LTE\",-65,-95,150,-11"), Vec::<String>::new());
+        assert_eq!(texts("+QCSQ: \"LTE\",-65,-95,150,-11\n"), Vec::<String>::new());
         assert_eq!(
-            texts("+QNWINFO: \"FDD LTE\",\"00101\",\"LTE BAND 20\",6300"),
+            texts("+QNWINFO: \"FDD LTE\",\"00101\",\"LTE BAND 20\",6300\n"),
             Vec::<String>::new()
         );
     }
