@@ -6,7 +6,7 @@
 
 use mastside::capture::decode;
 use mastside::carrier::ProfileStore;
-use mastside::explanation::{Basis, Explanation, View, json, markdown, text};
+use mastside::explanation::{Basis, Explanation, View, json, markdown, message, text};
 use mastside::rules;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -16,7 +16,8 @@ use std::path::Path;
 type Writer = fn(&Explanation<'_>, &mut String) -> fmt::Result;
 
 /// Every output format by the name of its option.
-const FORMATS: [(&str, Writer); 3] = [("text", text), ("json", json), ("markdown", markdown)];
+const FORMATS: [(&str, Writer); 4] =
+    [("text", text), ("json", json), ("markdown", markdown), ("message", message)];
 
 fn written(explanation: &Explanation<'_>, writer: Writer) -> String {
     let mut out = String::new();
