@@ -6,7 +6,7 @@
 
 use mastside::capture::decode;
 use mastside::carrier::ProfileStore;
-use mastside::explanation::{Basis, Explanation, View, json, markdown, message, text};
+use mastside::explanation::{Basis, Explanation, View, html, json, markdown, message, text};
 use mastside::rules;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -16,8 +16,8 @@ use std::path::Path;
 type Writer = fn(&Explanation<'_>, &mut String) -> fmt::Result;
 
 /// Every output format by the name of its option.
-const FORMATS: [(&str, Writer); 4] =
-    [("text", text), ("json", json), ("markdown", markdown), ("message", message)];
+const FORMATS: [(&str, Writer); 5] =
+    [("text", text), ("json", json), ("markdown", markdown), ("message", message), ("html", html)];
 
 fn written(explanation: &Explanation<'_>, writer: Writer) -> String {
     let mut out = String::new();
