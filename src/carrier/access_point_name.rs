@@ -4,7 +4,7 @@
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
     /// A blank or another character that a label cannot hold.
-    #[error("`{0}` stands in it; labels hold letters, digits and hyphens only")]
+    #[error("`{0}` is in it; labels have letters, digits and hyphens only")]
     Character(char),
     /// Two dots in a row, or one at an end.
     #[error("a label is empty: two dots in a row, or a dot at an end")]

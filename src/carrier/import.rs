@@ -18,7 +18,7 @@ pub struct ImportError {
     pub problem: String,
 }
 
-/// A provider of the data, and the country that it stands under.
+/// A provider of the data, and its country.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Imported {
     /// ISO code of the country, lower case.
@@ -168,7 +168,7 @@ fn close(name: &str, country: &str, provider: &mut Option<Building>, found: &mut
             {
                 if p.user {
                     point.credentials =
-                        Some("a user name stands in the data set; look it up there".into());
+                        Some("the data set has a user name; look it up there".into());
                 }
 
                 p.carrier.access_points.push(point);

@@ -18,7 +18,7 @@ pub struct Known {
 }
 
 impl Known {
-    /// What a case tells of its card and network.
+    /// What a case holds of its card and network.
     pub fn of(case: &Case) -> Self {
         let latest = |h: &History<String>| h.latest().map(|o| o.value.clone());
         let network = case.registration.operator.latest().and_then(|o| o.value.name.clone());

@@ -35,13 +35,13 @@ impl Ranking {
     /// The one that fits best, where no other does equally and no other might once more is known.
     pub fn only(&self) -> Option<&Fit> {
         match self.best() {
-            [only] if self.doubts().is_empty() => Some(only),
+            [only] if self.undecided_by().is_empty() => Some(only),
             _ => None,
         }
     }
 
     /// What is not known of the card and would tell the candidates apart.
-    pub fn doubts(&self) -> Vec<&'static str> {
+    pub fn undecided_by(&self) -> Vec<&'static str> {
         let best = self.best().first().map_or(0, |f| f.strength);
         let mut missing: Vec<_> = self
             .fits
@@ -147,7 +147,7 @@ pub struct Choice {
 }
 
 impl Choice {
-    /// Chooses by name, or by what a case tells of its card; never silently between equals.
+    /// Chooses by name, or by what a case holds of its card; never silently between equals.
     ///
     /// # Errors
     ///
@@ -184,7 +184,7 @@ impl Choice {
             0 => "No carrier profile fits this card, so access point names, bands and roaming were not held against one.".into(),
             n => {
                 let more = if n > 4 { format!(" and {} more", n - 4) } else { String::new() };
-                let by = ranking.doubts();
+                let by = ranking.undecided_by();
                 let by = if by.is_empty() { "--carrier NAME chooses".to_owned() } else { format!("{} would tell them apart", by.join(" and ")) };
                 format!("Several carrier profiles fit this card ({}{more}), so none was used; {by}.", names.join(", "))
             }
@@ -207,7 +207,7 @@ mod tests {
         let ranking = ProfileStore::shipped().rank(&card);
         assert_eq!(names(&card), ["Ember Mobile", "Riverband"]);
         assert_eq!(ranking.only(), None, "never chosen silently");
-        assert_eq!(ranking.doubts(), ["GID1 (group)", "SPN (provider name)"]);
+        assert_eq!(ranking.undecided_by(), ["GID1 (group)", "SPN (provider name)"]);
         let group = Known {
             gid1: Some("5242".into()),
             provider_name: Some("Riverband".into()),

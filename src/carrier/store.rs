@@ -25,12 +25,12 @@ struct Entry {
     part: Range<usize>,
 }
 
-/// A profile that was read, and where it stands.
+/// A profile that was read, and its place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StoredProfile {
     /// The profile.
     pub carrier: Carrier,
-    /// Where it stands.
+    /// Its file and line.
     pub place: Place,
 }
 

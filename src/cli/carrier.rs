@@ -219,7 +219,7 @@ impl Match {
             (false, Some(_)) => Exit::Done,
             (false, None) => {
                 let equal = ranking.best().len();
-                let by = ranking.doubts();
+                let by = ranking.undecided_by();
                 let by = if by.is_empty() {
                     "nothing that their profiles name".to_owned()
                 } else {

@@ -1,7 +1,7 @@
 //! The command line: one file a command, each of them wiring only.
 //!
 //! Exit statuses, the same for every command unless its help says otherwise: 0 done (or the modem
-//! is connected), 1 a fault was found, 2 unusable input or arguments, 3 not enough to tell.
+//! is connected), 1 a fault was found, 2 unusable input or arguments, 3 the text is not enough.
 
 mod align;
 mod amend;
@@ -39,7 +39,7 @@ pub enum Exit {
     Fault,
     /// Unusable input or arguments.
     Unusable,
-    /// Not enough to tell.
+    /// The text is not enough.
     Unclear,
 }
 

@@ -4,7 +4,7 @@ use crate::capture::Stamp;
 use crate::case::{Case, Observation};
 use crate::case::{Domain, Power, Registration};
 
-/// What a dialogue tells of a beginning anew.
+/// What a dialogue says of a fresh attach.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Begun {
     /// None was made, or the lines carry no times.

@@ -86,7 +86,7 @@ fn registered(criteria: &Criteria, found: Option<&Spot>) -> Option<Measured> {
     let share = found.and_then(Spot::registered_percent);
     let (said, outcome) = match (found, share) {
         (None, _) => ("nothing measured".into(), Outcome::Incomplete),
-        // A modem that never tells its state is only held against it where that is asked for.
+        // A modem that never reports its state is only held against it where that is asked for.
         (Some(_), None) if criteria.registered_percent.is_none() => return None,
         (Some(_), None) => ("not read".into(), Outcome::Incomplete),
         (Some(spot), Some(share)) => (

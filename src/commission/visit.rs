@@ -12,13 +12,13 @@ use std::time::Duration;
 /// A modem that needs longer than this to register counts as not registered (common practice, no
 /// source: a search over all bands takes up to three minutes).
 const REGISTERS_WITHIN: Duration = Duration::from_mins(4);
-/// After so many samples without a quantity the modem is taken not to tell it.
+/// After so many samples without a quantity the modem is taken not to report it.
 const TELLS_WITHIN: u64 = 20;
 
 /// What the record names, beside what an examination asks anyway (TS 27.007 §5.2 to §5.4).
 const IDENTITIES: [&str; 4] = ["AT+CGMM", "AT+CGMR", "AT+CGSN", "AT+CCID"];
 
-/// Asks for modem, firmware and card; what a modem does not tell is left out of the record.
+/// Asks for modem, firmware and card; what a modem does not report is left out of the record.
 ///
 /// # Errors
 ///
@@ -124,7 +124,7 @@ impl<'c> Watch<'c> {
             for level in &self.criteria.level {
                 let series = level.of.series(&spot.used);
                 if series.count() == 0 {
-                    // What the modem does not tell by now will not come.
+                    // What the modem does not report by now will not come.
                     continue;
                 }
                 let share = level.percentile / 100.0;

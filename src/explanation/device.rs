@@ -1,4 +1,4 @@
-//! The modems whose output stands in one text: each has its verdict, and the worst one decides.
+//! The modems whose output is in one text: each has its verdict, and the worst one decides.
 
 use super::Basis;
 use crate::capture::Capture;

@@ -17,10 +17,7 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
     writeln!(out, "## {}\n", escaped(&source.word(&verdict.summary)))?;
     let sure =
         if matches!(verdict.finding, Finding::Unclear) { "" } else { verdict.certainty.word() };
-    writeln!(
-        out,
-        "| finding | certainty | can act | where it stands |\n| --- | --- | --- | --- |"
-    )?;
+    writeln!(out, "| finding | certainty | can act | state |\n| --- | --- | --- | --- |")?;
     writeln!(
         out,
         "| `{}` | {sure} | {} | {} |\n",

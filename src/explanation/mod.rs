@@ -35,7 +35,7 @@ use crate::verdict::{Finding, Verdict};
 pub struct Explanation<'t> {
     /// The text, for quoting from it.
     pub source: Source<'t>,
-    /// The modems whose output stands in the text, in its order; never empty.
+    /// The modems whose output is in the text, in its order; never empty.
     pub devices: Vec<Device>,
     /// The place of the one whose verdict decides; remarks on profile, progress and team stand with it.
     pub chosen: usize,

@@ -79,12 +79,7 @@ impl Page<'_> {
         };
         self.wrapped("", "", &format!("{}{sure}{acts}", verdict.id()), out)?;
         if !matches!(verdict.finding, Finding::Connected { .. }) {
-            self.wrapped(
-                "",
-                "",
-                &format!("Where it stands: {}", self.source.word(&verdict.state)),
-                out,
-            )?;
+            self.wrapped("", "", &format!("State: {}", self.source.word(&verdict.state)), out)?;
         }
         Ok(())
     }

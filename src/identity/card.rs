@@ -1,4 +1,4 @@
-//! What stands in the files of a card (TS 31.102 §4.2, TS 51.011 §10, TS 102 221 §13).
+//! The contents of the files of a card (TS 31.102 §4.2, TS 51.011 §10, TS 102 221 §13).
 
 use super::plmn::Plmn;
 

@@ -63,8 +63,8 @@ mod tests {
     fn the_cards_own_word_outweighs_the_table() {
         let guess = Imsi::read("001010123456789", None).unwrap();
         assert_eq!((guess.plmn.mnc.as_str(), guess.known), ("01", MncKnown::Guess));
-        let told = Imsi::read("001010123456789", Some(3)).unwrap();
-        assert_eq!((told.plmn.mnc.as_str(), told.known), ("010", MncKnown::Card));
+        let known = Imsi::read("001010123456789", Some(3)).unwrap();
+        assert_eq!((known.plmn.mnc.as_str(), known.known), ("010", MncKnown::Card));
         assert!(Imsi::read("0010101234567890", None).is_err());
         assert!(Imsi::read("00101a", None).is_err());
     }

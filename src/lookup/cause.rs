@@ -27,7 +27,7 @@ pub fn cause(list: Option<CauseList>, number: &str) -> Result<Vec<Answer>, Probl
         }
     }
     if answers.is_empty() {
-        Err(Problem::new(format!("no table tells cause {n}")))
+        Err(Problem::new(format!("no table has a cause {n}")))
     } else {
         Ok(answers)
     }

@@ -28,7 +28,7 @@ pub fn error(list: Option<&str>, number: &str) -> Result<Vec<Answer>, Problem> {
         |l| format!("+{} ERROR", l.to_ascii_uppercase()),
     );
     let problem = Problem::new(format!(
-        "{n} is not assigned as {name}; makers use such numbers for errors of their own"
+        "{n} is not assigned as {name}; vendors use such numbers for errors of their own"
     ));
     let near = errors::nearest(list.is_some_and(|l| l.eq_ignore_ascii_case("cms")), n);
     Err(near.map_or(problem.clone(), |e| problem.near(e.number)))

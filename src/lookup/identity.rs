@@ -26,7 +26,7 @@ pub fn imsi(text: &str, mnc_digits: Option<u8>) -> Found {
         MncKnown::Card => "as the card's AD file says",
         MncKnown::Table => "as usual in this country",
         MncKnown::Guess => {
-            "a guess: both lengths are in use there; the card's AD file (EF_AD) tells"
+            "a guess: both lengths are in use there; the card's file EF_AD says which"
         }
     };
     let total = mcc.len() + mnc.len() + imsi.msin.len();

@@ -1,4 +1,4 @@
-//! `index` and `level`: what a printed index stands for, and what a level means in the trade.
+//! `index` and `level`: the level of a printed index, and what a level means in the trade.
 
 use super::{Answer, Found, Problem};
 use crate::reference::index::{Shape, map, maps};

@@ -115,11 +115,11 @@ fn answer(input: &str, mask: &Mask, reading: Reading, several: bool) -> Answer {
         .field("low_hex", format!("0x{low}"))
         .field("high_hex", format!("0x{high}"))
         .field("undefined_bands", json!(undefined))
-        .field("clause", "common practice, no source: bit n-1 stands for band n")
+        .field("clause", "common practice, no source: bit n-1 is band n")
         .line("as one number", format!("0x{}", mask.hex()))
         .line("as two words", format!("0x{low} for bands 1 to 64, 0x{high} for bands 65 to 128"))
         .line("no LTE band", undefined.iter().map(u16::to_string).collect::<Vec<_>>().join(", "))
-        .line("source", "common practice, no source: bit n-1 stands for band n")
+        .line("source", "common practice, no source: bit n-1 is band n")
 }
 
 #[cfg(test)]

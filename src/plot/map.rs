@@ -14,7 +14,7 @@ pub struct Dot {
     pub longitude: f64,
     /// The row of the legend: shape and colour.
     pub class: usize,
-    /// What stands beside the name, `-98 dBm`.
+    /// The words beside the name, `-98 dBm`.
     pub label: String,
 }
 

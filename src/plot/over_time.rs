@@ -103,7 +103,7 @@ pub fn over_time(
             let _ = write!(band, "L{:.1} {:.1}", middle(i), y.at(b.low));
         }
         if run.len() == 1 {
-            // A line of one point is not seen: a short dash stands for it.
+            // A line of one point is not seen: a short dash is drawn for it.
             line.push_str("h1.5");
         }
         out.path(&format!("{band}Z"), "band");

@@ -100,7 +100,7 @@ fn usb_ports() -> Vec<(String, Identity)> {
         .collect()
 }
 
-/// The identity of a port; `None` where it is none of USB, or its device tells no interface.
+/// The identity of a port; `None` where it is none of USB, or its device names no interface.
 pub(super) fn identity(path: &str) -> Option<Identity> {
     // A link that udev made leads to the name that the listing has.
     let own = std::fs::canonicalize(path).map_or(path.into(), |p| p.to_string_lossy().into_owned());

@@ -1,6 +1,6 @@
 //! Which programs hold a port.
 
-/// The programs that hold a port, as ` (name, process number)`; empty where the system does not tell.
+/// The programs that hold a port, as ` (name, process number)`; empty where the system does not say.
 pub fn holders(path: &str) -> String {
     let Ok(target) = std::fs::canonicalize(path) else { return String::new() };
     let mut found = Vec::new();

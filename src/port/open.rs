@@ -8,7 +8,7 @@ use super::{child, serial, tcp};
 ///
 /// # Errors
 ///
-/// [`OpenError`], told apart for the installer.
+/// [`OpenError`]: one variant for each thing that the installer can act on.
 pub fn open(name: &str, baud: u32, via: Option<&str>) -> Result<Box<dyn Port>, OpenError> {
     if let Some(command) = via {
         return child::Child::start(command)

@@ -27,7 +27,7 @@ pub enum MncLength {
     #[serde(rename = "3")]
     Three,
     #[serde(rename = "mixed")]
-    /// Both are in use: only the card's AD file tells.
+    /// Both are in use: only the card's file EF_AD says which.
     Mixed,
 }
 

@@ -13,7 +13,7 @@ pub struct ModuleError {
     pub text: &'static str,
     /// What it means, or where the number comes from; empty where the text says it all.
     pub meaning: &'static str,
-    /// The cause that it stands for, as `list number`; empty where none.
+    /// The cause that it means, as `list number`; empty where none.
     pub cause: &'static str,
     /// Where the row comes from.
     pub source: Source,

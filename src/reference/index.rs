@@ -1,4 +1,4 @@
-//! Signal indices of `+CSQ` and `+CESQ`, and the level that each stands for (TS 27.007 §8.5, §8.69).
+//! Signal indices of `+CSQ` and `+CESQ`, and the level that each means (TS 27.007 §8.5, §8.69).
 
 use super::table::{File, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
@@ -41,7 +41,7 @@ pub struct IndexMap {
     pub source: Source,
 }
 
-/// What an index stands for: the lower edge included, the upper one not; for points both the same.
+/// The levels that an index means: the lower edge included, the upper one not; for points both the same.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {
     /// Lower edge; `None` where open.

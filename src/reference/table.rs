@@ -100,7 +100,7 @@ pub(crate) fn filled<'de: 'static, D: Deserializer<'de>>(
     }
 }
 
-/// Where a row stands.
+/// The place of a row.
 #[derive(Clone, Copy)]
 pub(crate) struct Place<'f> {
     file: &'f str,

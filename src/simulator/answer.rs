@@ -73,7 +73,7 @@ fn one(modem: &mut Modem, part: &str, sent: &str) -> Result<Vec<String>, Refused
     read(modem, name, value)
 }
 
-/// A setting of the maker's own, read or written; `None` for every other command.
+/// A vendor's own setting, read or written; `None` for every other command.
 fn stored(modem: &mut Modem, sent: &str) -> Option<Result<Vec<String>, Refused>> {
     let keys: Vec<String> = modem.settings.stored.keys().cloned().collect();
     let key = keys.into_iter().find(|k| {
@@ -114,7 +114,7 @@ fn card(modem: &Modem) -> Result<(), Refused> {
 fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refused> {
     let s = modem.settings.clone();
     let n = modem.scenario.network.clone();
-    let (stat, cause) = modem.stands();
+    let (stat, cause) = modem.registration();
     let up = RegistrationStatus::of(stat) == RegistrationStatus::Registered;
     let on = s.functionality == 1;
     let line = |text: String| Ok(vec![text]);
@@ -271,13 +271,13 @@ fn set_value(
         "+CGATT" => {
             modem.settings.attach_wanted = value == "1";
             modem.attach();
-            match (value, modem.stands().0) {
+            match (value, modem.registration().0) {
                 ("1", 3) => Err(Some(148)),
                 _ => done,
             }
         }
         "+CGACT" => {
-            if RegistrationStatus::of(modem.stands().0) == RegistrationStatus::Registered {
+            if RegistrationStatus::of(modem.registration().0) == RegistrationStatus::Registered {
                 done
             } else {
                 Err(Some(148))

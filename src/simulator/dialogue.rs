@@ -134,7 +134,7 @@ impl Modem {
     /// What a report that is switched on says of the state, as it comes by itself.
     fn report(&self) -> Option<String> {
         let mode = self.settings.reports.get("+CEREG")?;
-        let (stat, cause) = self.stands();
+        let (stat, cause) = self.registration();
         Some(match (mode.as_str(), stat, cause) {
             ("3", 3, Some(cause)) => format!("+CEREG: {stat},,,,0,{cause}"),
             ("2" | "3", 1 | 5, _) => format!("+CEREG: {stat},\"0A11\",\"0003A2B1\",7"),

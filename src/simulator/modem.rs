@@ -25,7 +25,7 @@ pub struct Settings {
     pub usage: u8,
     /// Contexts by number: address type, access point name.
     pub contexts: BTreeMap<u8, (String, String)>,
-    /// Settings of the maker's own, by command and key.
+    /// The vendor's own settings, by command and key.
     pub stored: BTreeMap<String, String>,
     /// Authentication by context: protocol and user.
     pub logins: BTreeMap<u8, (u8, String)>,
@@ -46,7 +46,7 @@ pub struct Modem {
     pub(super) settings: Settings,
     /// The access point name of the last attempt to attach.
     pub(super) tried_name: String,
-    /// The last session refusal, told by `+CEER`.
+    /// The last session refusal, which `+CEER` reports.
     pub(super) last_esm: Option<u8>,
     pub(super) line: Vec<u8>,
     pub(super) received: Vec<u8>,
@@ -180,7 +180,7 @@ impl Modem {
     /// An attempt to attach with the settings as they stand.
     pub(super) fn attach(&mut self) {
         self.tried_name = self.settings.contexts.get(&1).map(|c| c.1.clone()).unwrap_or_default();
-        self.last_esm = if self.stands().0 == 3 { self.session_cause() } else { None };
+        self.last_esm = if self.registration().0 == 3 { self.session_cause() } else { None };
     }
 
     /// The cause with which the session of the last attempt is refused.
@@ -217,7 +217,7 @@ impl Modem {
     }
 
     /// The registration state, and the cause of a refusal.
-    pub(super) fn stands(&self) -> (u8, Option<u8>) {
+    pub(super) fn registration(&self) -> (u8, Option<u8>) {
         let (s, n) = (&self.settings, &self.scenario.network);
         if s.functionality != 1
             || s.card != CardState::Ready

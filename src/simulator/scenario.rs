@@ -125,7 +125,7 @@ pub struct Device {
     pub slow_ms: BTreeMap<String, u64>,
     /// Lines that come by themselves after each command of a number.
     pub unsolicited: Vec<String>,
-    /// Settings of the maker's own that commands read and write, by command and key:
+    /// The vendor's own settings that commands read and write, by command and key:
     /// `+QCFG="band"`, `+CNMP`.
     pub stored: BTreeMap<String, String>,
     /// So much longer the first answer takes, ms.
@@ -144,7 +144,7 @@ pub struct Device {
     pub ports: Vec<PortRole>,
     /// Commands that stay unanswered behind a restart, as while a modem starts.
     pub silent_after_restart: u32,
-    /// Further commands and the lines that answer them (dialects); `{rsrp}` stands for the level at
+    /// Further commands and the lines that answer them (vendor command sets); `{rsrp}` is the level at
     /// this reading, `{rsrp+102}` for the level and so many dB.
     pub replies: BTreeMap<String, Vec<String>>,
 }

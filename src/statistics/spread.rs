@@ -62,7 +62,7 @@ pub struct Spread {
     pub seconds: f64,
     /// What the samples are worth; `None` with too few samples to say.
     pub effective: Option<Effective>,
-    /// How long it should be measured, s, where it was too short for bounds and the correlation tells.
+    /// How long it should be measured, s, where it was too short for bounds and the correlation is known.
     pub wanted_s: Option<f64>,
     /// Middle value of the dB values.
     pub median: f64,

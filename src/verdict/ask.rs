@@ -25,7 +25,7 @@ pub struct Ask {
     pub commands: Vec<&'static str>,
     /// The question to a person.
     pub question: Option<&'static str>,
-    /// What they would tell.
+    /// Why they are worth asking.
     pub why: &'static str,
     /// The rules that they would settle.
     pub settles: Vec<&'static str>,
@@ -186,7 +186,7 @@ fn bare_errors<'s>(site: &'s Site<'_>) -> impl Iterator<Item = &'s str> {
     bare.map(|o| o.value.command.as_str()).filter(|c| !c.is_empty())
 }
 
-/// A read that tells something of the trouble and ended in a bare `ERROR`.
+/// A read that bears on the trouble and ended in a bare `ERROR`.
 fn unexplained(site: &Site<'_>) -> Option<&'static str> {
     let same = |c: &&'static str| {
         let bare = c.strip_prefix("AT").unwrap_or(c);

@@ -1,4 +1,4 @@
-//! Whether the modem is connected, and where it stands.
+//! Whether the modem is connected, and its state in words.
 
 use super::Judged;
 use crate::case::Domain;
@@ -50,7 +50,7 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     })
 }
 
-/// Where the modem stands, in a few words.
+/// The state of the modem in a few words.
 pub(super) fn state(site: &Site<'_>) -> String {
     if bearer_up(site).is_some() {
         return "data session open".into();
@@ -62,11 +62,11 @@ pub(super) fn state(site: &Site<'_>) -> String {
 /// The sentence for a text that is not enough.
 pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
     if case.is_empty() && case.dialogue.answered == 0 {
-        return "The text holds no answer of a modem, so nothing can be told from it.".into();
+        return "The text has no response of a modem.".into();
     }
     if let Some(possible) = judged.iter().find(|j| j.certainty() == Some(Certainty::Possible)) {
         return format!(
-            "Not enough to tell. What was read would fit this, among other causes: {}",
+            "The text is not enough. What was read would fit this, among other causes: {}",
             possible.summary()
         );
     }
@@ -75,7 +75,7 @@ pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
         (None, Some(_), _) => {
             "The modem is on the network for voice and messages; whether it may send data is not in the text.".into()
         }
-        (None, None, Some((_, evidence))) => format!("Not enough to tell the cause. Known so far: {}.", evidence.says),
-        (None, None, None) => "Not enough to tell: the text does not say whether the modem is registered.".into(),
+        (None, None, Some((_, evidence))) => format!("The text is not enough to name the cause. Known so far: {}.", evidence.says),
+        (None, None, None) => "The text does not say whether the modem is registered.".into(),
     }
 }

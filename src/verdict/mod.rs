@@ -1,7 +1,7 @@
 //! The verdict: the judgements of all rules put in order, the root cause among them, what to ask.
 //!
-//! A fault is named when a rule holds it for likely or certain. What only fits (possible) is told,
-//! and never made the verdict by itself: then the text is not enough, and the right question is.
+//! A fault is named when a rule holds it for likely or certain. What only fits (possible) is reported
+//! and never makes the verdict by itself: then the verdict is `unclear`, with the question that would settle it.
 
 mod ask;
 mod health;
@@ -38,7 +38,7 @@ impl Judged {
         }
     }
 
-    /// The lines that the answer stands on.
+    /// The lines that show the answer.
     pub fn evidence(&self) -> &[Evidence] {
         match &self.judgement {
             Judgement::Holds { evidence, .. } => evidence,
@@ -56,7 +56,7 @@ impl Judged {
     }
 }
 
-/// What it comes to.
+/// The kind of verdict.
 #[derive(Clone, Debug)]
 pub enum Finding {
     /// Registered, and a data session is open.
@@ -68,14 +68,14 @@ pub enum Finding {
     },
     /// The rule of this id holds, and explains the rest.
     Fault(&'static str),
-    /// The text holds too little to tell.
+    /// The text is not enough.
     Unclear,
 }
 
 /// The differential of one case.
 #[derive(Clone, Debug)]
 pub struct Verdict {
-    /// What it comes to.
+    /// The kind of verdict.
     pub finding: Finding,
     /// How sure.
     pub certainty: Certainty,
@@ -83,7 +83,7 @@ pub struct Verdict {
     pub summary: String,
     /// Who can act first.
     pub acts: Acts,
-    /// Where the modem stands, in a few words.
+    /// The state of the modem in a few words.
     pub state: String,
     /// The answer of every rule, from the bottom layer up.
     pub judged: Vec<Judged>,

@@ -20,16 +20,16 @@ pub(super) fn all(case: &Case, healthy: bool, remarks: &mut Vec<Remark>) {
     facilities(case, healthy, &mut note);
 }
 
-/// The latest doubt of each quantity, where no other reading settled it.
+/// The latest uncertainty of each quantity, where no other reading settled it.
 fn unsettled(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
-    let mut told = Vec::new();
+    let mut noted = Vec::new();
     for o in case.radio.uncertain.all().iter().rev().filter(|o| o.value.cell == Cell::Serving) {
         let quantity = o.value.quantity;
         let settled = case.level(quantity).is_some_and(|(value, _)| value.is_some());
-        if settled || told.contains(&quantity) {
+        if settled || noted.contains(&quantity) {
             continue;
         }
-        told.push(quantity);
+        noted.push(quantity);
         let (name, unit) = called(quantity);
         let text = match o.value.between {
             Some((low, high)) => format!(
@@ -107,8 +107,7 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
     {
         note(
             Kind::History,
-            "The network told the modem its time, which it does for a modem that it has let in."
-                .into(),
+            "The network sent the modem its time, as it does for a registered modem.".into(),
             vec![o.says("the network's time")],
         );
     }

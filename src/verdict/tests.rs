@@ -56,7 +56,7 @@ fn a_refusal_without_its_reason_is_asked_for_its_reason_first() {
 }
 
 #[test]
-fn questions_use_the_dialect_that_the_text_shows() {
+fn questions_use_the_command_set_that_the_text_shows() {
     let text =
         "AT+QCSQ\n+QCSQ: \"NOSERVICE\"\nOK\nAT+CPIN?\n+CPIN: READY\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK";
     let asked: Vec<_> = explain(&Case::read(&Capture::new(text)))

@@ -29,7 +29,7 @@ pub struct Object {
     pub unread_more: usize,
     /// Remarks beside the cause.
     pub remarks: Vec<RemarkObject>,
-    /// Every modem whose output stands in the text, in its order. Left out if there is only one. The verdict of the
+    /// Every modem whose output is in the text, in its order. Left out if there is only one. The verdict of the
     /// worst one is the verdict on the text: a fault before too little to tell before connected.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schemars(default)]

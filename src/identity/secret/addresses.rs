@@ -1,5 +1,5 @@
 //! Addresses that name a subscriber or its device: IPv4, IPv6, both as TS 27.007 §10.1.23 prints them, and those of
-//! network interfaces. Special addresses (RFC 6890) tell nothing of anybody and stay.
+//! network interfaces. Special addresses (RFC 6890) name nobody and stay.
 
 use super::found::{Secret, SecretKind};
 use std::net::{Ipv4Addr, Ipv6Addr};

@@ -1,10 +1,10 @@
-//! Commands and responses that carry a secret, and in which of their fields it stands.
+//! Commands and responses that carry a secret, and in which of their fields.
 
 use super::found::{PHONE_KEPT, Secret, SecretKind};
 use super::words;
 use std::ops::Range;
 
-/// In which fields a secret stands, counted from 0.
+/// The fields with a secret, counted from 0.
 #[derive(Clone, Copy)]
 enum Where {
     /// In these fields.

@@ -43,7 +43,7 @@ impl GsmBand {
         Some((uplink, uplink.checked_add_signed(self.duplex_khz)?))
     }
 
-    /// The ARFCN whose uplink stands at a frequency in kHz.
+    /// The ARFCN whose uplink is at a frequency in kHz.
     pub fn arfcn_of_uplink(&self, khz: u32) -> Option<u32> {
         self.runs.iter().find_map(|run| {
             let above = khz.checked_sub(run.first_khz)?;
@@ -52,7 +52,7 @@ impl GsmBand {
         })
     }
 
-    /// The ARFCN whose downlink stands at a frequency in kHz.
+    /// The ARFCN whose downlink is at a frequency in kHz.
     pub fn arfcn_of_downlink(&self, khz: u32) -> Option<u32> {
         self.arfcn_of_uplink(khz.checked_add_signed(-self.duplex_khz)?)
     }

@@ -1,4 +1,4 @@
-//! Band masks as modems print them: bit n-1 stands for band n.
+//! Band masks as modems print them: bit n-1 is band n.
 
 /// A number of bands as bits.
 #[derive(Clone, Debug, PartialEq, Eq)]
