@@ -1,6 +1,6 @@
 //! What to ask next: the first block, short enough for one paste, and what follows if it is not enough.
 
-use super::Source;
+use super::extract::Source;
 use crate::sanitize::{markdown as escaped, markdown_code as code};
 use crate::verdict::Ask;
 use anstyle::Style;
@@ -53,10 +53,10 @@ pub(super) fn text(asks: &[Ask], width: usize, out: &mut impl Write) -> fmt::Res
         return Ok(());
     }
     let wrapped = |first: &str, next: &str, words: &str, out: &mut dyn Write| {
-        let options = super::lines_of(width).initial_indent(first).subsequent_indent(next);
+        let options = super::layout::lines_of(width).initial_indent(first).subsequent_indent(next);
         textwrap::wrap(words, options).iter().try_for_each(|line| writeln!(out, "{line}"))
     };
-    super::text::heading("What to ask next", out)?;
+    super::layout::heading("What to ask next", out)?;
     let Parts { block, shows, questions, further } = Parts::of(asks);
     if !block.is_empty() {
         let note = format!("Paste this block as it is. {}", block_note(&block));

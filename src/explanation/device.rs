@@ -1,6 +1,6 @@
 //! The modems whose output is in one text: each has its verdict, and the worst one decides.
 
-use super::Basis;
+use super::basis::Basis;
 use crate::capture::Capture;
 use crate::carrier::{Choice, UnknownProfile};
 use crate::case::{Case, Observation};

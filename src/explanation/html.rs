@@ -5,8 +5,9 @@
 //! in it, and nothing is loaded from anywhere.
 
 use super::asking::{self, Parts};
+use super::explained::Explanation;
 use super::marks::{self, Mark, Piece};
-use super::{Explanation, unread};
+use super::unread;
 use crate::rules::{Acts, Judgement};
 use crate::sanitize::plain;
 use crate::verdict::returns::Decision;

@@ -1,6 +1,6 @@
 //! The explanation for a ticket, in Markdown.
 
-use super::Explanation;
+use super::explained::Explanation;
 use crate::rules::{Acts, Judgement};
 use crate::sanitize::{markdown as escaped, markdown_code as code};
 use crate::verdict::Finding;

@@ -1,6 +1,7 @@
 //! The text with its marks: which parts of it are evidence, line by line, and what of a long text is left out.
 
-use super::{Explanation, unread};
+use super::explained::Explanation;
+use super::unread;
 use crate::span::Span;
 
 /// A marked part of the text.

@@ -2,7 +2,8 @@
 //!
 //! One wording is for whoever is at the device, one for whoever holds the contract of the SIM.
 
-use super::{Explanation, asking};
+use super::asking;
+use super::explained::Explanation;
 use crate::rules::{Action, Acts, Certainty};
 use crate::verdict::Finding;
 use std::fmt::{self, Write};
@@ -114,7 +115,8 @@ struct Page<'o, W> {
 
 impl<W: Write> Page<'_, W> {
     fn lines(&mut self, first: &str, next: &str, words: &str) -> fmt::Result {
-        let options = super::lines_of(self.width).initial_indent(first).subsequent_indent(next);
+        let options =
+            super::layout::lines_of(self.width).initial_indent(first).subsequent_indent(next);
         textwrap::wrap(words, options).iter().try_for_each(|line| writeln!(self.out, "{line}"))
     }
 

@@ -1,6 +1,6 @@
 //! The section on sending hardware back: each check, and the sentence at the end.
 
-use super::Source;
+use super::extract::Source;
 use crate::sanitize::markdown as escaped;
 use crate::verdict::returns::{Advice, Decision, State};
 use std::fmt::{self, Write};
@@ -17,7 +17,7 @@ pub(super) fn text(
     out: &mut impl Write,
 ) -> fmt::Result {
     let mut wrapped = |first: &str, next: &str, words: &str| {
-        let shape = super::lines_of(width).initial_indent(first).subsequent_indent(next);
+        let shape = super::layout::lines_of(width).initial_indent(first).subsequent_indent(next);
         textwrap::wrap(words, shape).iter().try_for_each(|line| writeln!(out, "{line}"))
     };
     wrapped("", "", "")?;

@@ -24,7 +24,7 @@ fn words(line: &TeamLine) -> String {
 ///
 /// Only when `out` itself fails.
 pub(super) fn text(lines: &[TeamLine], width: usize, out: &mut impl Write) -> fmt::Result {
-    let options = super::lines_of(width).initial_indent("  - ").subsequent_indent("    ");
+    let options = super::layout::lines_of(width).initial_indent("  - ").subsequent_indent("    ");
     for line in lines {
         for part in textwrap::wrap(&words(line), &options) {
             writeln!(out, "{part}")?;

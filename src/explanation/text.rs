@@ -1,7 +1,9 @@
 //! The explanation for a terminal: the sentence first, then the lines that show it, then what to
 //! do, then what to ask, what is ruled out and what is open.
 
-use super::{Explanation, Extract, Source};
+use super::explained::Explanation;
+use super::extract::{Extract, Source};
+use super::layout::{BOLD, heading, lines_of};
 use crate::case::Evidence;
 use crate::rules::{Action, Acts, Judgement};
 use crate::verdict::{Finding, Judged, Verdict};
@@ -9,7 +11,6 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, rendere
 use anstyle::Style;
 use std::fmt::{self, Write};
 
-const BOLD: Style = Style::new().bold();
 const DIM: Style = Style::new().dimmed();
 
 /// Writes the explanation, styled; print it through a stream that strips styles where they are
@@ -43,10 +44,6 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
     }
 }
 
-pub(super) fn heading(words: &str, out: &mut impl Write) -> fmt::Result {
-    writeln!(out, "\n{BOLD}{words}{BOLD:#}")
-}
-
 struct Page<'a> {
     source: &'a Source<'a>,
     width: usize,
@@ -54,7 +51,7 @@ struct Page<'a> {
 
 impl Page<'_> {
     fn wrapped(&self, first: &str, next: &str, words: &str, out: &mut impl Write) -> fmt::Result {
-        let options = super::lines_of(self.width).initial_indent(first).subsequent_indent(next);
+        let options = lines_of(self.width).initial_indent(first).subsequent_indent(next);
         for line in textwrap::wrap(words, options) {
             writeln!(out, "{line}")?;
         }
@@ -63,7 +60,7 @@ impl Page<'_> {
 
     fn headline(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
         let summary = self.source.word(&verdict.summary);
-        for line in textwrap::wrap(&summary, super::lines_of(self.width)) {
+        for line in textwrap::wrap(&summary, lines_of(self.width)) {
             writeln!(out, "{BOLD}{line}{BOLD:#}")?;
         }
         let sure = match verdict.finding {
@@ -122,10 +119,10 @@ impl Page<'_> {
         let room = self.width.saturating_sub(before + gutter + 4);
         let further = |at: usize| format!("\n{:gutter$} | {:at$}", "", "");
         if room >= NARROWEST || says.chars().count() <= room {
-            return textwrap::wrap(says, super::lines_of(room.max(1))).join(&further(before + 1));
+            return textwrap::wrap(says, lines_of(room.max(1))).join(&further(before + 1));
         }
         // No room beside a mark that lies far to the right: the words go below it.
-        let lines = textwrap::wrap(says, super::lines_of(self.width.saturating_sub(gutter + 8)));
+        let lines = textwrap::wrap(says, lines_of(self.width.saturating_sub(gutter + 8)));
         format!("{}{}", further(4), lines.join(&further(4)))
     }
 

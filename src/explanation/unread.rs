@@ -1,6 +1,7 @@
 //! What was not understood: how many parts of the text, and the first of them.
 
-use super::{Explanation, Source};
+use super::explained::Explanation;
+use super::extract::Source;
 use crate::case::{Unread, Why};
 use crate::sanitize::{markdown as escaped, markdown_code as code};
 use std::fmt::{self, Write};
@@ -72,9 +73,9 @@ pub(super) fn text(
     if all.is_empty() {
         return Ok(());
     }
-    super::text::heading("Not understood", out)?;
+    super::layout::heading("Not understood", out)?;
     writeln!(out, "  {}", count(&all, more(explanation)))?;
-    let options = super::lines_of(width).initial_indent("  - ").subsequent_indent("    ");
+    let options = super::layout::lines_of(width).initial_indent("  - ").subsequent_indent("    ");
     for (line, text, unread) in first(&explanation.source, &all) {
         let words = format!("line {line}: {text} ({})", reason(unread));
         for part in textwrap::wrap(&words, &options) {

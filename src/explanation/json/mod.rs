@@ -4,7 +4,10 @@ mod object;
 
 pub use object::*;
 
-use super::{Device, Explanation, Source, unread};
+use super::device::Device;
+use super::explained::Explanation;
+use super::extract::Source;
+use super::unread;
 use crate::case::{Case, Cell, Evidence, Quantity, Unread, Value};
 use crate::rules::{Action, Judgement};
 use crate::span::Span;
