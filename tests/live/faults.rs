@@ -1,7 +1,7 @@
 //! Faults at every byte of live dialogues, in the line's own time: an examination, each kind of
 //! change, and its undo.
 //!
-//! By default every so manieth byte is taken, each run other ones of each kind; with `EVERY_BYTE=1`
+//! By default one byte in every stride is taken, another one for each kind; with `EVERY_BYTE=1`
 //! in the environment all are, and the counts are printed.
 
 use super::*;
