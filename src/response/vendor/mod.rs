@@ -118,8 +118,6 @@ mod rejinfo;
 mod rfsts;
 mod rsrp;
 mod rssi;
-#[cfg(test)]
-mod samples;
 mod sapbr;
 mod sbc;
 mod scact;

@@ -1,7 +1,6 @@
 //! Properties that hold for every family: no header twice, no panic, values within range, nothing from a test form.
 
-use super::FAMILIES;
-use super::samples::SAMPLES;
+use super::{FAMILIES, SAMPLES};
 use crate::capture::{Capture, Piece};
 use crate::case::{Dialogue, Fact, Facts, Quantity};
 use crate::reading::read_exchange;
