@@ -68,7 +68,7 @@
 //! | [`identity`], [`reference`], [`lookup`] | numbers, the tables of the standards, single questions about them |
 //! | [`carrier`] | what a carrier requires |
 //! | [`rules`], [`verdict`] | one rule a cause; the root cause, the questions, the decision on a return |
-//! | [`explanation`], [`sanitize`], [`redact`], [`caution`] | the one value that all formats write, and what may leave the machine |
+//! | [`explanation`], [`sanitize`], [`redact`], [`caution`], [`desk`] | the one value that all formats write, what may leave the machine, and the local page |
 //! | [`port`], [`at`], [`live`], [`simulator`] | a live or simulated modem: read, changed with undo, watched |
 //! | [`survey`], [`statistics`], [`plot`], [`random`] | signal as measurement |
 //! | [`align`], [`commission`], [`compare`] | turning an antenna, acceptance, two states of one site |
