@@ -87,7 +87,7 @@ impl Letters {
             let gap = &line[self.at[letter] + 1..self.at[letter + 1]];
             gap.len() <= 3
                 && !gap.contains(['|', '\t', ';', '"', '?', '!'])
-                && !(gap.starts_with('.') && gap.len() > 1)
+                && (!gap.starts_with('.') || gap.len() == 1)
                 && !gap.contains("->")
         })
     }

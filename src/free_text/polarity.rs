@@ -360,6 +360,10 @@ fn of_log(line: &str, before: &str, behind: &str, may_deny: bool) -> Polarity {
     Polarity::Stated
 }
 
+/// Labels that deny or assume what they introduce.
+const LABELS: [&str; 7] =
+    ["expected", "ruled out", "excluded", "for example", "e.g.", "maybe", "perhaps"];
+
 struct Clause {
     start: usize,
     end: usize,
@@ -381,8 +385,6 @@ fn clause(line: &str, start: usize, end: usize) -> Clause {
         .min()
         .unwrap_or(line.len());
     // A label that denies or assumes belongs to what it introduces: `Ruled out: …`, `Expected: …`.
-    const LABELS: [&str; 7] =
-        ["expected", "ruled out", "excluded", "for example", "e.g.", "maybe", "perhaps"];
     let label = lower[..begin].strip_suffix(": ").and_then(|text| {
         LABELS.iter().find(|label| text.ends_with(*label)).map(|label| text.len() - label.len())
     });

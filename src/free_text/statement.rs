@@ -242,10 +242,8 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
         let marked = words[at.saturating_sub(2)..at]
             .iter()
             .any(|w| matches!(w.text, "already" | "in" | "exclusively" | "no"));
-        if denied != has_denial && !(bare && marked) || bare && !marked {
-            continue;
-        }
-        if polarity::of_denial(line, word.start, word.end, by) == Polarity::Stated {
+        let fits = if bare { marked } else { denied == has_denial };
+        if fits && polarity::of_denial(line, word.start, word.end, by) == Polarity::Stated {
             meaning::note(state, None, Span::new(base + word.start, base + word.end), facts);
             return;
         }

@@ -245,10 +245,8 @@ fn card(value: &str, stated: Option<bool>) -> Option<CardState> {
         | "profile not enabled"
         | "profile disabled"
         | "empty euicc" => CardState::NoProfile,
-        _ => match stated? {
-            true => CardState::Present,
-            false => CardState::Absent,
-        },
+        _ if stated? => CardState::Present,
+        _ => CardState::Absent,
     })
 }
 
@@ -341,10 +339,8 @@ fn session(value: &str, stated: Option<bool>) -> Option<SessionState> {
         "disconnected" | "inactive" | "deactivated" | "down" | "closed" | "not connected"
         | "not active" => SessionState::Inactive,
         "connecting" | "activating" => SessionState::Activating,
-        _ => match stated? {
-            true => SessionState::Active,
-            false => SessionState::Inactive,
-        },
+        _ if stated? => SessionState::Active,
+        _ => SessionState::Inactive,
     })
 }
 

@@ -73,6 +73,10 @@ pub(crate) fn read(
     if let Some(command) = exchange.command {
         seen.sent(command);
     }
+    // `AT&V` lists the settings of the session (common practice): its `+CREG: 0` is a report mode, no state.
+    if exchange.command.is_some_and(|command| command.trim().eq_ignore_ascii_case("&V")) {
+        return;
+    }
     let mut row = Fields::new();
     let plain = headed < exchange.lines.len();
     for (at, line) in exchange.lines.iter().enumerate() {

@@ -76,3 +76,25 @@ fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture
         case.add(fact, capture.origin(span), at, by);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::{Domain, Power};
+
+    fn case(text: &str) -> Case {
+        Case::read(&Capture::new(text))
+    }
+
+    #[test]
+    fn settings_of_the_session_are_no_states() {
+        let listed = case("AT&V\n+CREG: 0; +CGREG: 0;\nOK\n");
+        assert!(listed.stat(Domain::Circuit).is_none() && listed.stat(Domain::Packet).is_none());
+    }
+
+    #[test]
+    fn a_start_in_the_brackets_of_a_log_is_a_start() {
+        let text = "<- AT+CGREG?\n-> (RDY)\n-> (+CFUN: 1)\n-> +CGREG: 0,1\n-> OK\n";
+        assert!(case(text).device.power.all().iter().any(|o| o.value == Power::Started));
+    }
+}

@@ -148,29 +148,11 @@ pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
         ("OVER_VOLTAGE", Power::HighVoltage),
         ("BROWNOUT", Power::LowVoltage),
     ];
-    /// Whether a letter is the first of one.
-    const FIRSTS: [bool; 256] = {
-        let mut firsts = [false; 256];
-        let mut at = 0;
-        while at < MARKS.len() {
-            firsts[MARKS[at].0.as_bytes()[0] as usize] = true;
-            at += 1;
-        }
-        firsts
-    };
-    let shown = if line.prefix.is_empty() { line.text.trim_start() } else { line.prefix };
-    let first = match shown.as_bytes() {
-        // The header of nearly every reply.
-        [b'+', second, ..] if !matches!(second, b'S' | b's' | b'K' | b'k') => return false,
-        [first, ..] => first.to_ascii_uppercase(),
-        [] => return false,
-    };
-    if !FIRSTS[usize::from(first)] {
-        return false;
-    }
+    let shown = if line.prefix.is_empty() { line.text } else { line.prefix };
+    // A log puts brackets or quotes around what came by itself.
+    let shown = shown.trim_start_matches([' ', '\t', '(', '[', '{', '"', '\'']);
     let found = MARKS.iter().find(|(word, _)| {
-        word.as_bytes()[0] == first
-            && shown.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word))
+        shown.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word))
             && !shown[word.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
     });
     if let Some(&(word, power)) = found {
