@@ -60,9 +60,9 @@ mod tests {
 
     fn silent(lines: &[&str]) -> bool {
         let (mut chat, mut facts) = (Chat::default(), Facts::default());
-        lines.iter().for_each(|line| {
+        for line in lines {
             chat.read(line, 0, &mut facts);
-        });
+        }
         chat.finish(&mut facts);
         !facts.found().is_empty()
     }

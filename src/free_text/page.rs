@@ -160,7 +160,9 @@ mod tests {
 
     fn facts(lines: &[&str]) -> Vec<Fact> {
         let (mut page, mut facts) = (Page::default(), Facts::default());
-        lines.iter().for_each(|line| page.read(line, 0, &mut facts));
+        for line in lines {
+            page.read(line, 0, &mut facts);
+        }
         facts.drain().map(|(fact, _)| fact).collect()
     }
 
