@@ -140,7 +140,9 @@ fn replies(out: &mut String) -> std::fmt::Result {
             writeln!(out, "  yields {}", yields.join(", "))?;
         }
         if !family.request.is_empty() {
-            writeln!(out, "  read by `AT{}`", family.request)?;
+            // Some families name the request with its `AT`, some without.
+            let request = family.request.trim_start_matches("AT");
+            writeln!(out, "  read by `AT{request}`")?;
         }
     }
     Ok(())
