@@ -175,6 +175,7 @@ impl Run<'_, '_> {
                 .filter(|c| {
                     is_read(c)
                         && !c.starts_with("AT+CEREG=")
+                        && !(*c == "AT+WS46?" && has_own_setting(&case))
                         && !self.asked.iter().any(|a| a.eq_ignore_ascii_case(c))
                 })
                 .map(str::to_owned)
@@ -270,6 +271,13 @@ impl Run<'_, '_> {
     }
 }
 
+/// Whether the modem has a vendor's own setting of its technologies: that one binds it, whatever the
+/// standard's read says beside it.
+fn has_own_setting(case: &Case) -> bool {
+    let own = command_set(case.dialogue.vendor_prefixes.iter().map(String::as_str));
+    own.is_some_and(|own| own.technology.is_some())
+}
+
 /// The reads that would settle what is open below the cause that was found, or anywhere where none
 /// was found.
 fn unsettled(case: &Case, verdict: &Verdict) -> Vec<&'static str> {
@@ -283,12 +291,14 @@ fn unsettled(case: &Case, verdict: &Verdict) -> Vec<&'static str> {
     let reads: Vec<&Read> = open.flat_map(|j| j.rule.settled_by).copied().collect();
     let own = command_set(case.dialogue.vendor_prefixes.iter().map(String::as_str));
     // Bands and technologies are read with the vendor's own commands.
-    let of_vendor = own
+    let of_vendor: Vec<&str> = own
         .filter(|_| reads.contains(&&TECHNOLOGY))
         .into_iter()
-        .flat_map(|own| [own.technology, own.bands]);
+        .flat_map(|own| [own.technology, own.bands])
+        .flatten()
+        .collect();
     let standard = reads.iter().flat_map(|read| read.commands).copied();
-    standard.chain(of_vendor.flatten()).collect()
+    standard.chain(of_vendor).collect()
 }
 
 /// Whether a response gives a state of registration, and none that carries data.
