@@ -4,6 +4,7 @@ use super::format::Format;
 use super::{Exit, live};
 use crate::explanation::{Basis, Explanation, View};
 use crate::live::{Further, Journal, examine_further};
+use crate::rules::Layer;
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -16,7 +17,8 @@ const ATTACHES_WITHIN: Duration = Duration::from_mins(2);
 /// a read needs are put back. The search for networks and a fresh attach are made only when they
 /// are asked for by name, because the link drops meanwhile.
 ///
-/// Exit status: as `mastside explain`.
+/// Exit status: 0 connected, 1 a fault was found, 2 unusable arguments or line, 3 not enough to tell,
+/// or the modem was lost on the way.
 #[derive(clap::Args, Debug)]
 pub(super) struct Examine {
     #[command(flatten)]
@@ -75,6 +77,7 @@ impl Examine {
             Err(exit) => return exit,
         };
         let (path, further) = (visit.path.clone(), self.further(&visit.journal));
+        let named = crate::sanitize::plain(&visit.named).into_owned();
         let (profiles, _) = super::carrier::load(&self.profiles);
         let mut client = visit.client();
         let mut shown = live::Shown::new();
@@ -97,7 +100,7 @@ impl Examine {
         if self.format.write(&explanation, &mut page).is_err() {
             return Exit::Unusable;
         }
-        let notes = notes(&explanation, &shown_path);
+        let notes = notes(&explanation, &shown_path, &named);
         if self.format == Format::Text {
             page.push_str(&notes);
         } else {
@@ -130,16 +133,36 @@ impl Examine {
 }
 
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
-fn notes(explanation: &Explanation<'_>, recording: &str) -> String {
+fn notes(explanation: &Explanation<'_>, recording: &str, line: &str) -> String {
     let mut notes = format!("The dialogue is in {recording}; it holds identities in full.\n");
     if let Some(change) = explanation.verdict().root().and_then(|j| j.rule.amendment) {
-        notes
-            .push_str(&format!("To mend it, with an undo, shown first: mastside amend {change}\n"));
+        notes.push_str(&format!(
+            "To mend it, with an undo, shown first: mastside amend {change} {line}\n"
+        ));
     }
+    notes.push_str(&next_runs(explanation, line));
     // A small screen has scrolled past the first line by now.
     let short = format!("In short: {}", explanation.source.word(&explanation.verdict().summary));
     for line in textwrap::wrap(&short, explanation.view.width) {
         notes.push_str(&format!("{line}\n"));
     }
     notes
+}
+
+/// The runs of this command that would say more, with their line: each drops the link, so that none
+/// is made unless it is named.
+fn next_runs(explanation: &Explanation<'_>, line: &str) -> String {
+    let verdict = explanation.verdict();
+    let mut runs = String::new();
+    if verdict.ask_next.iter().any(|ask| ask.commands.contains(&"AT+COPS=?")) {
+        runs.push_str(&format!(
+            "To see which networks are heard (minutes, the link drops): mastside examine --search {line}\n"
+        ));
+    }
+    if verdict.root().is_some_and(|j| j.rule.layer() == Layer::Registration) {
+        runs.push_str(&format!(
+            "To hear the network's reason anew (the link drops): mastside examine --reattach {line}\n"
+        ));
+    }
+    runs
 }

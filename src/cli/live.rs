@@ -2,25 +2,26 @@
 
 use super::{Exit, system};
 use crate::at::{Client, Notice};
-use crate::live::{Journal, Progress};
+use crate::live::{Journal, Progress, by_modem, is_named, probe_all};
 use crate::port::{self, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
-use std::time::Duration;
 
 /// Where the modem is.
 #[derive(clap::Args, Debug)]
 pub(super) struct LineArguments {
-    /// The modem's port: a path, or tcp://host:port; looked for where it is left away
+    /// The modem's port: a path, tcp://host:port, or a modem's name from `mastside ports` (usb:… or
+    /// imei:…, the last digits suffice); looked for where it is left away
     pub port: Option<String>,
 
     /// The speed of a serial line; 115200 first, and the usual others where nothing answers
     #[arg(long)]
     pub baud: Option<u32>,
 
-    /// A command whose standard streams lead to the modem, as in "ssh gateway …"
+    /// A command whose standard streams lead to the modem, as in "ssh gateway 'stty -F /dev/ttyUSB2
+    /// raw -echo; cat /dev/ttyUSB2 & exec cat >/dev/ttyUSB2'"
     #[arg(long, value_name = "COMMAND", conflicts_with = "port")]
     pub via: Option<String>,
 
@@ -38,6 +39,8 @@ pub(super) struct Visit {
     pub path: PathBuf,
     /// The journal of this computer.
     pub journal: Journal,
+    /// The line as a later command names it.
+    pub named: String,
 }
 
 impl Visit {
@@ -52,7 +55,11 @@ impl Visit {
         let journal = Journal::of_user(&name);
         warn_of_radios(&journal);
         let stop = system::stop_flag();
-        Ok(Self { port, recorder: Some(recorder), stop, path, journal })
+        let named = match &line.via {
+            Some(command) => format!("--via '{}'", command.replace('\'', "'\\''")),
+            None => line.port.clone().unwrap_or(name),
+        };
+        Ok(Self { port, recorder: Some(recorder), stop, path, journal, named })
     }
 
     /// The client of the modem on the line; the first call takes the recording.
@@ -114,9 +121,12 @@ impl LineArguments {
     /// Opens the line, looking for the only port that answers where none is named.
     pub(super) fn open(&self) -> Result<(String, Box<dyn Port>), Exit> {
         let name = match (&self.port, &self.via) {
+            (Some(port), _) if port.starts_with("usb:") || port.starts_with("imei:") => {
+                self.find(Some(port))?
+            }
             (Some(port), _) => port.clone(),
             (None, Some(command)) => command.clone(),
-            (None, None) => self.find()?,
+            (None, None) => self.find(None)?,
         };
         let opened = port::open_followed(&name, self.speed(), self.via.as_deref());
         match opened {
@@ -128,27 +138,34 @@ impl LineArguments {
         }
     }
 
-    fn find(&self) -> Result<String, Exit> {
-        let wait = Duration::from_millis(1200);
-        let found: Vec<_> = port::candidates()
-            .into_iter()
-            .filter(|c| port::probe(&c.path, self.speed(), wait) == Speaks::At)
+    /// The port of the one modem that there is, or of the one that `wanted` names.
+    fn find(&self, wanted: Option<&str>) -> Result<String, Exit> {
+        let mut found = probe_all(port::candidates(), self.speed());
+        found.retain(|p| p.speaks == Speaks::At);
+        let groups = by_modem(found);
+        let matching: Vec<_> = groups
+            .iter()
+            .filter(|g| wanted.is_none_or(|wanted| g.iter().any(|p| is_named(wanted, p))))
             .collect();
-        match found.as_slice() {
+        match matching.as_slice() {
             [only] => {
-                eprintln!("The modem is at {}.", crate::sanitize::plain(&only.path));
-                Ok(only.path.clone())
+                // Of several ports of one modem the first that answers serves as well as any.
+                let path = only[0].candidate.path.clone();
+                say(&format!("The modem is at {}.", crate::sanitize::plain(&path)));
+                Ok(path)
             }
-            [] => {
-                eprintln!("mastside: no port answers; `mastside ports` says why, or name one");
-                Err(Exit::Unusable)
-            }
+            [] => Err(super::refuse(
+                "no such modem answers; `mastside ports` says why, or name a port",
+            )),
             several => {
-                let names: Vec<_> = several.iter().map(|c| c.path.as_str()).collect();
-                eprintln!(
-                    "mastside: several ports answer, name one of {}",
-                    crate::sanitize::plain(&names.join(", "))
-                );
+                say("mastside: several modems answer, name one:");
+                for group in several {
+                    let modem = group[0].modem.clone().unwrap_or_default();
+                    let imei = modem.imei.unwrap_or_else(|| "no IMEI".into());
+                    let model = modem.model.unwrap_or_else(|| "no model".into());
+                    let line = format!("  {}  {model}, IMEI {imei}", group[0].candidate.path);
+                    say(&crate::sanitize::plain(&line));
+                }
                 Err(Exit::Unusable)
             }
         }

@@ -1,14 +1,17 @@
-//! `mastside ports`: which ports may be a modem, what speaks there, and why the others do not.
+//! `mastside ports`: the modems of this computer with their ports, and why the other ports are none.
 
 use super::Exit;
-use crate::port::{self, Speaks};
+use crate::live::{Probed, by_modem, probe_all};
+use crate::port::{self, Candidate, Speaks};
 use crate::sanitize::plain;
+use serde::Serialize;
 use std::fmt::Write;
-use std::time::Duration;
 
-/// List what may be a modem, what answers, and why the others do not
+/// List the modems of this computer, their ports, and why other ports are none
 ///
-/// Each port is asked once whether it speaks AT. A port that another program holds is left alone.
+/// Each port is asked whether it speaks AT, and a modem who it is. A port that another program has
+/// open is left alone. A modem keeps the name in the line `Name` over replugging: other commands take
+/// it instead of a port, as they take `imei:` and the last digits of its IMEI.
 ///
 /// Exit status: 0 a modem answers, 1 none does.
 #[derive(clap::Args, Debug)]
@@ -23,6 +26,37 @@ pub(super) struct Ports {
     /// Only list the ports; ask nothing
     #[arg(long)]
     quiet: bool,
+
+    /// How to print the list
+    #[arg(long, value_enum, default_value_t)]
+    format: ListFormat,
+}
+
+/// The formats of the list.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+enum ListFormat {
+    /// For a terminal
+    #[default]
+    Text,
+    /// One JSON object
+    Json,
+}
+
+/// One modem, or ports without one.
+#[derive(Serialize)]
+struct Listed {
+    name: Option<String>,
+    modem: Option<crate::live::ModemName>,
+    ports: Vec<ListedPort>,
+}
+
+/// One port.
+#[derive(Serialize)]
+struct ListedPort {
+    path: String,
+    about: String,
+    role: &'static str,
+    says: String,
 }
 
 impl Ports {
@@ -30,37 +64,93 @@ impl Ports {
         let found = if self.port.is_empty() {
             port::candidates()
         } else {
-            self.port
-                .iter()
-                .map(|p| port::Candidate { path: p.clone(), about: String::new() })
-                .collect()
+            let known = port::candidates();
+            let own = |path: &String| {
+                let blank = Candidate { path: path.clone(), about: String::new(), usb: None };
+                known.iter().find(|c| c.path == *path).cloned().unwrap_or(blank)
+            };
+            self.port.iter().map(own).collect()
         };
-        if found.is_empty() {
+        if found.is_empty() && self.format == ListFormat::Text {
             return none();
         }
-        let mut page = String::new();
-        let mut modems = 0;
-        for candidate in found {
-            let says = if self.quiet {
-                String::new()
-            } else {
-                let speaks = port::probe(&candidate.path, self.baud, Duration::from_millis(1200));
-                modems += usize::from(speaks == Speaks::At);
-                words(&speaks)
-            };
-            // Writing to a string cannot fail.
-            let _ = writeln!(
-                page,
-                "{:20} {says}{}{}",
-                plain(&candidate.path),
-                if candidate.about.is_empty() { "" } else { "  " },
-                plain(&candidate.about)
-            );
-        }
+        let groups = if self.quiet {
+            let silent = |candidate| Probed { candidate, speaks: Speaks::Silent, modem: None };
+            found.into_iter().map(|c| vec![silent(c)]).collect()
+        } else {
+            by_modem(probe_all(found, self.baud))
+        };
+        let modems = groups.iter().filter(|g| g.iter().any(|p| p.speaks == Speaks::At)).count();
+        let listed: Vec<Listed> = groups.iter().map(|g| self.listed(g)).collect();
+        let page = match self.format {
+            ListFormat::Text => text(&listed),
+            ListFormat::Json => match serde_json::to_string_pretty(&serde_json::json!({
+                "format": 1,
+                "modems": listed,
+            })) {
+                Ok(page) => page + "\n",
+                Err(error) => return super::refuse(&error.to_string()),
+            },
+        };
         if super::print(&page).is_err() {
             return Exit::Unusable;
         }
         if modems > 0 || self.quiet { Exit::Done } else { Exit::Fault }
+    }
+
+    fn listed(&self, group: &[Probed]) -> Listed {
+        let modem = group.iter().find_map(|p| p.modem.clone());
+        let usb = group.iter().find_map(|p| p.candidate.usb.clone());
+        // Without a serial number two devices of one kind have one name.
+        let usb = usb.filter(|usb| usb.matches(':').count() == 3);
+        Listed {
+            name: usb.filter(|_| modem.is_some()),
+            modem,
+            ports: group
+                .iter()
+                .map(|p| ListedPort {
+                    path: p.candidate.path.clone(),
+                    about: p.candidate.about.clone(),
+                    role: role(&p.speaks),
+                    says: if self.quiet { String::new() } else { words(&p.speaks) },
+                })
+                .collect(),
+        }
+    }
+}
+
+fn text(listed: &[Listed]) -> String {
+    let mut page = String::new();
+    for one in listed {
+        if let Some(modem) = &one.modem {
+            let mut facts = vec![modem.model.clone().unwrap_or_else(|| "a modem".into())];
+            facts.extend(modem.firmware.as_ref().map(|f| format!("firmware {f}")));
+            facts.extend(modem.imei.as_ref().map(|i| format!("IMEI {i}")));
+            facts.extend(modem.card.as_ref().map(|c| format!("card {c}")));
+            // Writing to a string cannot fail.
+            let _ = writeln!(page, "{}", plain(&facts.join(", ")));
+            if let Some(name) = &one.name {
+                let _ = writeln!(page, "  Name  {}", plain(name));
+            }
+        }
+        for port in &one.ports {
+            let indent = if one.modem.is_some() { "  " } else { "" };
+            let line = format!("{indent}{:20} {}  {}", port.path, port.says, port.about);
+            let _ = writeln!(page, "{}", plain(line.trim_end()));
+        }
+    }
+    page
+}
+
+const fn role(speaks: &Speaks) -> &'static str {
+    match speaks {
+        Speaks::At => "at",
+        Speaks::Positions => "positions",
+        Speaks::Other => "other",
+        Speaks::Silent => "silent",
+        Speaks::Busy(_) => "held",
+        Speaks::Denied => "no-permission",
+        Speaks::Closed(_) => "closed",
     }
 }
 

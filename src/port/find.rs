@@ -13,6 +13,8 @@ pub struct Candidate {
     pub path: String,
     /// What is known of it: USB vendor, product, interface.
     pub about: String,
+    /// The USB device that it belongs to: vendor, product and serial number; the same over replugging.
+    pub usb: Option<String>,
 }
 
 /// What a port turned out to be.
@@ -36,12 +38,19 @@ pub enum Speaks {
 
 /// The ports of this computer that may be a modem, in order.
 pub fn candidates() -> Vec<Candidate> {
-    let mut found: BTreeMap<String, String> = BTreeMap::new();
+    let mut found: BTreeMap<String, (String, Option<String>)> = BTreeMap::new();
     // The listing panics where the class of terminals is missing altogether.
     if !cfg!(target_os = "linux") || Path::new("/sys/class/tty").is_dir() {
         for port in serialport::available_ports().unwrap_or_default() {
+            let mut device = None;
             let about = match port.port_type {
                 serialport::SerialPortType::UsbPort(usb) => {
+                    let serial = usb.serial_number.as_deref().unwrap_or("");
+                    device = Some(
+                        format!("usb:{:04x}:{:04x}:{serial}", usb.vid, usb.pid)
+                            .trim_end_matches(':')
+                            .to_owned(),
+                    );
                     let name = usb.product.unwrap_or_default();
                     let interface =
                         usb.interface.map_or_else(String::new, |i| format!(", interface {i}"));
@@ -53,7 +62,7 @@ pub fn candidates() -> Vec<Candidate> {
                 serialport::SerialPortType::PciPort => "PCI".into(),
                 serialport::SerialPortType::Unknown => String::new(),
             };
-            found.insert(port.port_name, about);
+            found.insert(port.port_name, (about, device));
         }
     }
     // Names under which modems stand that the listing leaves out.
@@ -66,7 +75,7 @@ pub fn candidates() -> Vec<Candidate> {
             found.entry(format!("/dev/{name}")).or_default();
         }
     }
-    found.into_iter().map(|(path, about)| Candidate { path, about }).collect()
+    found.into_iter().map(|(path, (about, usb))| Candidate { path, about, usb }).collect()
 }
 
 /// What tells one USB serial port from another, whatever its name.
@@ -115,28 +124,37 @@ pub(super) fn path_of(wanted: &Identity) -> Option<String> {
     usb_ports().into_iter().find_map(|(name, identity)| (identity == *wanted).then_some(name))
 }
 
-/// Opens a port, asks `AT` once, and says what speaks there. A port that another program holds is
-/// left alone.
+/// Opens a port, asks `AT`, and says what speaks there. A port that another program has open is left
+/// alone, whether or not it is locked. Results as numbers count (V.250 §6.2.6).
 pub fn probe(path: &str, baud: u32, wait: Duration) -> Speaks {
+    // Whoever makes a pseudo-terminal has it open, too.
+    let pseudo = std::fs::canonicalize(path).is_ok_and(|p| p.starts_with("/dev/pts"));
+    let by = if pseudo { String::new() } else { holders(path) };
+    if !by.is_empty() {
+        return Speaks::Busy(by);
+    }
     let mut port = match open(path, baud, None) {
         Ok(port) => port,
         Err(OpenError::Busy(_, by)) => return Speaks::Busy(by),
         Err(OpenError::Denied(_)) => return Speaks::Denied,
         Err(error) => return Speaks::Closed(error.to_string()),
     };
-    if let Err(error) = port.write(b"AT\r") {
-        return Speaks::Closed(error.to_string());
-    }
     let until = Instant::now() + wait;
     let mut heard = Vec::new();
     let mut buffer = [0; 1024];
+    let mut asked = Instant::now().checked_sub(ASK_AGAIN);
     while Instant::now() < until && heard.len() < 4096 {
+        if asked.is_none_or(|at| at.elapsed() >= ASK_AGAIN) {
+            if let Err(error) = port.write(b"AT\r") {
+                return Speaks::Closed(error.to_string());
+            }
+            asked = Some(Instant::now());
+        }
         match port.read(&mut buffer, Duration::from_millis(100)) {
             Ok(n) => heard.extend_from_slice(&buffer[..n]),
             Err(error) => return Speaks::Closed(error.to_string()),
         }
-        let text = String::from_utf8_lossy(&heard);
-        if text.lines().any(|l| l.trim() == "OK" || l.trim() == "ERROR") {
+        if is_at(&String::from_utf8_lossy(&heard)) {
             return Speaks::At;
         }
     }
@@ -144,9 +162,39 @@ pub fn probe(path: &str, baud: u32, wait: Duration) -> Speaks {
     let sentence = |l: &str| l.starts_with("$G") && l.contains(',') && l.contains('*');
     match heard.len() {
         0 => Speaks::Silent,
-        _ if text.lines().any(|l| sentence(l.trim())) => Speaks::Positions,
+        _ if lines(&text).any(|l| sentence(l.trim())) => Speaks::Positions,
         // An echo alone is a line without a modem behind it.
-        _ if text.trim() == "AT" => Speaks::Silent,
+        _ if lines(&text).all(|l| matches!(l.trim(), "AT" | "")) => Speaks::Silent,
         _ => Speaks::Other,
+    }
+}
+
+/// `AT` is asked again after this: the first one wakes some modems, and is lost.
+const ASK_AGAIN: Duration = Duration::from_millis(1300);
+
+/// The lines of a text whose ends are carriage returns, line feeds or both.
+fn lines(text: &str) -> impl Iterator<Item = &str> {
+    text.split(['\r', '\n'])
+}
+
+/// Whether a result code stands in what was heard: in words, or as the only number behind an echo.
+fn is_at(text: &str) -> bool {
+    let codes: Vec<&str> =
+        lines(text).map(str::trim).filter(|l| !l.is_empty() && *l != "AT").collect();
+    codes.iter().any(|l| matches!(*l, "OK" | "ERROR")) || codes.first() == Some(&"0")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_at;
+
+    #[test]
+    fn results_in_words_and_as_numbers_are_those_of_a_modem() {
+        for text in ["AT\r\r\nOK\r\n", "\r\nOK\r\n", "AT\r0\r", "0\r", "RDY\r\nAT\rOK\r"] {
+            assert!(is_at(text), "{text:?}");
+        }
+        for text in ["AT\r", "", "$GPGGA,0,0*00\r\n", "7 0\r\n"] {
+            assert!(!is_at(text), "{text:?}");
+        }
     }
 }
