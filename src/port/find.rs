@@ -1,5 +1,6 @@
 //! Finding ports that may be a modem, and what speaks there.
 
+use super::holders::holders;
 use super::line::OpenError;
 use super::open::open;
 use std::collections::BTreeMap;
