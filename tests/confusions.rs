@@ -15,6 +15,45 @@ fn finding(text: &str) -> &'static str {
 
 const PAIRS: &[[(&str, &str); 2]] = &[
     [
+        ("registration/security", "AT+CEREG?\n+CEREG: 3,3,,,,0,23\nOK\n"),
+        ("registration/authentication", "AT+CEREG?\n+CEREG: 3,3,,,,0,20\nOK\n"),
+    ],
+    [
+        ("registration/forgotten", "AT+CEREG?\n+CEREG: 3,2,,,,0,10\nOK\n"),
+        ("registration/network-trouble", "AT+CEREG?\n+CEREG: 3,2,,,,0,22\nOK\n"),
+    ],
+    [
+        ("registration/protocol-error", "AT+CEREG?\n+CEREG: 3,3,,,,0,96\nOK\n"),
+        ("registration/subscriber", "AT+CEREG?\n+CEREG: 3,3,,,,0,7\nOK\n"),
+    ],
+    // A lock of the device keeps the network away although the card itself can be read.
+    [
+        (
+            "card/lock",
+            "AT+CIMI\n001010000000017\nOK\nAT+CPIN?\n+CPIN: PH-NET PIN\nOK\nAT+CIMI\n001010000000017\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK\n",
+        ),
+        (
+            "registration/idle",
+            "AT+CPIN?\n+CPIN: READY\nOK\nAT+CIMI\n001010000000017\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK\n",
+        ),
+    ],
+    // An error of a lock command says nothing against the card.
+    [
+        ("card/failure", "AT+CPIN?\n+CME ERROR: 13\n"),
+        (
+            "registration/searching",
+            "AT+CLCK=\"SC\",2\n+CME ERROR: 13\nAT+CEREG?\n+CEREG: 0,2\nOK\n",
+        ),
+    ],
+    // A host that gives up switches the radio off; what it gave up over is the cause.
+    [
+        (
+            "registration/searching",
+            "AT+CPIN?\n+CPIN: READY\nOK\nAT+CSQ\n+CSQ: 18,99\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK\nAT+CFUN=4\nOK\n",
+        ),
+        ("device/radio-off", "AT+CFUN?\n+CFUN: 4\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK\n"),
+    ],
+    [
         ("card/not-detected", "AT+CPIN?\n+CME ERROR: 10\n"),
         ("card/failure", "AT+CPIN?\n+CME ERROR: 13\n"),
     ],
@@ -67,10 +106,7 @@ const PAIRS: &[[(&str, &str); 2]] = &[
     ],
     [
         ("registration/network", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,11\nOK\n"),
-        (
-            "registration/no-suitable-cell",
-            "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,12\nOK\n",
-        ),
+        ("registration/area", "AT+CEREG?\n+CEREG: 3,3,\"0A11\",\"0003A2B1\",7,0,12\nOK\n"),
     ],
     [
         (

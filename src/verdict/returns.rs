@@ -222,6 +222,20 @@ fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
             format!("No return: what is wrong does not lie in the device. It needs {who}."),
         );
     }
+    // A permission, a code or a session setting is no fault of the hardware; a search or a weak signal may be one.
+    let outside = |r: &&Judged| {
+        matches!(r.rule.layer(), Layer::Host | Layer::Card | Layer::Bearer | Layer::Path)
+            && r.rule.acts == Acts::Installer
+            && r.rule.check.is_none()
+    };
+    if let Some(root) = root.filter(outside) {
+        let step = root.rule.actions.iter().find(|a| a.by == Acts::Installer);
+        let step = step.map_or("", |a| a.text);
+        return (
+            Advice::No,
+            format!("No return: what is wrong does not lie in the hardware. {step}"),
+        );
+    }
     let found_elsewhere = checks.iter().find(|c| !c.hardware && matches!(c.state, State::Found(_)));
     if let Some(check) = found_elsewhere {
         return (Advice::No, format!("No return yet: a setting explains it. {}", check.how));

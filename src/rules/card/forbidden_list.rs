@@ -13,10 +13,13 @@ pub(in crate::rules) static RULE: Rule = Rule {
     actions: &[
         Action::step(
             Acts::Installer,
-            "The list keeps the modem away from that network even after the account is put \
-             right. Clear it, then restart the radio.",
+            "Select that network by hand once, if the account is in order: a successful attach takes it off the list.",
+        ),
+        Action::step(
+            Acts::Installer,
+            "Or clear the list: read the size of the file first, then write as many bytes FF as it has, and restart the radio. mastside amend forbidden does this and keeps an undo.",
         )
-        .changing(&["AT+CRSM=214,28539,0,0,12,\"FFFFFFFFFFFFFFFFFFFFFFFF\""]),
+        .reading(&["AT+CRSM=192,28539"]),
         Action::step(
             Acts::Carrier,
             "Ask why the network once refused this subscriber; clearing the list does not mend that.",

@@ -12,7 +12,7 @@ pub(super) mod puk_required;
 
 use super::registration_status::{card_state, refusal};
 use super::{Certainty, Judgement, Site, holds};
-use crate::case::Sim;
+use crate::case::{Observation, Sim};
 
 use super::{Consequence, Layer, Read, Rule, reads};
 
@@ -49,13 +49,18 @@ fn state(
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    let Some(o) = card_state(site) else {
+    let state = card_state(site).filter(|o| !is_of_a_lock_command(site, o));
+    let Some(o) = state else {
         return match site.card.imsi.latest() {
             Some(o) => Judgement::RuledOut(o.says("the card was read")),
             None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         };
     };
-    // A reason that the network gives takes a card whose identity it was told.
+    // A lock of the device leaves the card itself readable.
+    if fits(o.value) && matches!(o.value, Sim::Locked(_)) {
+        return holds(Certainty::Certain, summary, vec![o.says(says)]);
+    }
+    // A cause from the network shows a card whose identity was read.
     let read = site.card.imsi.latest().map(|i| (i.order, i.says("the card was read afterwards")));
     let heard = site.registration.rejects.latest().filter(|r| !r.value.history);
     let heard = heard.map(|r| (r.order, r.says("afterwards the network answered this card")));
@@ -66,4 +71,13 @@ fn state(
         (false, _) if o.value == Sim::Busy => Judgement::Open,
         (false, _) => Judgement::RuledOut(o.says("the latest state of the card is another")),
     }
+}
+
+/// Whether a failure of the card is the error that a command for locks and passwords ended with: it refuses that
+/// command, and says nothing of the card.
+fn is_of_a_lock_command(site: &Site<'_>, o: &Observation<Sim>) -> bool {
+    let failed = site.exchanges.failures.all().iter().find(|f| f.span == o.span);
+    let of_lock = |c: &str| ["+CLCK", "+CPWD"].iter().any(|name| c.starts_with(name));
+    matches!(o.value, Sim::Failure | Sim::Wrong)
+        && failed.is_some_and(|f| of_lock(&f.value.command))
 }

@@ -2,7 +2,7 @@
 
 use crate::case::{Holder, Service};
 use crate::caution::RADIATES;
-use crate::rules::registration_status::refusal;
+use crate::rules::registration_status::{gave_up, refusal};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule, Site, holds, reads,
 };
@@ -51,15 +51,22 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.device.radio_held.latest() {
         return holds(
             Certainty::Certain,
-            format!("The radio is held off by {}.", by(o.value)),
-            vec![o.says(format!("holds the radio off: {}", by(o.value)))],
+            format!("The radio is kept off by {}.", by(o.value)),
+            vec![o.says(format!("keeps the radio off: {}", by(o.value)))],
         );
     }
     if let Some(o) = site.registration.service.latest().filter(|o| o.value == Service::RadioOff) {
         return holds(
             Certainty::Certain,
-            "The radio is held off.",
+            "The radio is kept off.",
             vec![o.says("low power: neither sending nor receiving")],
+        );
+    }
+    if let Some(o) = gave_up(site) {
+        return holds(
+            Certainty::Possible,
+            "The host itself switched the radio off at the end.",
+            vec![o.says("switched off by the host, after the modem had searched or was refused")],
         );
     }
     let Some(o) = site.device.functionality.latest() else {
@@ -82,7 +89,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         // The clause leaves the other levels to the maker; none of them is full functionality.
         level => holds(
             Certainty::Likely,
-            format!("The modem stands at functionality level {level}, not at full operation."),
+            format!("The modem is at functionality level {level}, not at full functionality."),
             vec![o.says("not level 1, full functionality")],
         ),
     }

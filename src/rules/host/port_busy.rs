@@ -1,13 +1,12 @@
 #![doc = include_str!("port_busy.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-busy",
     asks: "Does another program hold the port?",
     settled_by: &[&reads::ALIVE],
-    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -1,14 +1,13 @@
 #![doc = include_str!("port_denied.md")]
 
 use crate::case::Host;
-use crate::rules::{Action, Acts, Check, PRACTICE, Rule, reads};
+use crate::rules::{Action, Acts, PRACTICE, Rule, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-denied",
     asks: "May this user open the port?",
     settled_by: &[&reads::ALIVE],
     commonness: 2,
-    check: Some(Check::Port),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -27,10 +27,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Consequence::Rule(&super::weak::RULE),
         Consequence::Rule(&super::poor_quality::RULE),
     ],
+    beside_connection: true,
     page: include_str!("antenna.md"),
     judge,
     ..Rule::BLANK
 };
+
+/// A branch that receives nothing reads the lowest step of RSRP (TS 36.133 §9.1.4).
+const DEAD: f64 = -140.0;
 
 fn judge(site: &Site<'_>) -> Judgement {
     let mut latest: BTreeMap<u8, (f64, Evidence)> = BTreeMap::new();
@@ -48,15 +52,30 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::Open;
     };
     let evidence = vec![best.1.clone(), worst.1.clone()];
+    if worst.0 <= DEAD && best.0 > DEAD + limit.sure {
+        return holds(
+            Certainty::Likely,
+            "One receive branch receives nothing: its antenna, cable or connector is open.",
+            evidence,
+        );
+    }
+    // Branches that differ do not keep a connected modem from its work.
+    if let (true, Some(online)) = (limit.judge(apart) == Reach::Likely, site.online()) {
+        return holds(
+            Certainty::Possible,
+            format!("One receive branch is {apart} dB weaker than the other."),
+            evidence.into_iter().chain([online]).collect(),
+        );
+    }
     match limit.judge(apart) {
         Reach::Likely => holds(
             Certainty::Likely,
-            format!("One antenna branch is {apart} dB weaker than the other."),
+            format!("One receive branch is {apart} dB weaker than the other."),
             evidence,
         ),
         Reach::Possible => holds(
             Certainty::Possible,
-            format!("The antenna branches are {apart} dB apart."),
+            format!("The receive branches are {apart} dB apart."),
             evidence,
         ),
         Reach::Clear => {

@@ -34,7 +34,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             Some(evidence) => Judgement::RuledOut(evidence),
             None => holds(
                 Certainty::Certain,
-                "The modem was told to leave the network.",
+                "The modem was deregistered by command.",
                 vec![o.says("deregistered by command (mode 2)")],
             ),
         };

@@ -67,3 +67,13 @@ fn a_silent_port_leaves_things_to_try() {
     assert_eq!(decision.advice, Advice::NotYet);
     assert!(decision.checks.iter().any(|c| matches!(c.state, State::Found(_))));
 }
+
+#[test]
+fn a_missing_pin_or_a_permission_is_no_reason_to_send_it_back_whatever_was_tried() {
+    let all: Vec<String> = NAMES.iter().map(|n| (*n).to_owned()).collect();
+    for text in ["AT+CPIN?\n+CPIN: SIM PIN\nOK", "cat: /dev/ttyUSB2: Permission denied"] {
+        let case = Case::read(&Capture::new(text));
+        let decision = decide(&case, &super::super::explain(&case), &all);
+        assert_eq!(decision.advice, Advice::No, "{text}: {}", decision.sentence);
+    }
+}
