@@ -272,7 +272,12 @@ fn word(rest: &str) -> usize {
     let blanks = bytes.iter().take_while(|&&b| b == b' ').count();
     match bytes.get(blanks) {
         // `AT<`, `TX:`, `RX ->`
-        Some(b':' | b'<' | b'>') => len + blanks + 1,
+        Some(b':' | b'<' | b'>') => {
+            let behind = &bytes[blanks + 1..];
+            // `RX> "OK"`: the quote goes with the word.
+            let quoted = matches!(behind, [b' ', b'\'' | b'"', ..]) && is_direction(name);
+            len + blanks + 1 + if quoted { 2 } else { 0 }
+        }
         Some(b'-' | b'=')
             if after[blanks..].starts_with("->") || after[blanks..].starts_with("=>") =>
         {
@@ -321,6 +326,7 @@ mod tests {
             ("1. card is active", "card is active"),
             ("AT< OK", "OK"),
             ("rx '+CSQ: 17,99'", "+CSQ: 17,99'"),
+            ("INFO: RX> \"ERROR\"", "ERROR\""),
             ("Mar  4 10:00:01 hut gatewayd[812]: RDY", "RDY"),
             ("Mar 14 10:00:01.120 hut kernel: usb 1-1: x", "usb 1-1: x"),
             ("2026-03-04T10:00:01+0000 hut gatewayd[812]: Call Ready", "Call Ready"),

@@ -214,7 +214,9 @@ fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Spa
 fn packet_service(key: &str, state: State) -> Option<bool> {
     use crate::reference::status_words::RegistrationState as R;
     let key = key.to_ascii_lowercase();
-    let names = ["packet", "attach", "gprs"].iter().any(|word| key.contains(word)) || key == "ps";
+    let names = key.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| {
+        word == "ps" || ["packet", "attach", "gprs"].iter().any(|noun| word.contains(noun))
+    });
     match state {
         State::Registration(R::Attached) if names => Some(true),
         State::Registration(R::Detached) if names => Some(false),
