@@ -31,8 +31,8 @@ fn nothing_is_sent_that_is_not_a_read() {
             assert!(is_read(command), "{name}: {command}");
         }
         let sent = String::from_utf8_lossy(modem.received()).into_owned();
-        let told: Vec<_> = sent.split('\r').filter(|c| !c.is_empty()).collect();
-        assert_eq!(told, modem.commands(), "{name}: every byte that came in belongs to a command");
+        let commands: Vec<_> = sent.split('\r').filter(|c| !c.is_empty()).collect();
+        assert_eq!(commands, modem.commands(), "{name}: every byte that came in belongs to a command");
     }
 }
 
