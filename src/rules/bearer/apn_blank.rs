@@ -9,7 +9,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is an access point name missing where one is needed?",
     settled_by: &[&reads::CONTEXTS],
     amendment: Some("access-point NAME"),
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 27.007 §10.1.1; TS 23.003 §9",
     acts: Acts::Installer,
     actions: &[
@@ -20,7 +20,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Write it on the context that the attach uses.")
             .reading(&["AT+CGDCONT?"]),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("apn_blank.md"),
     judge,
     ..Rule::BLANK
@@ -30,11 +30,11 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
         return Judgement::RuledOut(evidence);
     }
-    let Some(context) = super::attach_context(site) else { return no_context(site) };
+    let Some(context) = super::session::attach_context(site) else { return no_context(site) };
     if !context.value.apn.trim().is_empty() {
         return Judgement::RuledOut(context.says("an access point name stands there"));
     }
-    match super::session_reject(site).filter(|o| o.value.cause == 27) {
+    match super::session::session_reject(site).filter(|o| o.value.cause == 27) {
         Some(o) => holds(
             Certainty::Likely,
             "No access point name is set, and the network wants one.",

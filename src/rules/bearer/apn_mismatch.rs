@@ -15,7 +15,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::CONTEXTS],
     amendment: Some("access-point NAME"),
     commonness: 4,
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 23.003 §9; TS 27.007 §10.1.1",
     acts: Acts::Installer,
     actions: &[
@@ -47,7 +47,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
         return Judgement::RuledOut(evidence);
     }
-    let Some(context) = super::attach_context(site) else { return Judgement::Open };
+    let Some(context) = super::session::attach_context(site) else { return Judgement::Open };
     let name = context.value.apn.as_str();
     if name.trim() != name {
         return holds(
@@ -85,7 +85,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return differs;
     }
     let refused = site.registration_status().is_some_and(|(s, _)| s == RegistrationStatus::Denied)
-        || super::session_reject(site).is_some();
+        || super::session::session_reject(site).is_some();
     if is_for_other_use(name) && refused {
         return holds(
             Certainty::Likely,

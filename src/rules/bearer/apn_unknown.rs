@@ -8,7 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
     commonness: 3,
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[
@@ -33,7 +33,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ],
     page: include_str!("apn_unknown.md"),
     judge: |site| {
-        super::refused(
+        super::session::refused(
             site,
             |c| c == 27,
             "The network does not know this access point name.",

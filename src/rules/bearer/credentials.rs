@@ -9,7 +9,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Are user name and password of the access point right?",
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON, &reads::AUTHENTICATION],
     amendment: Some("access-point NAME --user NAME"),
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[
@@ -19,14 +19,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
         Action::step(Acts::Installer, "Set them on the attach context.").reading(&["AT+CGAUTH?"]),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("credentials.md"),
     judge,
     ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let told = super::refused(
+    let told = super::session::refused(
         site,
         |c| c == 29,
         "The access point refuses user name or password.",
@@ -44,7 +44,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     let (Some(carrier), Some(context), Some(set)) =
-        (site.carrier, super::attach_context(site), site.sessions.authentication.latest())
+        (site.carrier, super::session::attach_context(site), site.sessions.authentication.latest())
     else {
         return Judgement::Open;
     };

@@ -11,7 +11,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is a context active?",
     settled_by: &[&reads::SESSIONS],
     commonness: 6,
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[

@@ -6,7 +6,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/network-refused",
     asks: "Did the network refuse the session for another reason?",
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Carrier,
     actions: &[
@@ -14,10 +14,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
             .reading(&["AT+CEER"]),
         Action::step(Acts::Nobody, "Congestion passes by itself; wait some minutes."),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("network_refused.md"),
     judge: |site| {
-        super::refused(
+        super::session::refused(
             site,
             |c| !matches!(c, 8 | 27 | 28 | 29 | 32 | 33 | 36 | 50 | 51 | 57 | 58),
             "The network refuses the data session.",

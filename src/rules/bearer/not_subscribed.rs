@@ -6,17 +6,17 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/not-subscribed",
     asks: "Does the contract include this session?",
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[Action::step(
         Acts::AccountHolder,
         "Ask the carrier whether the contract includes this access point and packet data, and whether it is barred for cost or volume.",
     )],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("not_subscribed.md"),
     judge: |site| {
-        super::refused(
+        super::session::refused(
             site,
             |c| matches!(c, 8 | 32 | 33),
             "The contract does not include this data session.",

@@ -7,7 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does the network refuse the address type?",
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Installer,
     actions: &[
@@ -19,14 +19,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         .reading(&["AT+CGDCONT?"]),
         Action::step(Acts::Carrier, "Ask which address types the contract allows."),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("pdn_type.md"),
     judge,
     ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let told = super::refused(
+    let told = super::session::refused(
         site,
         |c| matches!(c, 28 | 50 | 51 | 57 | 58),
         "The network refuses the address type of the context.",
@@ -35,7 +35,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(told, Judgement::Open) {
         return told;
     }
-    let (Some(carrier), Some(context)) = (site.carrier, super::attach_context(site)) else {
+    let (Some(carrier), Some(context)) = (site.carrier, super::session::attach_context(site))
+    else {
         return Judgement::Open;
     };
     let point =

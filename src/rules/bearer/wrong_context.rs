@@ -10,7 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::SESSIONS, &reads::CONTEXTS],
     commonness: 3,
     beside_connection: true,
-    follow_up: super::FOLLOW_UP,
+    follow_up: super::session::FOLLOW_UP,
     clause: "TS 27.007 §10.1.1, §10.1.10",
     acts: Acts::Installer,
     actions: &[Action::step(
@@ -80,7 +80,7 @@ fn right_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
     if bearer_up(site).is_some() {
         return None;
     }
-    let attach = super::attach_context(site)?;
+    let attach = super::session::attach_context(site)?;
     let wanted = site.data_access_points();
     let is_wanted = |apn: &str| {
         wanted.iter().any(|a| !a.name.is_empty() && a.name.eq_ignore_ascii_case(apn.trim()))

@@ -23,7 +23,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "If the device offers no serial interface in this USB composition, use its other control interface, or set the composition that its manual names for AT commands.",
         ),
     ],
-    explains: super::WITHOUT_PORT,
+    explains: super::consequences::WITHOUT_PORT,
     page: include_str!("no_at_port.md"),
     judge,
     ..Rule::BLANK
@@ -40,7 +40,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if site.registration_status().is_some() || site.card.state.latest().is_some() {
         return Judgement::Open;
     }
-    super::told(
+    super::port::reported(
         site,
         &[Host::NoAtPort],
         "The computer sees the device, but no serial port for AT commands.",

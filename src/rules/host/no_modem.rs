@@ -29,15 +29,18 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "If it never appears on two computers, the module or its board is a candidate for repair.",
         ),
     ],
-    explains: super::WITHOUT_PORT,
+    explains: super::consequences::WITHOUT_PORT,
     page: include_str!("no_modem.md"),
     judge,
     ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let reported =
-        super::told(site, &[Host::NoModem], "The computer sees no modem: the port does not exist.");
+    let reported = super::port::reported(
+        site,
+        &[Host::NoModem],
+        "The computer sees no modem: the port does not exist.",
+    );
     if !matches!(reported, Judgement::Open) {
         return reported;
     }

@@ -13,8 +13,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Acts::Installer,
         "Close the other program that uses the port (a dialler, a network manager, a second terminal), then try again.",
     )],
-    explains: super::WITHOUT_PORT,
+    explains: super::consequences::WITHOUT_PORT,
     page: include_str!("port_busy.md"),
-    judge: |site| super::told(site, &[Host::PortBusy], "Another program holds the modem's port."),
+    judge: |site| {
+        super::port::reported(site, &[Host::PortBusy], "Another program holds the modem's port.")
+    },
     ..Rule::BLANK
 };

@@ -14,10 +14,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Acts::Installer,
         "Give the user access to the port (on Linux: join the group that owns it, often dialout), log in again, and retry.",
     )],
-    explains: super::WITHOUT_PORT,
+    explains: super::consequences::WITHOUT_PORT,
     page: include_str!("port_denied.md"),
     judge: |site| {
-        super::told(
+        super::port::reported(
             site,
             &[Host::PortDenied],
             "This user has no permission to open the modem's port.",

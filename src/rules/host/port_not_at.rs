@@ -15,10 +15,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
              of the same modem.",
     )
     .reading(&["AT"])],
-    explains: super::WITHOUT_PORT,
+    explains: super::consequences::WITHOUT_PORT,
     page: include_str!("port_not_at.md"),
     judge: |site| {
-        super::told(site, &[Host::NotAt], "The port carries something other than AT answers.")
+        super::port::reported(
+            site,
+            &[Host::NotAt],
+            "The port carries something other than AT answers.",
+        )
     },
     ..Rule::BLANK
 };

@@ -49,7 +49,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![evidence],
         );
     }
-    if let Some(evidence) = super::answered(site) {
+    if let Some(evidence) = super::port::answered(site) {
         return Judgement::RuledOut(evidence);
     }
     let summary = "Commands go out and nothing answers on this port.";

@@ -41,11 +41,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     for rat in carrier.bands.technologies() {
         let wanted = carrier.bands.of(rat);
         // What the modem says of one technology only tells nothing of the others.
-        let Some((_, supported, evidence)) = super::bands_of(&site.radio.supported_bands, rat)
+        let Some((_, supported, evidence)) =
+            super::level::bands_of(&site.radio.supported_bands, rat)
         else {
             return Judgement::Open;
         };
-        if supported.iter().any(|b| super::reaches(rat, *b, wanted)) {
+        if supported.iter().any(|b| super::level::reaches(rat, *b, wanted)) {
             return Judgement::RuledOut(evidence);
         }
         says.push(format!(
@@ -71,11 +72,11 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// The modem's bands held against those that a person tells.
 fn against_told(site: &Site<'_>) -> Judgement {
-    let Some((rat, supported, evidence)) = super::bands(&site.radio.supported_bands) else {
+    let Some((rat, supported, evidence)) = super::level::bands(&site.radio.supported_bands) else {
         return Judgement::Open;
     };
-    let Some((wanted, told)) = super::wanted(site, rat) else { return Judgement::Open };
-    if supported.iter().any(|b| super::reaches(rat, *b, &wanted)) {
+    let Some((wanted, told)) = super::level::wanted(site, rat) else { return Judgement::Open };
+    if supported.iter().any(|b| super::level::reaches(rat, *b, &wanted)) {
         return Judgement::RuledOut(evidence);
     }
     let list = wanted.iter().map(u16::to_string).collect::<Vec<_>>().join(", ");

@@ -36,7 +36,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some((rat, enabled, evidence)) = super::bands(&site.radio.enabled_bands) else {
+    let Some((rat, enabled, evidence)) = super::level::bands(&site.radio.enabled_bands) else {
         return Judgement::Open;
     };
     if let Some(online) = site.online() {
@@ -47,8 +47,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     {
         return Judgement::Open;
     }
-    let supported = super::bands_of(&site.radio.supported_bands, rat);
-    if let Some((wanted, told)) = super::wanted(site, rat) {
+    let supported = super::level::bands_of(&site.radio.supported_bands, rat);
+    if let Some((wanted, told)) = super::level::wanted(site, rat) {
         return against_wanted(rat, &wanted, told, &enabled, supported, evidence);
     }
     let Some((_, supported, supports)) = supported else { return Judgement::Open };
@@ -77,10 +77,10 @@ fn against_wanted(
     wanted: &[u16],
     told: Option<Evidence>,
     enabled: &[u16],
-    supported: Option<super::Bands>,
+    supported: Option<super::level::Bands>,
     evidence: Evidence,
 ) -> Judgement {
-    if let Some(band) = enabled.iter().find(|b| super::reaches(rat, **b, wanted)) {
+    if let Some(band) = enabled.iter().find(|b| super::level::reaches(rat, **b, wanted)) {
         let says =
             format!("band {band} is on, and the carrier uses it or one on the same frequencies");
         return Judgement::RuledOut(Evidence { says: says.into(), ..evidence });

@@ -44,11 +44,11 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
-    if let Some(evidence) = super::heard(site) {
+    if let Some(evidence) = super::level::heard(site) {
         return Judgement::RuledOut(evidence);
     }
     let summary = "The modem hears no cell at all.";
-    let unknown = super::nothing_measured(site);
+    let unknown = super::level::nothing_measured(site);
     let empty = site.registration.scans.latest().filter(|o| o.value.is_empty());
     let order = unknown.map(|(order, _)| order).or(empty.map(|o| o.order));
     let Some(order) = order else { return Judgement::Open };

@@ -30,15 +30,15 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some((poor, evidence)) = super::quality(site) else { return Judgement::Open };
-    let Some(certainty) = super::certainty(poor) else {
+    let Some((poor, evidence)) = super::level::quality(site) else { return Judgement::Open };
+    let Some(certainty) = super::level::certainty(poor) else {
         return Judgement::RuledOut(evidence);
     };
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
-    match super::strength(site) {
-        Some((level, _)) if super::certainty(level).is_some() => Judgement::Open,
+    match super::level::strength(site) {
+        Some((level, _)) if super::level::certainty(level).is_some() => Judgement::Open,
         Some((_, strength)) => holds(
             certainty,
             "The signal is disturbed: fair level, poor quality.",

@@ -39,8 +39,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some((level, evidence)) = super::strength(site) else { return Judgement::Open };
-    let Some(certainty) = super::certainty(level) else {
+    let Some((level, evidence)) = super::level::strength(site) else { return Judgement::Open };
+    let Some(certainty) = super::level::certainty(level) else {
         return Judgement::RuledOut(evidence);
     };
     if let Some(online) = site.online() {

@@ -1,0 +1,159 @@
+//! Levels, qualities and bands as every rule of the layer asks for them.
+
+use crate::case::{Evidence, History, Observation, Quantity, Rat, Reading, RegistrationStatus};
+use crate::reference::bands::lte_bands_overlapping;
+use crate::reference::thresholds::{Reach, threshold};
+use crate::rules::{Certainty, Site};
+
+/// Levels, the most exact first, with their thresholds and names.
+pub(super) const LEVELS: [(Quantity, &str, &str); 4] = [
+    (Quantity::Rsrp, "rsrp", "RSRP, the level of the cell's reference signal"),
+    (Quantity::Rscp, "rscp", "RSCP, the level of the cell's pilot"),
+    (Quantity::Rxlev, "rxlev", "received level"),
+    (Quantity::Rssi, "rssi", "RSSI, all power on the channel"),
+];
+
+/// Qualities, the most telling first, with their thresholds and names.
+pub(super) const QUALITIES: [(Quantity, &str, &str); 3] = [
+    (Quantity::Sinr, "sinr", "SINR, signal over interference and noise"),
+    (Quantity::Rsrq, "rsrq", "RSRQ, quality of the reference signal"),
+    (Quantity::EcNo, "ecno", "Ec/No, quality of the pilot"),
+];
+
+/// The most exact level that was measured, judged.
+pub(super) fn strength(site: &Site<'_>) -> Option<(Reach, Evidence)> {
+    LEVELS.iter().find_map(|row| judged(site, row, "dBm"))
+}
+
+/// The most telling quality that was measured, judged.
+pub(super) fn quality(site: &Site<'_>) -> Option<(Reach, Evidence)> {
+    QUALITIES.iter().find_map(|row| judged(site, row, "dB"))
+}
+
+pub(super) fn judged(
+    site: &Site<'_>,
+    (quantity, name, words): &(Quantity, &str, &str),
+    unit: &str,
+) -> Option<(Reach, Evidence)> {
+    let (Some(value), o) = site.level(*quantity)? else { return None };
+    Some((threshold(name)?.judge(value), o.says(in_words(words, value, unit))))
+}
+
+/// A level with its name before it.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a value that does not come back is told apart"
+)]
+pub(super) fn in_words(name: &str, value: f64, unit: &str) -> String {
+    const TENTHS: [&str; 10] = ["", ".1", ".2", ".3", ".4", ".5", ".6", ".7", ".8", ".9"];
+    // Nearly every level has tenths at most, which are printed in a fraction of the time.
+    let tenths = (value * 10.0) as i32;
+    if f64::from(tenths) / 10.0 != value {
+        return format!("{name}: {value} {unit}");
+    }
+    let sign = if tenths < 0 { "-" } else { "" };
+    let whole = (tenths / 10).unsigned_abs().to_string();
+    let behind = TENTHS[(tenths % 10).unsigned_abs() as usize];
+    [name, ": ", sign, &whole, behind, " ", unit].concat()
+}
+
+/// How sure a fault is that a value shows; `None` for no fault.
+pub(super) const fn certainty(reach: Reach) -> Option<Certainty> {
+    match reach {
+        Reach::Clear => None,
+        Reach::Possible => Some(Certainty::Possible),
+        Reach::Likely => Some(Certainty::Likely),
+    }
+}
+
+/// What shows that some cell was heard: a level, a refusal, a network in a search.
+pub(super) fn heard(site: &Site<'_>) -> Option<Evidence> {
+    let level = LEVELS.iter().find_map(|(quantity, _, name)| match site.level(*quantity)? {
+        (Some(value), o) => Some(o.says(in_words(name, value, "dBm"))),
+        (None, _) => None,
+    });
+    let found = || {
+        site.registration
+            .scans
+            .latest()
+            .filter(|o| !o.value.is_empty())
+            .map(|o| o.says("networks were found"))
+    };
+    let refused = || match site.registration_status() {
+        Some((RegistrationStatus::Denied | RegistrationStatus::Registered, evidence)) => {
+            Some(evidence)
+        }
+        _ => None,
+    };
+    level.or_else(found).or_else(refused)
+}
+
+/// The latest reading of a level that had no value, with its place in the order.
+pub(super) fn nothing_measured<'a>(site: &Site<'a>) -> Option<(usize, &'a Observation<Reading>)> {
+    let case = site.case;
+    LEVELS
+        .iter()
+        .filter_map(|(quantity, _, _)| case.level(*quantity))
+        .filter(|(value, _)| value.is_none())
+        .map(|(_, o)| (o.order, o))
+        .max_by_key(|(order, _)| *order)
+}
+
+pub(super) type Bands = (Rat, Vec<u16>, Evidence);
+
+/// The latest band list.
+pub(super) fn bands(history: &History<(Rat, Vec<u16>)>) -> Option<Bands> {
+    history
+        .all()
+        .iter()
+        .rev()
+        .find(|o| matches!(o.value.0, Rat::Lte | Rat::LteM | Rat::NbIot))
+        .map(listed)
+}
+
+/// The latest band list of a technology.
+pub(super) fn bands_of(history: &History<(Rat, Vec<u16>)>, rat: Rat) -> Option<Bands> {
+    history.all().iter().rev().find(|o| o.value.0 == rat).map(listed)
+}
+
+/// The bands that the network uses: those of the carrier's profile, or those that a person tells, with
+/// the words that tell them.
+pub(super) fn wanted(site: &Site<'_>, rat: Rat) -> Option<(Vec<u16>, Option<Evidence>)> {
+    if let Some(carrier) = site.carrier {
+        return Some((carrier.bands.of(rat).to_vec(), None)).filter(|(bands, _)| !bands.is_empty());
+    }
+    let told = site.radio.network_bands.latest()?;
+    Some((told.value.clone(), Some(told.says("a person's word for the network's bands"))))
+}
+
+pub(super) fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {
+    let numbers: Vec<_> = o.value.1.iter().map(u16::to_string).collect();
+    (
+        o.value.0,
+        o.value.1.clone(),
+        o.says(format!("{} bands {}", o.value.0.name(), numbers.join(", "))),
+    )
+}
+
+/// Whether a modem with a band can hear a cell on one of `wanted`: the band itself, or one whose
+/// downlink shares spectrum with it (TS 36.101 table 5.5-1; a cell may announce several bands).
+pub(super) fn reaches(rat: Rat, band: u16, wanted: &[u16]) -> bool {
+    wanted.contains(&band)
+        || matches!(rat, Rat::Lte | Rat::LteM | Rat::NbIot)
+            && lte_bands_overlapping(band).iter().any(|b| wanted.contains(&b.number))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_level_is_printed_as_the_library_prints_it(tenths in -3000i32..3000, fine in -300.0..300.0) {
+            for value in [f64::from(tenths) / 10.0, fine] {
+                prop_assert_eq!(in_words("level", value, "dBm"), format!("level: {value} dBm"));
+            }
+        }
+    }
+}
