@@ -46,7 +46,7 @@ fn a_walk_is_recorded_reported_and_exported() {
     );
     let csv = text(&mastside(at, &["survey", "export", "w.jsonl"]).stdout);
     assert!(
-        csv.lines().count() > 5 && csv.contains("SIMULATED") == false && csv.contains(",true\r\n"),
+        csv.lines().count() > 5 && !csv.contains("SIMULATED") && csv.contains(",true\r\n"),
         "{csv}"
     );
     let samples = text(&mastside(at, &["survey", "export", "w.jsonl", "--to", "samples"]).stdout);

@@ -82,20 +82,19 @@ impl Compare {
             Err(sentence) => return refuse(&sentence),
         };
         before.iter().chain(after.unwrap_or_default()).for_each(super::survey::tell_problems);
-        let out = match after {
-            Some(after) => compare::surveys(before, after, limits),
-            None => {
-                // Visits come by site and then by time: the last of each site is the latest.
-                let is_latest =
-                    |i: usize| before.get(i + 1).is_none_or(|next| next.site != before[i].site);
-                let split = |latest: bool| -> Vec<Visit> {
-                    (0..before.len())
-                        .filter(|i| is_latest(*i) == latest)
-                        .map(|i| before[i].clone())
-                        .collect()
-                };
-                compare::surveys(&split(false), &split(true), limits)
-            }
+        let out = if let Some(after) = after {
+            compare::surveys(before, after, limits)
+        } else {
+            // Visits come by site and then by time: the last of each site is the latest.
+            let is_latest =
+                |i: usize| before.get(i + 1).is_none_or(|next| next.site != before[i].site);
+            let split = |latest: bool| -> Vec<Visit> {
+                (0..before.len())
+                    .filter(|i| is_latest(*i) == latest)
+                    .map(|i| before[i].clone())
+                    .collect()
+            };
+            compare::surveys(&split(false), &split(true), limits)
         };
         let mut notes = String::new();
         if out.simulated {

@@ -18,20 +18,19 @@ pub(super) fn judged<'a>(
     criteria: &'a Criteria,
     analysis: &'a Analysis,
 ) -> Vec<(&'a str, Option<&'a Spot>)> {
-    match &criteria.spots {
-        Some(names) => names.iter().map(|name| (name.as_str(), analysis.named(name))).collect(),
-        None => {
-            let named: Vec<_> = analysis
-                .spots
-                .iter()
-                .filter(|s| !s.name.is_empty())
-                .map(|s| (s.name.as_str(), Some(s)))
-                .collect();
-            if named.is_empty() {
-                return analysis.spots.iter().map(|s| (s.name.as_str(), Some(s))).collect();
-            }
-            named
+    if let Some(names) = &criteria.spots {
+        names.iter().map(|name| (name.as_str(), analysis.named(name))).collect()
+    } else {
+        let named: Vec<_> = analysis
+            .spots
+            .iter()
+            .filter(|s| !s.name.is_empty())
+            .map(|s| (s.name.as_str(), Some(s)))
+            .collect();
+        if named.is_empty() {
+            return analysis.spots.iter().map(|s| (s.name.as_str(), Some(s))).collect();
         }
+        named
     }
 }
 

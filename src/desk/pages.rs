@@ -132,12 +132,11 @@ async fn explain(
         return (StatusCode::FORBIDDEN, notice(words)).into_response();
     }
     // A long text takes its time; others are served meanwhile.
-    match tokio::task::spawn_blocking(move || answered(&needs, &pasted)).await {
-        Ok(response) => response,
-        Err(_) => {
-            let words = "This text could not be explained. Please report it, without the text.";
-            (StatusCode::INTERNAL_SERVER_ERROR, notice(words)).into_response()
-        }
+    if let Ok(response) = tokio::task::spawn_blocking(move || answered(&needs, &pasted)).await {
+        response
+    } else {
+        let words = "This text could not be explained. Please report it, without the text.";
+        (StatusCode::INTERNAL_SERVER_ERROR, notice(words)).into_response()
     }
 }
 

@@ -26,7 +26,7 @@ const HEAD: Duration = Duration::from_secs(10);
 const BODY: Duration = Duration::from_secs(10);
 
 /// So long an answer may take.
-const ANSWER: Duration = Duration::from_secs(60);
+const ANSWER: Duration = Duration::from_mins(1);
 
 /// So long requests in flight may still take when the desk stops.
 const STOP: Duration = Duration::from_secs(2);

@@ -52,7 +52,9 @@ pub(super) fn of<'e>(explanation: &'e Explanation<'_>) -> Vec<Mark<'e>> {
     let cause = explanation.evidence().iter().map(|e| (e.span, "cause", e.says.as_ref()));
     let found =
         verdict.judged.iter().filter(|j| j.certainty().is_some() && Some(j.rule.id) != root);
-    let also = found.flat_map(|j| j.evidence()).map(|e| (e.span, "also", e.says.as_ref()));
+    let also = found
+        .flat_map(super::super::verdict::Judged::evidence)
+        .map(|e| (e.span, "also", e.says.as_ref()));
     let unread = unread::all(explanation);
     let unread = unread.into_iter().map(|u| (u.span, "unread", u.why.words()));
     let mut marks: Vec<Mark<'_>> = Vec::new();

@@ -107,7 +107,7 @@ pub fn polar(levels: &[HeadingLevel], beam: Option<&Beam>, cells: &[String]) -> 
     // The scale stands outside the circle, where no curve runs.
     for mark in r.marks(4.0) {
         let y = MIDDLE.1 - r.at(mark);
-        out.path(&format!("M376 {y:.1}h6",), "axis");
+        out.path(&format!("M376 {y:.1}h6"), "axis");
         out.text(386.0, y + 4.0, "small", &format!("{mark:.0} dBm"));
     }
     out.path(&format!("M379 {:.1}V{:.1}", MIDDLE.1 - REACH, MIDDLE.1), "axis");

@@ -64,7 +64,7 @@ fn markup_is_one_text_and_reads_back() {
                 }
                 Event::Text(piece) => inside.push_str(piece.as_ref()),
                 Event::GeneralRef(name) => {
-                    inside.push_str(&format!("&{};", AsRef::<str>::as_ref(&name)))
+                    inside.push_str(&format!("&{};", AsRef::<str>::as_ref(&name)));
                 }
                 Event::End(_) => tags += 1,
                 Event::Eof => break,

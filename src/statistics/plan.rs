@@ -33,8 +33,9 @@ impl Plan {
         if self.planned.is_none() && count >= self.next_look {
             self.next_look *= 2;
             if effective_batches(series) >= ENOUGH_EFFECTIVE
-                && let Some(width) =
-                    spread(series).and_then(|s| s.median_interval).map(|i| i.width())
+                && let Some(width) = spread(series)
+                    .and_then(|s| s.median_interval)
+                    .map(super::spread::Interval::width)
             {
                 let times = MARGIN * (width / self.wish_db).powi(2);
                 #[expect(

@@ -137,7 +137,7 @@ impl Heard {
     fn take_reading(&mut self, reading: &case::Reading) {
         match (reading.quantity, &reading.value, reading.cell) {
             (quantity, Value::Number(Some(value)), Whose::Serving) => {
-                self.serving(quantity, *value)
+                self.serving(quantity, *value);
             }
             (quantity, Value::Number(Some(value)), Whose::Neighbour) => {
                 self.neighbour(quantity, *value);

@@ -123,12 +123,11 @@ impl Fleet {
             position: row.latitude.zip(row.longitude),
             unnamed,
         };
-        match self.places.get(name.as_str()) {
-            Some(&place) => self.sites[place].follow(new),
-            None => {
-                self.places.insert(name.into(), self.sites.len());
-                self.sites.push(new);
-            }
+        if let Some(&place) = self.places.get(name.as_str()) {
+            self.sites[place].follow(new)
+        } else {
+            self.places.insert(name.into(), self.sites.len());
+            self.sites.push(new);
         }
     }
 

@@ -32,7 +32,11 @@ fn nothing_is_sent_that_is_not_a_read() {
         }
         let sent = String::from_utf8_lossy(modem.received()).into_owned();
         let commands: Vec<_> = sent.split('\r').filter(|c| !c.is_empty()).collect();
-        assert_eq!(commands, modem.commands(), "{name}: every byte that came in belongs to a command");
+        assert_eq!(
+            commands,
+            modem.commands(),
+            "{name}: every byte that came in belongs to a command"
+        );
     }
 }
 

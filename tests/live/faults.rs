@@ -201,7 +201,7 @@ fn faults_at_every_byte_of_every_change_never_leave_a_wrong_undo_nor_the_radio_o
         let mut modem = Modem::new(start(name));
         let before = modem.settings().clone();
         with_client(&mut modem, &stop, |client| make(client, &what, &journal)).0.unwrap();
-        let first = PLANNED.with(|kept| kept.take());
+        let first = PLANNED.with(std::cell::RefCell::take);
         let after = modem.settings().clone();
         let faults = every_fault(modem.sent_bytes(), modem.received().len(), 24);
         for fault in &faults {
@@ -214,8 +214,8 @@ fn faults_at_every_byte_of_every_change_never_leave_a_wrong_undo_nor_the_radio_o
             let told = format!("{name} {what:?} {fault:?}: {made:?}\n{text}");
             assert!(passed < LIMIT, "{passed:?} {told}");
             no_secret(&text);
-            let undo = UNDO.with(|kept| kept.take());
-            let planned = PLANNED.with(|kept| kept.take());
+            let undo = UNDO.with(std::cell::RefCell::take);
+            let planned = PLANNED.with(std::cell::RefCell::take);
             if modem.of_another().is_some() && planned.is_some() && planned != first {
                 // It came before anything was planned, and is the modem that was planned for.
                 continue;
@@ -331,7 +331,7 @@ fn a_signal_at_every_command_leaves_the_radio_on_and_a_right_undo() {
             let told = format!("{name} {what:?} stopped at command {left}: {made:?}\n{text}");
             radio_is_on_or_told(&modem, &before, made.as_ref().err(), &told);
             assert!(modem.settings().reports.is_empty() && modem.settings().errors == 0, "{told}");
-            if let Some(undo) = UNDO.with(|kept| kept.take()) {
+            if let Some(undo) = UNDO.with(std::cell::RefCell::take) {
                 undo_brings_back(&mut modem, &before, &undo, &journal, &told);
             }
         }

@@ -1,6 +1,6 @@
 #![doc = include_str!("core_network.md")]
 
-use crate::reference::causes::CauseList::{self, *};
+use crate::reference::causes::CauseList::{self, Emm, FiveGmm};
 use crate::rules::{Action, Acts, Rule};
 
 pub(in crate::rules) static RULE: Rule = Rule {

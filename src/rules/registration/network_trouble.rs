@@ -1,6 +1,6 @@
 #![doc = include_str!("network_trouble.md")]
 
-use crate::reference::causes::CauseList::{self, *};
+use crate::reference::causes::CauseList::{self, Emm, FiveGmm, Gmm, Mm};
 use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(in crate::rules) static RULE: Rule = Rule {

@@ -1,6 +1,6 @@
 #![doc = include_str!("protocol_error.md")]
 
-use crate::reference::causes::CauseList::{self, *};
+use crate::reference::causes::CauseList::{self, Emm, FiveGmm, Gmm, Mm};
 use crate::rules::{Action, Acts, Rule};
 
 pub(in crate::rules) static RULE: Rule = Rule {

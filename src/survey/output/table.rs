@@ -79,7 +79,10 @@ fn one(visit: &Visit) -> String {
                 ));
             }
             None => {
-                out.push_str(&format!("{:>8} {:>49} {:>7}\n", "no level", "", figures.spot.samples))
+                out.push_str(&format!(
+                    "{:>8} {:>49} {:>7}\n",
+                    "no level", "", figures.spot.samples
+                ));
             }
         }
     }

@@ -93,7 +93,8 @@ fn without_a_cause_hardly_anything_is_claimed() {
         let mut random = Random::seeded(seed);
         let mut fleet = Fleet::default();
         for number in 0..1000 {
-            let finding = if random.next_u64() % 10 == 0 { "radio/weak" } else { "connected" };
+            let finding =
+                if random.next_u64().is_multiple_of(10) { "radio/weak" } else { "connected" };
             let mut row =
                 Row { site: number.into(), finding: Some(finding.into()), ..Row::default() };
             for attribute in ["area", "firmware", "tag:depot"] {
