@@ -55,7 +55,7 @@ fn every_record_gets_one_row_in_order_whatever_it_holds() {
     add(b"{\"site\":17,\"at\":5}", json!(17));
     add(br#"{"site":"lone","text":"AT+CPIN?\rOK"}"#, json!("lone"));
     add(large.to_string().as_bytes(), json!("large"));
-    add(&[b'x'; 3_000_000], Value::Null);
+    add(&vec![b'x'; 3_000_000], Value::Null);
     for n in 300..310 {
         add(good(n).as_bytes(), json!(format!("s{n}")));
     }

@@ -43,7 +43,9 @@ fn brief_json(text: &str) -> String {
         match value {
             Value::Array(entries) => {
                 writeln!(out, "{key}:").unwrap();
-                entries.iter().for_each(|entry| writeln!(out, "  {entry}").unwrap());
+                for entry in entries {
+                    writeln!(out, "  {entry}").unwrap();
+                }
             }
             _ => writeln!(out, "{key}: {value}").unwrap(),
         }

@@ -198,12 +198,12 @@ enum Kind {
 impl Kind {
     fn of(path: &Path) -> Self {
         use std::io::Read;
+        // A record is small; a longer file that begins as one is something else.
+        const MOST: u64 = 1 << 20;
         // Folders and patterns hold surveys.
         if path.is_dir() || (!path.exists() && path.to_string_lossy().contains(['*', '?'])) {
             return Self::Survey;
         }
-        // A record is small; a longer file that begins as one is something else.
-        const MOST: u64 = 1 << 20;
         let mut start = Vec::new();
         let read = std::fs::File::open(path).and_then(|f| f.take(MOST).read_to_end(&mut start));
         if read.is_err() {

@@ -269,7 +269,7 @@ impl Record {
                 series.push((sample.at - begun).num_milliseconds() as f64 / 1000.0, level);
             }
             let enough =
-                taken.is_multiple_of(5) && self.enough(&series, &mut plan, taken, &sample.spot);
+                taken.is_multiple_of(5) && Self::enough(&series, &mut plan, taken, &sample.spot);
             !enough && self.count.is_none_or(|most| taken < most)
         };
         let pass = found.pass + 1;
@@ -287,7 +287,7 @@ impl Record {
     }
 
     /// Shows how far it is; says whether as much is measured as was planned.
-    fn enough(&self, series: &Series, plan: &mut Option<Plan>, taken: u64, spot: &str) -> bool {
+    fn enough(series: &Series, plan: &mut Option<Plan>, taken: u64, spot: &str) -> bool {
         let enough = plan.as_mut().is_some_and(|plan| plan.is_done(series));
         if std::io::stderr().is_terminal()
             && let Some(figures) = spread(series)

@@ -105,7 +105,9 @@ impl Triage {
             0,
             |row| row,
             |rows| {
-                rows.into_iter().for_each(|row| fleet.add(row));
+                for row in rows {
+                    fleet.add(row);
+                }
                 Ok(())
             },
         )?;

@@ -116,8 +116,11 @@ mod tests {
     use crate::commission::{Level, Measure};
     use crate::survey::sample::tests_sample;
 
+    /// A spot by name and level, and the share of time on each of its cells.
+    type Spot<'a> = (&'a str, f64, &'a [(u32, f64)]);
+
     /// Ten minutes at each spot: its level, and on which cells, by turns.
-    fn site(spots: &[(&str, f64, &[(u32, f64)])]) -> Analysis {
+    fn site(spots: &[Spot<'_>]) -> Analysis {
         let mut analysis = Analysis::default();
         let mut sample = tests_sample(1);
         for (name, level, cells) in spots {

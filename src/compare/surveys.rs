@@ -14,6 +14,9 @@ use crate::survey::spot::{CellSeries, Spot};
 use crate::survey::visits::Visit;
 use std::collections::BTreeMap;
 
+/// One of the series of a cell.
+type SeriesOf = fn(&CellSeries) -> &Series;
+
 /// What counts as a change.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
@@ -90,7 +93,7 @@ pub fn surveys(before: &[Visit], after: &[Visit], limits: Limits) -> Compared {
     for (site, (history, latest)) in &sites {
         let prefix = if site.is_empty() { String::new() } else { format!("{site}, ") };
         match latest {
-            _ if history.is_empty() => continue,
+            _ if history.is_empty() => {}
             None => out
                 .changes
                 .push(other(format!("{site} is not in the later surveys"), "it was left out")),
@@ -231,7 +234,7 @@ fn levels(pairs: &[Pair<'_>], limits: Limits, out: &mut Compared) {
     (out.between_db, out.from_visits) = (between.variance_db2.sqrt(), from_visits);
     let mut tested = Vec::new();
     for p in pairs {
-        let quantities: [(&str, fn(&CellSeries) -> &Series); 3] =
+        let quantities: [(&str, SeriesOf); 3] =
             [("level", |c| &c.rsrp), ("SINR", |c| &c.sinr), ("quality (RSRQ)", |c| &c.rsrq)];
         for (what, series) in quantities {
             let now = series(&p.now.used);

@@ -27,17 +27,10 @@ pub(super) fn back(carried: &str) -> String {
         let coded = behind.split_once(';').and_then(|(code, behind)| {
             Some((char::from_u32(u32::from_str_radix(code, 16).ok()?)?, behind))
         });
-        match coded {
-            Some((c, behind)) => {
-                out.push(c);
-                rest = behind;
-            }
-            // Not written by `carried`: it stays as it is.
-            None => {
-                out.push('%');
-                rest = behind;
-            }
-        }
+        // What was not written by `carried` stays as it is.
+        let (c, behind) = coded.unwrap_or(('%', behind));
+        out.push(c);
+        rest = behind;
     }
     out.push_str(rest);
     out

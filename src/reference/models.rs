@@ -45,8 +45,8 @@ pub fn find(text: &str) -> Option<&'static Model> {
         text.match_indices(model.model).any(|(at, found)| {
             let before = text[..at].chars().next_back();
             let behind = text[at + found.len()..].chars().next();
-            !before.is_some_and(|c| c.is_ascii_alphanumeric())
-                && !(found.len() <= 4 && behind.is_some_and(|c| c.is_ascii_digit()))
+            before.is_none_or(|c| !c.is_ascii_alphanumeric())
+                && (found.len() > 4 || behind.is_none_or(|c| !c.is_ascii_digit()))
         })
     };
     all().iter().filter(named).max_by_key(|model| model.model.len())

@@ -104,6 +104,7 @@ pub(crate) struct Spanned<T> {
 
 impl Spanned<&str> {
     /// The text on its own, at the same place.
+    #[expect(clippy::wrong_self_convention, reason = "it is mapped over references")]
     pub(crate) fn to_compact(&self) -> Spanned<CompactString> {
         Spanned { value: self.value.into(), span: self.span }
     }

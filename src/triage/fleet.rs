@@ -124,7 +124,7 @@ impl Fleet {
             unnamed,
         };
         if let Some(&place) = self.places.get(name.as_str()) {
-            self.sites[place].follow(new)
+            self.sites[place].follow(new);
         } else {
             self.places.insert(name.into(), self.sites.len());
             self.sites.push(new);

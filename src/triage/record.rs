@@ -63,6 +63,10 @@ impl<'b> Record<'b> {
     /// # Errors
     ///
     /// [`Unusable`] where the line is no JSON object of this form.
+    #[expect(
+        clippy::result_large_err,
+        reason = "lines are read one at a time; the size matters little"
+    )]
     pub fn parse(line: &'b [u8]) -> Result<Self, Unusable> {
         let line = line.strip_suffix(b"\n").unwrap_or(line);
         if line.trim_ascii().is_empty() {

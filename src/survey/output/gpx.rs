@@ -9,6 +9,10 @@ use quick_xml::events::{BytesDecl, BytesText, Event};
 use std::io;
 
 /// The spots of all visits that have a position, as way points.
+///
+/// # Panics
+///
+/// Never: memory takes everything that is written to it.
 pub fn gpx(visits: &[Visit]) -> String {
     let mut writer = Writer::new_with_indent(Vec::new(), b' ', 2);
     // A vector takes everything.
