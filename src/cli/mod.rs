@@ -8,6 +8,7 @@ mod amend;
 mod carrier;
 mod commission;
 mod compare;
+mod completions;
 mod desk;
 mod examine;
 mod exit;
@@ -16,6 +17,7 @@ mod format;
 mod input;
 mod live;
 mod lookup;
+mod manual;
 mod output;
 mod ports;
 mod redact;
@@ -27,6 +29,7 @@ mod survey;
 mod system;
 mod triage;
 mod undo;
+mod version;
 
 pub use exit::Exit;
 use output::{print, print_as_it_is, refuse, team, width};
@@ -36,7 +39,7 @@ use std::ffi::OsString;
 
 /// Explains why a cellular modem that sees its SIM will not attach
 #[derive(Parser, Debug)]
-#[command(name = "mastside", version, max_term_width = 100)]
+#[command(name = "mastside", version = version::SHORT, long_version = version::LONG, max_term_width = 100)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -65,6 +68,8 @@ enum Command {
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
     Schema(schema::Schema),
+    Completions(completions::Completions),
+    Manual(manual::Manual),
 }
 
 /// Reads the arguments, runs the command and gives the exit status.
@@ -102,6 +107,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),
         Command::Schema(command) => command.run(),
+        Command::Completions(command) => command.run(),
+        Command::Manual(command) => command.run(),
     }
     .status()
 }

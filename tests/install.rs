@@ -1,0 +1,136 @@
+//! What an installation needs: the version with its commit, the date of the tables, completions, manual pages.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+#[path = "../build.rs"]
+mod build;
+
+fn mastside(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_mastside")).args(arguments).output().unwrap()
+}
+
+fn printed(arguments: &[&str]) -> String {
+    let output = mastside(arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// Every command of the help, without `help` itself.
+fn commands() -> Vec<String> {
+    let help = printed(&["--help"]);
+    let (_, list) = help.split_once("Commands:\n").unwrap();
+    let names = list.lines().take_while(|line| !line.is_empty());
+    names
+        .filter_map(|line| line.strip_prefix("  ")?.split_whitespace().next())
+        .filter(|name| *name != "help")
+        .map(str::to_owned)
+        .collect()
+}
+
+fn git(folder: &Path, arguments: &[&str]) -> String {
+    let output = Command::new("git")
+        .arg("-C")
+        .arg(folder)
+        .args(["-c", "user.name=A", "-c", "user.email=a@mast.example"])
+        .args(arguments)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap().trim().to_owned()
+}
+
+#[test]
+fn the_version_gives_the_date_of_the_tables() {
+    let date = include_str!("../band-tables/date.txt").trim();
+    assert!(chrono::NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok(), "{date}");
+    let long = printed(&["--version"]);
+    let (first, second) = long.trim_end().split_once('\n').unwrap();
+    assert!(first.starts_with(concat!("mastside ", env!("CARGO_PKG_VERSION"))), "{first}");
+    assert_eq!(second, format!("tables of {date}"));
+    assert_eq!(printed(&["-V"]), concat!("mastside ", env!("CARGO_PKG_VERSION"), "\n"));
+}
+
+/// The date of the tables is that of their last commit or later. A shallow clone does not know that commit.
+#[test]
+fn the_date_of_the_tables_is_not_older_than_their_last_change() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    if build::commit(root).is_none()
+        || root.join(".cargo_vcs_info.json").exists()
+        || git(root, &["rev-parse", "--is-shallow-repository"]) == "true"
+    {
+        eprintln!("not checked: this is no full clone");
+        return;
+    }
+    let changed = git(root, &["log", "-1", "--format=%cs", "--", "band-tables/*.csv"]);
+    let date = include_str!("../band-tables/date.txt").trim();
+    assert!(
+        date >= changed.as_str(),
+        "a table changed on {changed}: put that day in band-tables/date.txt"
+    );
+}
+
+#[test]
+fn the_commit_is_known_in_a_clone_and_in_a_package_and_nowhere_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let root = folder.path();
+    assert_eq!(build::commit(root), None, "outside git");
+
+    git(root, &["init", "-q"]);
+    std::fs::write(root.join("a.txt"), "one").unwrap();
+    git(root, &["add", "a.txt"]);
+    git(root, &["commit", "-q", "-m", "one"]);
+    let head = git(root, &["rev-parse", "HEAD"]);
+    assert_eq!(build::commit(root).as_deref(), Some(&head[..12]));
+
+    std::fs::write(root.join("a.txt"), "two").unwrap();
+    assert_eq!(build::commit(root), Some(format!("{}+", &head[..12])), "a tracked file differs");
+
+    let inner = root.join("vendored");
+    std::fs::create_dir(&inner).unwrap();
+    assert_eq!(build::commit(&inner), None, "within the clone of another project");
+
+    let note = "{\n  \"git\": {\n    \"sha1\": \"0123456789abcdef0123456789abcdef01234567\"\n  },\n  \"path_in_vcs\": \"\"\n}";
+    std::fs::write(inner.join(".cargo_vcs_info.json"), note).unwrap();
+    assert_eq!(build::commit(&inner).as_deref(), Some("0123456789ab"), "a packaged crate");
+}
+
+#[test]
+fn every_shell_gets_a_script_with_every_command() {
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let script = printed(&["completions", shell]);
+        for command in commands() {
+            assert!(script.contains(&command), "{shell} lacks {command}");
+        }
+    }
+    assert_eq!(mastside(&["completions", "abacus"]).status.code(), Some(2));
+}
+
+/// bash itself reads the script and completes with it.
+#[test]
+fn bash_completes_with_the_script() {
+    let folder = tempfile::tempdir().unwrap();
+    let script = folder.path().join("mastside");
+    std::fs::write(&script, printed(&["completions", "bash"])).unwrap();
+    let ask = "source \"$1\" && COMP_WORDS=(mastside expl) COMP_CWORD=1 && _mastside mastside expl mastside && echo \"${COMPREPLY[@]}\"";
+    let output = match Command::new("bash").args(["-c", ask, "bash"]).arg(&script).output() {
+        Ok(output) => output,
+        Err(error) => return eprintln!("not checked: no bash here ({error})"),
+    };
+    assert_eq!(String::from_utf8_lossy(&output.stdout).trim(), "explain", "{output:?}");
+}
+
+#[test]
+fn every_command_has_a_manual_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let pages = folder.path().join("man1");
+    printed(&["manual", pages.to_str().unwrap()]);
+    for command in commands() {
+        let page = std::fs::read_to_string(pages.join(format!("mastside-{command}.1")));
+        let page = page.unwrap_or_else(|error| panic!("{command}: {error}"));
+        assert!(page.contains(".SH NAME") && page.contains(".SH SYNOPSIS"), "{command}");
+    }
+    let main = printed(&["manual"]);
+    assert!(main.contains(".TH mastside 1"), "{main}");
+    assert_eq!(mastside(&["manual", "/dev/null/pages"]).status.code(), Some(2));
+}
