@@ -2,7 +2,7 @@
 
 use super::client::{Client, ClientError, Notice};
 use super::response::is_start;
-use super::time_out::{GONE_FOR_GOOD, QUIET};
+use super::time_out::{GONE_FOR_GOOD, LAST_TRY, QUIET};
 use std::io;
 use std::time::{Duration, Instant};
 
@@ -97,12 +97,15 @@ impl Client<'_> {
         const TURN: Duration = Duration::from_millis(250);
         self.remark("the port is gone; its return is waited for")?;
         self.notice(Notice::PortGone);
+        // A port that was waited for in vain once gets one short look more.
+        let limit = if self.given_up { LAST_TRY } else { GONE_FOR_GOOD };
         let begin = self.port.now();
         while self.port.is_away() {
             if self.is_stopped() && !self.guarded {
                 return Err(ClientError::Stopped);
             }
-            if self.port.now().duration_since(begin) > GONE_FOR_GOOD {
+            if self.port.now().duration_since(begin) > limit {
+                self.given_up = true;
                 let kind = io::ErrorKind::BrokenPipe;
                 return Err(self.gone(io::Error::new(kind, "it did not come back")));
             }

@@ -9,6 +9,7 @@ use super::setting::Setting;
 use crate::at::{Client, ResultCode};
 use crate::reference::errors::cme;
 use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A setting before a change and after it.
 #[derive(Clone, Debug, Serialize, Deserialize, PartialEq, Eq)]
@@ -188,7 +189,7 @@ impl Amendment {
         if self.altered.is_empty() {
             return self.once(client, modem);
         }
-        let contexts = self.contexts(client)?;
+        let contexts = contexts_before(client, &self.altered)?;
         for (altered, step) in self.altered.iter().zip(&self.steps) {
             let Some(target) = &altered.after else { continue };
             let hidden = step.command != step.shown;
@@ -198,7 +199,7 @@ impl Amendment {
             }
         }
         if let Some(contexts) = contexts {
-            self.put_back_strays(client, modem, &contexts)?;
+            put_back_strays(client, modem, &self.altered, &contexts)?;
         }
         if self.attaches { reattach(client, journal, modem) } else { Ok(()) }
     }
@@ -227,32 +228,32 @@ impl Amendment {
             Err(_) => refused,
         }
     }
+}
 
-    /// The contexts before a change of one, because a byte lost on the line can name another.
-    fn contexts(
-        &self,
-        client: &mut Client<'_>,
-    ) -> Result<Option<std::collections::BTreeMap<u8, String>>, Refusal> {
-        let one = self.altered.iter().any(|a| matches!(a.setting, Setting::Context { .. }));
-        one.then(|| super::setting::contexts(client)).transpose()
-    }
+/// The contexts before a change of one, because a byte lost on the line can name another.
+pub(super) fn contexts_before(
+    client: &mut Client<'_>,
+    altered: &[Altered],
+) -> Result<Option<BTreeMap<u8, String>>, Refusal> {
+    let one = altered.iter().any(|a| matches!(a.setting, Setting::Context { .. }));
+    one.then(|| super::setting::contexts(client)).transpose()
+}
 
-    fn put_back_strays(
-        &self,
-        client: &mut Client<'_>,
-        modem: &mut SameModem,
-        before: &std::collections::BTreeMap<u8, String>,
-    ) -> Result<(), Refusal> {
-        let now = super::setting::contexts(client)?;
-        let meant =
-            |cid: u8| self.altered.iter().any(|a| a.setting == Setting::Context { context: cid });
-        let all = before.keys().chain(now.keys()).copied().filter(|cid| !meant(*cid));
-        for context in all.collect::<std::collections::BTreeSet<u8>>() {
-            let was = before.get(&context).map_or("", String::as_str);
-            if now.get(&context).map_or("", String::as_str) != was {
-                converge(client, modem, &Setting::Context { context }, was, None)?;
-            }
+/// Gives every context that was not meant the value that it had before.
+pub(super) fn put_back_strays(
+    client: &mut Client<'_>,
+    modem: &mut SameModem,
+    altered: &[Altered],
+    before: &BTreeMap<u8, String>,
+) -> Result<(), Refusal> {
+    let now = super::setting::contexts(client)?;
+    let meant = |cid: u8| altered.iter().any(|a| a.setting == Setting::Context { context: cid });
+    let all = before.keys().chain(now.keys()).copied().filter(|cid| !meant(*cid));
+    for context in all.collect::<BTreeSet<u8>>() {
+        let was = before.get(&context).map_or("", String::as_str);
+        if now.get(&context).map_or("", String::as_str) != was {
+            converge(client, modem, &Setting::Context { context }, was, None)?;
         }
-        Ok(())
     }
+    Ok(())
 }

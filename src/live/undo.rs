@@ -3,7 +3,7 @@
 //! A file of an earlier version has the commands alone; its settings are taken from them.
 
 use super::amend::Refusal;
-use super::apply::{Altered, SameModem, converge, reattach};
+use super::apply::{Altered, SameModem, contexts_before, converge, put_back_strays, reattach};
 use super::journal::Journal;
 use super::modem_identity::{Match, ModemIdentity};
 use super::setting::Setting;
@@ -113,8 +113,12 @@ impl Undo {
         modem: &mut SameModem,
         targets: &[Altered],
     ) -> Result<(), Refusal> {
+        let contexts = contexts_before(client, targets)?;
         for target in targets {
             converge(client, modem, &target.setting, &target.before, None)?;
+        }
+        if let Some(contexts) = contexts {
+            put_back_strays(client, modem, targets, &contexts)?;
         }
         if self.attaches() { reattach(client, journal, modem) } else { Ok(()) }
     }
