@@ -40,7 +40,7 @@ pub struct Ask {
 /// So many commands are asked first.
 const FIRST: usize = 3;
 
-/// So many commands are named for the case that the first were not enough.
+/// One further group of at most so many commands is named for the case that the first were not enough.
 const FURTHER: usize = 2;
 
 /// What the questions are for.
@@ -84,7 +84,7 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     let own = site.command_set();
     let follows_up = matches!(aim, Aim::Below(root) if !root.follow_up.is_empty());
     let (mut first, mut further): (Vec<Ask>, Vec<Ask>) = (Vec::new(), Vec::new());
-    let (mut asked, mut left) = (0, FURTHER);
+    let mut asked = 0;
     for read in order(site, aim) {
         let settles: Vec<_> =
             wanted.iter().filter(|r| r.settled_by.contains(&read)).map(|r| r.id).collect();
@@ -111,8 +111,7 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
         if asked + commands.len() <= FIRST && *read != SEARCH {
             asked += commands.len();
             first.push(ask(commands, false));
-        } else if commands.len() <= left && asked > 0 {
-            left -= commands.len();
+        } else if commands.len() <= FURTHER && asked > 0 && further.is_empty() {
             further.push(ask(commands, true));
         }
     }
