@@ -1,4 +1,5 @@
-//! What an installation needs: the version with its commit, the date of the tables, completions, manual pages.
+//! What an installation needs: the version with its commit, the date of the tables, completions, manual pages, and what
+//! is found missing.
 
 use std::path::Path;
 use std::process::{Command, Output};
@@ -133,4 +134,45 @@ fn every_command_has_a_manual_page() {
     let main = printed(&["manual"]);
     assert!(main.contains(".TH mastside 1"), "{main}");
     assert_eq!(mastside(&["manual", "/dev/null/pages"]).status.code(), Some(2));
+}
+
+fn check_install(home: &Path, more: &[&str]) -> (Option<i32>, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_mastside"))
+        .arg("check-install")
+        .args(more)
+        .env("HOME", home)
+        .env_remove("XDG_CONFIG_HOME")
+        .env_remove("XDG_DATA_HOME")
+        .output()
+        .unwrap();
+    (output.status.code(), String::from_utf8(output.stdout).unwrap())
+}
+
+/// Serial ports differ from computer to computer, so the lines of the other things are looked at.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_installation_is_checked_and_a_fault_says_what_to_do() {
+    let home = tempfile::tempdir().unwrap();
+    let (status, page) = check_install(home.path(), &[]);
+    assert!(matches!(status, Some(0 | 1)), "{status:?}");
+    assert_eq!(status == Some(1), page.contains("\nmissing "), "{page}");
+    let tables =
+        std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("band-tables")).unwrap();
+    let tables =
+        tables.filter(|t| t.as_ref().unwrap().path().extension().unwrap() == "csv").count();
+    assert!(page.contains(&format!("found    {tables} tables")), "{page}");
+    assert!(page.contains("found    4 carrier profiles, nothing wrong"), "{page}");
+    assert!(page.contains("optional no file of your team's notes"), "{page}");
+
+    let own = home.path().join(".config/mastside");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("team.toml"), "[contact]\nmoon = 1\n").unwrap();
+    std::fs::create_dir_all(home.path().join("profiles")).unwrap();
+    let wrong = home.path().join("profiles");
+    std::fs::write(wrong.join("a.toml"), "name = 3\n").unwrap();
+    let (status, page) = check_install(home.path(), &["--profiles", wrong.to_str().unwrap()]);
+    assert_eq!(status, Some(1));
+    assert!(page.contains("missing  a sound team file"), "{page}");
+    assert!(page.contains("in carrier profiles"), "{page}");
+    assert!(page.contains("to do: mastside carrier check"), "{page}");
 }

@@ -6,6 +6,7 @@
 mod align;
 mod amend;
 mod carrier;
+mod check_install;
 mod commission;
 mod compare;
 mod completions;
@@ -68,6 +69,7 @@ enum Command {
     Lookup(lookup::Lookup),
     Rules(rules::Rules),
     Schema(schema::Schema),
+    CheckInstall(check_install::CheckInstall),
     Completions(completions::Completions),
     Manual(manual::Manual),
 }
@@ -107,6 +109,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Lookup(command) => command.run(),
         Command::Rules(command) => command.run(),
         Command::Schema(command) => command.run(),
+        Command::CheckInstall(command) => command.run(),
         Command::Completions(command) => command.run(),
         Command::Manual(command) => command.run(),
     }

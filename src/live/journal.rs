@@ -89,6 +89,11 @@ impl Journal {
         Self { folder, port: port.to_owned() }
     }
 
+    /// Where it is kept; `None` where the system has no folder for data.
+    pub fn folder(&self) -> Option<&std::path::Path> {
+        self.folder.as_deref()
+    }
+
     /// The key for numbers in files.
     ///
     /// # Errors

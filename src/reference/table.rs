@@ -238,7 +238,6 @@ pub(crate) trait Check: Sync {
     /// The file name, the same for the built-in table and for the user's.
     fn name(&self) -> &'static str;
     /// The built-in text.
-    #[cfg(test)]
     fn built_in(&self) -> &'static str;
     /// Whether a text holds what the table wants.
     fn check(&self, path: &str, text: &'static str) -> Result<(), TableError>;
@@ -249,7 +248,6 @@ impl<T> Check for File<T> {
         self.name
     }
 
-    #[cfg(test)]
     fn built_in(&self) -> &'static str {
         self.built_in
     }
