@@ -1,5 +1,5 @@
-//! What an installation needs: the version with its commit, the date of the tables, completions, manual pages, and what
-//! is found missing.
+//! What an installation needs: the version with its commit, the date of the tables, completions, manual pages, what is
+//! found missing, and the packages.
 
 use std::path::Path;
 use std::process::{Command, Output};
@@ -175,4 +175,55 @@ fn an_installation_is_checked_and_a_fault_says_what_to_do() {
     assert!(page.contains("missing  a sound team file"), "{page}");
     assert!(page.contains("in carrier profiles"), "{page}");
     assert!(page.contains("to do: mastside carrier check"), "{page}");
+}
+
+/// What goes into the Debian package is there, or is made by the script that builds it.
+#[test]
+fn every_file_of_the_debian_package_has_its_source() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let manifest: toml::Table =
+        std::fs::read_to_string(root.join("Cargo.toml")).unwrap().parse().unwrap();
+    let script = std::fs::read_to_string(root.join("packaging/build")).unwrap();
+    let deb = &manifest["package"]["metadata"]["deb"];
+    let assets = deb["assets"].as_array().unwrap();
+    assert!(assets.len() > 10);
+    for asset in assets {
+        let source = asset[0].as_str().unwrap();
+        if let Some(made) = source.strip_prefix("target/packaging/") {
+            let name = made.split('/').next().unwrap();
+            assert!(script.contains(name), "packaging/build does not make {source}");
+        } else if source != "target/release/mastside" {
+            let found = glob::glob(root.join(source).to_str().unwrap()).unwrap().count();
+            assert!(found > 0, "nothing is {source}");
+        }
+    }
+    for file in [&deb["license-file"][0], &deb["extended-description-file"]] {
+        assert!(root.join(file.as_str().unwrap()).exists(), "{file}");
+    }
+}
+
+/// The crate that `cargo package` makes has every tracked file but the fuzz targets, which are a package of their own.
+#[test]
+fn the_packaged_crate_is_complete() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    if build::commit(root).is_none() || root.join(".cargo_vcs_info.json").exists() {
+        eprintln!("not checked: this is no clone");
+        return;
+    }
+    let output = Command::new(env!("CARGO"))
+        .args(["package", "--list", "--allow-dirty", "--offline", "--quiet"])
+        .current_dir(root)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let packaged = String::from_utf8(output.stdout).unwrap();
+    let packaged: Vec<_> = packaged.lines().collect();
+    let tracked = git(root, &["ls-files"]);
+    let left: Vec<_> = tracked
+        .lines()
+        .filter(|file| {
+            !file.starts_with("fuzz/") && root.join(file).exists() && !packaged.contains(file)
+        })
+        .collect();
+    assert!(left.is_empty(), "{left:?}");
 }
