@@ -105,7 +105,8 @@ pub(super) fn may_write_below(folder: &std::path::Path) -> bool {
     return there.is_dir() && there.metadata().is_ok_and(|m| !m.permissions().readonly());
 }
 
-#[cfg(all(test, unix))]
+#[cfg(unix)]
+#[cfg(test)]
 mod tests {
     use super::*;
 
