@@ -28,6 +28,19 @@ pub(super) struct Triage {
     #[arg(long, value_enum, default_value_t)]
     format: Form,
 
+    /// Write a self-contained page with groups, a map and a table of all sites
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+
+    /// Write the rows of all records as Parquet
+    #[cfg(feature = "parquet")]
+    #[arg(long, value_name = "FILE")]
+    parquet: Option<PathBuf>,
+
+    /// Where the sites are: GeoJSON, points with a property `site`
+    #[arg(long, value_name = "FILE")]
+    positions: Option<PathBuf>,
+
     /// Write to this file instead of standard output
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -71,6 +84,8 @@ enum Form {
     Jsonl,
     /// For spreadsheets: one line a site
     Csv,
+    /// One JSON object with the groups and what they share
+    Json,
 }
 
 impl Triage {
@@ -95,45 +110,83 @@ impl Triage {
                     "--from reads rows, and --format jsonl would write the same again".into()
                 );
             }
-            return self.show(&gathered(&self.from)?, earlier.as_ref(), Ended::Whole);
-        }
-        if self.format == Form::Jsonl {
-            return self.filter();
+            return self.show(gathered(&self.from)?, earlier.as_ref(), Ended::Whole);
         }
         let mut fleet = Fleet::default();
-        let ended = self.answer(
-            0,
-            |row| row,
-            |rows| {
-                for row in rows {
-                    fleet.add(row);
-                }
-                Ok(())
-            },
-        )?;
-        self.show(&fleet, earlier.as_ref(), ended)
+        let ended = self.rows(&mut fleet)?;
+        if self.format != Form::Jsonl {
+            return self.show(fleet, earlier.as_ref(), ended);
+        }
+        if self.html.is_some() && !fleet.sites.is_empty() {
+            self.page(&mut fleet, earlier.as_ref())?;
+        }
+        Ok(if ended == Ended::Whole { Exit::Done } else { Exit::Fault })
     }
 
-    /// Rows go out as they come.
-    fn filter(&self) -> Result<Exit, String> {
-        let (file, known) = match &self.output {
-            None => (None, 0),
+    /// Answers all records; rows go out as they come, and into the fleet where it is shown afterwards.
+    fn rows(&self, fleet: &mut Fleet) -> Result<Ended, String> {
+        let jsonl = self.format == Form::Jsonl;
+        let (mut out, known) = self.out(jsonl)?;
+        #[cfg(feature = "parquet")]
+        let mut parquet = match &self.parquet {
             Some(path) => {
-                let (file, known) =
-                    opened(path, self.resume).map_err(|e| format!("{}: {e}", path.display()))?;
-                (Some(file), known)
+                let named = |error: &dyn std::fmt::Display| format!("{}: {error}", path.display());
+                let file = File::create(path).map_err(|e| named(&e))?;
+                Some(triage::ParquetRows::begin(BufWriter::new(file)).map_err(|e| named(&e))?)
             }
+            None => None,
         };
-        let out: Box<dyn Write> = match file {
-            Some(file) => Box::new(file),
-            None => Box::new(io::stdout().lock()),
-        };
-        let mut out = BufWriter::with_capacity(1 << 18, out);
-        let ended = self.answer(known, Row::into_line, |rows| {
-            rows.iter().try_for_each(|row| out.write_all(row.as_bytes()))?;
+        let shown = !jsonl || self.html.is_some();
+        let form = |row: Row| (jsonl.then(|| row.line()), row);
+        let ended = self.answer(known, form, |rows| {
+            for (line, row) in rows {
+                if let Some(line) = line {
+                    out.write_all(line.as_bytes())?;
+                }
+                #[cfg(feature = "parquet")]
+                if let Some(file) = &mut parquet {
+                    file.push(row.clone()).map_err(io::Error::other)?;
+                }
+                if shown {
+                    fleet.add(row);
+                }
+            }
             out.flush()
         })?;
-        Ok(if ended == Ended::Whole { Exit::Done } else { Exit::Fault })
+        #[cfg(feature = "parquet")]
+        if let Some(file) = parquet {
+            file.end().map_err(|e| e.to_string())?;
+        }
+        Ok(ended)
+    }
+
+    /// Where rows go, and how many are there already.
+    fn out(&self, jsonl: bool) -> Result<(BufWriter<Box<dyn Write>>, u64), String> {
+        let (out, known): (Box<dyn Write>, u64) = match &self.output {
+            Some(path) if jsonl => {
+                let (file, known) =
+                    opened(path, self.resume).map_err(|e| format!("{}: {e}", path.display()))?;
+                (Box::new(file), known)
+            }
+            _ => (Box::new(io::stdout()), 0),
+        };
+        Ok((BufWriter::with_capacity(1 << 18, out), known))
+    }
+
+    /// Writes the page.
+    fn page(&self, fleet: &mut Fleet, earlier: Option<&Fleet>) -> Result<(), String> {
+        let Some(path) = &self.html else { return Ok(()) };
+        self.place(fleet)?;
+        let overview = Overview::of(fleet, earlier, TimeDelta::hours(self.stale.into()));
+        write_whole(path, triage::page(&overview).as_bytes())
+    }
+
+    fn place(&self, fleet: &mut Fleet) -> Result<(), String> {
+        let Some(path) = &self.positions else { return Ok(()) };
+        let named = |error: String| format!("{}: {error}", path.display());
+        let text = std::fs::read_to_string(path).map_err(|e| named(e.to_string()))?;
+        fleet.place(&triage::positions(&text).map_err(named)?);
+        Ok(())
     }
 
     /// Explains all records but the first `known`.
@@ -172,14 +225,22 @@ impl Triage {
         Ok(ended)
     }
 
-    fn show(&self, fleet: &Fleet, earlier: Option<&Fleet>, ended: Ended) -> Result<Exit, String> {
+    fn show(
+        &self,
+        mut fleet: Fleet,
+        earlier: Option<&Fleet>,
+        ended: Ended,
+    ) -> Result<Exit, String> {
         if fleet.sites.is_empty() {
             return Err("there is no record to explain".into());
         }
-        let overview = Overview::of(fleet, earlier, TimeDelta::hours(self.stale.into()));
+        self.place(&mut fleet)?;
+        self.page(&mut fleet, earlier)?;
+        let overview = Overview::of(&fleet, earlier, TimeDelta::hours(self.stale.into()));
         let mut page = Vec::new();
         match self.format {
             Form::Csv => triage::csv(&overview, &mut page).map_err(|e| e.to_string())?,
+            Form::Json => page = format!("{:#}\n", triage::json(&overview)).into_bytes(),
             Form::Text | Form::Jsonl => {
                 let mut text = String::new();
                 // Writing to a string cannot fail.

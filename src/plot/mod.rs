@@ -15,7 +15,7 @@ mod rows;
 
 pub use map::{Dot, map};
 pub use over_time::{Curve, Happening, Stretch, over_time};
-pub use page::page;
+pub use page::{page, page_with_script};
 pub use polar::{Beam, HeadingLevel, polar};
 pub use ranked::ranked;
 pub use rows::{Row, rows};

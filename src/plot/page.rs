@@ -1,6 +1,8 @@
 //! The page around the plots: one file, no network, for light and dark screens and for paper.
 
+use base64::prelude::{BASE64_STANDARD, Engine};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
 
 /// Colours can be distinguished by people who do not distinguish red from green: blue, orange, and tones of lightness.
 const STYLE: &str = "
@@ -33,18 +35,32 @@ svg .line{fill:none;stroke-width:1.8}svg .dash{stroke-dasharray:6 4}svg .thick{f
 
 /// A whole page with its title and body; the title is cleaned and escaped.
 pub fn page(title: &str, body: &Markup) -> String {
+    whole(title, body, None)
+}
+
+/// A page with one script behind its body, the only one that it may run. The script is this project's own: it is not
+/// escaped.
+pub fn page_with_script(title: &str, body: &Markup, script: &str) -> String {
+    whole(title, body, Some(script))
+}
+
+fn whole(title: &str, body: &Markup, script: Option<&str>) -> String {
+    let allowed = script.map_or_else(String::new, |script| {
+        let digest = BASE64_STANDARD.encode(Sha256::digest(script));
+        format!("; script-src 'sha256-{digest}'")
+    });
     html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width,initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:";
+                meta http-equiv="Content-Security-Policy" content={ "default-src 'none'; style-src 'unsafe-inline'; img-src data:" (allowed) };
                 meta name="color-scheme" content="light dark";
                 title { (crate::sanitize::plain(title)) }
                 style { (PreEscaped(STYLE)) }
             }
-            body { (body) }
+            body { (body) @if let Some(script) = script { script { (PreEscaped(script)) } } }
         }
     }
     .into_string()

@@ -131,6 +131,13 @@ impl Fleet {
         }
     }
 
+    /// Notes where sites are, by their names.
+    pub fn place(&mut self, positions: &HashMap<String, (f64, f64)>) {
+        for site in &mut self.sites {
+            site.position = positions.get(&*site.name).copied().or(site.position);
+        }
+    }
+
     fn state(&mut self, row: &Row) -> State {
         match row.finding.as_deref() {
             _ if row.unreachable => State::Unreachable,

@@ -3,9 +3,11 @@
 use super::attributes;
 use super::record::{Place, Record};
 use super::row::{Row, RowEvidence};
+use super::survey;
 use crate::capture::decode;
 use crate::explanation::{Basis, Explanation, View};
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
 
 /// What all records of a run are held against.
 #[derive(Clone, Copy, Debug)]
@@ -32,6 +34,11 @@ impl Judge<'_> {
     /// The row of a text in whatever encoding.
     pub fn capture(&self, place: &Place, bytes: &[u8]) -> Row {
         guarded(|| self.bytes(place, bytes), || place.clone())
+    }
+
+    /// The row of a survey file.
+    pub fn survey(&self, path: &Path, place: Place) -> Row {
+        guarded(|| survey::row(self, path, place.clone()), || place.clone())
     }
 
     fn bytes(&self, place: &Place, bytes: &[u8]) -> Row {
@@ -119,7 +126,7 @@ mod tests {
     #[test]
     fn identities_are_hidden_in_a_row() {
         let line = r#"{"site":"weir","text":"AT+CIMI\r\n001010123456789\r\nOK\r\nAT+CCID\r\n+CCID: 8988211000000000017\r\nOK\r\nAT+CPIN?\r\n+CPIN: READY\r\nOK\r\n"}"#;
-        let written = row(line).into_line();
+        let written = row(line).line();
         assert!(
             !written.contains("001010123456789") && !written.contains("8988211000000000017"),
             "{written}"

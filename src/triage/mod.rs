@@ -12,22 +12,33 @@ mod change;
 mod csv;
 mod fleet;
 mod group;
+mod json;
 mod judge;
 mod overview;
+mod page;
+#[cfg(feature = "parquet")]
+mod parquet;
+mod positions;
 mod record;
 mod row;
 pub mod rows;
 mod run;
 mod share;
 pub mod source;
+mod survey;
 mod text;
 
 pub use change::{Change, change};
 pub use csv::csv;
 pub use fleet::{Fleet, Site, State, Word};
 pub use group::{Group, groups};
+pub use json::json;
 pub use judge::Judge;
 pub use overview::Overview;
+pub use page::page;
+#[cfg(feature = "parquet")]
+pub use parquet::{ParquetRows, SCHEMA};
+pub use positions::positions;
 pub use record::{Place, Record, Unusable};
 pub use row::{FORMAT, Row, RowEvidence};
 pub use run::{Ended, Progress, run};

@@ -114,9 +114,9 @@ impl Row {
     }
 
     /// The row as one line of JSON with its end.
-    pub fn into_line(self) -> String {
+    pub fn line(&self) -> String {
         // A row holds no map with keys that JSON lacks, so writing it cannot fail.
-        let mut line = serde_json::to_string(&self).unwrap_or_default();
+        let mut line = serde_json::to_string(self).unwrap_or_default();
         line.push('\n');
         line
     }
@@ -135,7 +135,7 @@ mod tests {
             position: Some((-48.2, -12.4)),
         };
         let row = Row::unusable(&place, "the line is empty");
-        let line = row.clone().into_line();
+        let line = row.line();
         assert_eq!(line.matches('\n').count(), 1, "{line}");
         assert!(line.starts_with(r#"{"site":"lock 3\n","at":"2026-05-04T06:00:00+02:00","finding":null,"kind_of":null,"certainty":null,"acts":null,"summary":null,"error":"the line is empty""#), "{line}");
         assert_eq!(serde_json::from_str::<Row>(&line).unwrap(), row);

@@ -131,7 +131,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.jsonl");
         let row = Row { site: "weir".into(), finding: Some("connected".into()), ..Row::default() };
-        let good = row.clone().into_line();
+        let good = row.line();
         std::fs::write(folder.path().join("_SUCCESS"), "").unwrap();
         std::fs::write(&path, format!("{good}\n{good}")).unwrap();
         let mut rows = Vec::new();

@@ -78,7 +78,8 @@ pub fn run<T: Send>(
 fn answer(judge: &Judge<'_>, job: Job) -> Row {
     match job {
         Job::Line(line) => judge.line(&line),
-        Job::Capture(path) | Job::Survey(path) => {
+        Job::Survey(path) => judge.survey(&path, place(&path)),
+        Job::Capture(path) => {
             let place = place(&path);
             match std::fs::read(&path) {
                 Ok(bytes) => judge.capture(&place, &bytes),
