@@ -97,6 +97,8 @@ fn bracket(rest: &str) -> usize {
     }
     let close = if bytes[0] == b'[' { b']' } else { b')' };
     match bytes.iter().take(48).position(|&b| b == close) {
+        // Nothing behind it: the bracket holds the message itself, `(RDY)`.
+        Some(end) if bytes[0] == b'(' && rest[end + 1..].trim().is_empty() => 0,
         Some(end) => {
             let colon = usize::from(bytes.get(end + 1) == Some(&b':'));
             let who = if is_moment_of_chat(&rest[1..end]) { speaker(&rest[end + 1..]) } else { 0 };
