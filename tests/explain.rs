@@ -167,7 +167,7 @@ fn bad_input_is_one_sentence_and_nothing_on_standard_output() {
 fn a_text_without_any_modem_says_so() {
     let (status, out, _) = explain("Dear all, the meeting is on Monday.\n", &[]);
     assert_eq!(status, 3);
-    assert!(out.starts_with("The text holds no answer of a modem"), "{out}");
+    assert!(out.starts_with("The text has no response of a modem"), "{out}");
 }
 
 #[test]
