@@ -7,6 +7,9 @@ use axum::response::{IntoResponse, Redirect, Response};
 use std::fmt::Write;
 use std::sync::Arc;
 
+/// The largest body of a request in bytes: a text with its coding.
+pub(super) const LARGEST: usize = 16 * 1024 * 1024;
+
 /// The name of the cookie that carries the key.
 const COOKIE: &str = "mastside-key";
 
@@ -134,7 +137,7 @@ fn refused(guard: &Guard, request: &Request) -> Option<Response> {
         return Some(([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response());
     }
     let length = text(header::CONTENT_LENGTH).and_then(|l| l.parse::<usize>().ok());
-    if length.is_some_and(|length| length > super::LARGEST) {
+    if length.is_some_and(|length| length > LARGEST) {
         return Some(refuse(StatusCode::PAYLOAD_TOO_LARGE, super::pages::TOO_LARGE));
     }
     let words = "Open the address that the desk printed when it started; it holds the key.";

@@ -1,7 +1,7 @@
 //! The pages: the box to paste into, the explanation, what can be copied and saved, look-ups, the rules.
 
-use super::Desktop;
 use super::carry::{back, carried};
+use super::desktop::Desktop;
 use super::guard::Guard;
 use crate::explanation::{self, Basis, Explanation, Part, View};
 use crate::sanitize::plain;

@@ -1,7 +1,8 @@
 //! The server: loopback sockets, limits on time, size and number, and a clean stop.
 
-use super::guard::{Guard, guarded};
-use super::{Desktop, LARGEST, pages};
+use super::desktop::Desktop;
+use super::guard::{Guard, LARGEST, guarded};
+use super::pages;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;

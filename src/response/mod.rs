@@ -7,6 +7,7 @@ mod bands;
 pub(crate) mod boundary;
 mod causes;
 mod columns;
+mod declaration;
 mod fact_writer;
 mod fields;
 pub(crate) mod grammar;
@@ -22,110 +23,10 @@ pub(crate) mod standard;
 mod traffic;
 pub(crate) mod vendor;
 
+pub use declaration::{ContinuationLine, Family, Form, Read, Response};
 pub(crate) use fields::fields_into;
 pub use fields::{Field, Fields, fields};
 pub use grammar::FieldError;
 pub use prefixes::{families, family};
 pub(crate) use request::Request;
 pub use vendor::{COMMAND_SETS, VendorCommandSet, command_set};
-
-use crate::case::{Facts, Quantity};
-use crate::span::Span;
-
-/// What kind of request a reply answers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Form {
-    /// `AT+X?`, `AT+X`, or a maker's reading `AT+X=…`: the reply is a state.
-    Read,
-    /// `AT+X=?`: the reply lists what is possible and is never a state.
-    Test,
-    /// It came by itself.
-    Unsolicited,
-    /// No request is seen; the shape of the reply must tell.
-    Unknown,
-}
-
-/// A plain line that follows a reply's first line and belongs to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ContinuationLine<'t> {
-    /// The line, trimmed.
-    pub text: &'t str,
-    /// Where it stands.
-    pub span: Span,
-    /// Whether the text ends right behind it without a line end: its last value may be cut.
-    pub open: bool,
-}
-
-/// One reply line with a header, and the plain lines below it up to the next header or result.
-#[derive(Clone, Copy, Debug)]
-pub struct Response<'t> {
-    /// The header as printed, sign included and colon not: `+CREG`, `^HCSQ`, `!GSTATUS`.
-    pub head: &'t str,
-    /// What it answers.
-    pub form: Form,
-    /// The request as sent, without `AT`: `+QENG="servingcell"`; empty where none is seen.
-    pub request: &'t str,
-    /// What stands after the colon, trimmed.
-    pub body: &'t str,
-    /// Where `body` begins.
-    pub body_at: usize,
-    /// Where header and body stand.
-    pub span: Span,
-    /// Whether the text ends right behind the body without a line end: its last value may be cut.
-    pub open: bool,
-    /// The body cut into its fields.
-    pub(crate) fields: &'t [Field<'t>],
-    /// Plain lines that follow.
-    pub tail: &'t [ContinuationLine<'t>],
-}
-
-impl<'t> Response<'t> {
-    /// The fields of the body; never empty.
-    pub fn fields(&self) -> &'t [Field<'t>] {
-        self.fields
-    }
-
-    /// Whether it lists what is possible, `(0-2)`, so that it is no state.
-    pub fn lists_values(&self) -> bool {
-        self.form == Form::Test || self.body.starts_with('(')
-    }
-
-    /// Whether the header is `head`, whatever its case.
-    pub fn is(&self, head: &str) -> bool {
-        self.head.eq_ignore_ascii_case(head)
-    }
-}
-
-/// Whether a family knew the form of a reply.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Read {
-    /// Understood; the facts are noted.
-    Understood,
-    /// The command is known, this form of its reply is not. Nothing was noted.
-    UnknownForm,
-    /// A field is not of its type. Nothing was noted.
-    Misread(FieldError),
-}
-
-impl From<Result<(), FieldError>> for Read {
-    fn from(read: Result<(), FieldError>) -> Self {
-        read.map_or_else(Self::Misread, |()| Self::Understood)
-    }
-}
-
-/// A reply family: the replies of one command, or of a few that share their form.
-#[derive(Clone, Copy, Debug)]
-pub struct Family {
-    /// The headers, upper case: `+CESQ`.
-    pub heads: &'static [&'static str],
-    /// The request that reads it and changes nothing, without `AT`; empty where only unsolicited forms exist.
-    pub request: &'static str,
-    /// Where it comes from: a clause, or "maker's command".
-    pub source: &'static str,
-    /// What it tells, in a few words.
-    pub about: &'static str,
-    /// The numeric quantities that it can yield.
-    pub yields: &'static [Quantity],
-    /// Reads one reply.
-    pub read: fn(&Response<'_>, &mut Facts) -> Read,
-}

@@ -5,15 +5,12 @@
 //! Accuracy is the receiver's own where it tells it (GST, in metres); from HDOP it is a guess by
 //! common practice, five metres a unit, no source.
 
-use super::sample::Position;
+use super::sample::{METRES_A_HDOP, Position};
 use nmea::sentences::FixType;
 use nmea::sentences::rmc::RmcStatusOfFix;
 use std::io::{self, BufRead, BufReader, Read};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
-
-/// Metres of accuracy that one unit of HDOP is taken for (common practice, no source).
-pub(super) const METRES_A_HDOP: f64 = 5.0;
 
 /// A longer sentence is noise: NMEA 0183 ends them at 82 characters, receivers go a little beyond.
 const LONGEST: usize = 200;

@@ -1,7 +1,6 @@
 //! One reading: what a modem said of its cell and levels, from the facts of its replies.
 
-use super::position::METRES_A_HDOP;
-use super::sample::{Cell, Levels, Neighbour, Position};
+use super::sample::{Cell, Levels, METRES_A_HDOP, Neighbour, Position};
 use crate::case::{self, Cell as Whose, Domain, Fact, Quantity, Rat, RegistrationStatus, Value};
 use crate::response::standard::signal;
 use chrono::{DateTime, Utc};

@@ -45,6 +45,9 @@ pub enum MarkKind {
     Note,
 }
 
+/// Metres of accuracy that one unit of HDOP is taken for (common practice, no source).
+pub(super) const METRES_A_HDOP: f64 = 5.0;
+
 /// Where a sample was taken.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Position {

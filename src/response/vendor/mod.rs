@@ -175,8 +175,8 @@ mod zcainfo;
 
 pub use command_set::{COMMAND_SETS, VendorCommandSet, command_set};
 
-use super::{Family, Read, Response};
-use crate::case::{Facts, Quantity};
+use super::Family;
+use super::declaration::vendor as family;
 
 /// Lists every family, and in tests the samples of each.
 macro_rules! families {
@@ -204,15 +204,4 @@ families! {
     srvst, sxrat, syscfgex, sysinfo, sysinfoex, tempmeas, ubandmask, ucged, udnsrn, ugpioc, uims, umnoprof,
     upsnd, urat, uuhttpcr, uuping, uupinger, uupsda, uupsdd, uusoco, xbandlock, xcband, xcesq, xhttpcrsp, xlec,
     xmci, xmodemsleep, xmonitor, xping, xsim, xsystemmode, xtemp, xvbat, zcainfo
-}
-
-/// The responses of a vendor's command.
-const fn family(
-    heads: &'static [&'static str],
-    request: &'static str,
-    about: &'static str,
-    yields: &'static [Quantity],
-    read: fn(&Response<'_>, &mut Facts) -> Read,
-) -> Family {
-    Family { heads, request, source: "vendor's command", about, yields, read }
 }

@@ -6,9 +6,9 @@ use crate::rules::{Action, Acts, Consequence, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    settled_by: super::REASONS,
+    settled_by: super::refusal::REASONS,
     follow_up: &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::AUTHENTICATION],
-    clause: super::CAUSES,
+    clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[Action::step(
         Acts::Installer,
@@ -25,7 +25,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ],
     page: include_str!("attach_bearer.md"),
     judge: |site| {
-        super::refused(
+        super::refusal::refused(
             site,
             owns,
             "The network refuses the attach because of the data session that comes with it.",

@@ -7,8 +7,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/core-network",
     kind_of: Some(&super::network::RULE),
     asks: "Does the network want the modem on its other core?",
-    settled_by: super::REASONS,
-    clause: super::CAUSES,
+    settled_by: super::refusal::REASONS,
+    clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[
         Action::step(Acts::Installer, "Allow both LTE and 5G, so that the modem can follow."),
@@ -17,10 +17,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask the carrier whether the plan includes standalone 5G.",
         ),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("core_network.md"),
     judge: |site| {
-        super::refused(
+        super::refusal::refused(
             site,
             owns,
             "The network serves this card only from its other core (4G or 5G).",

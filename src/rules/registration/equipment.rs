@@ -6,17 +6,17 @@ use crate::rules::{Action, Acts, Rule};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/equipment",
     asks: "Does the network refuse this device?",
-    settled_by: super::REASONS,
+    settled_by: super::refusal::REASONS,
     question: Some("Does the same card register in another device?"),
-    clause: super::CAUSES,
+    clause: super::refusal::CAUSES,
     acts: Acts::AccountHolder,
     actions: &[
         Action::step(Acts::AccountHolder, "Give the carrier the device's IMEI and ask whether it is blocked, or not on the list of approved devices.").reading(&["AT+CGSN"]),
         Action::step(Acts::Carrier, "Check the equipment register for this IMEI."),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("equipment.md"),
-    judge: |site| super::refused(site, owns, "The network refuses this device."),
+    judge: |site| super::refusal::refused(site, owns, "The network refuses this device."),
     ..Rule::BLANK
 };
 

@@ -25,7 +25,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
         Action::step(Acts::Carrier, "Check the roaming agreements of this card for the networks that are heard."),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("forbidden_scan.md"),
     judge,
     ..Rule::BLANK

@@ -6,9 +6,9 @@ use crate::rules::{Action, Acts, Rule};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network",
     asks: "Does this network refuse the card?",
-    settled_by: super::REASONS,
+    settled_by: super::refusal::REASONS,
     question: Some("Which country is the device in, and which carrier issued the card?"),
-    clause: super::CAUSES,
+    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(Acts::AccountHolder, "Ask the carrier which networks the card may use here."),
@@ -22,9 +22,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Check which networks the card may use, and the roaming agreement with this one.",
         ),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("network.md"),
-    judge: |site| super::refused(site, owns, "This network does not let the card in."),
+    judge: |site| super::refusal::refused(site, owns, "This network does not let the card in."),
     ..Rule::BLANK
 };
 

@@ -6,8 +6,8 @@ use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network-trouble",
     asks: "Is the network congested or failing?",
-    settled_by: super::REASONS,
-    clause: super::CAUSES,
+    settled_by: super::refusal::REASONS,
+    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(
@@ -17,14 +17,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Carrier, "If it lasts for hours, report cell, area and time.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("network_trouble.md"),
     judge,
     ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let named = super::refused(site, owns, "The network is congested or failing.");
+    let named = super::refusal::refused(site, owns, "The network is congested or failing.");
     match site.registration.barred.latest() {
         Some(o) if matches!(named, Judgement::Open) => holds(
             Certainty::Likely,

@@ -7,16 +7,16 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/protocol-error",
     kind_of: Some(&super::network_trouble::RULE),
     asks: "Does one side not understand the other?",
-    settled_by: super::REASONS,
-    clause: super::CAUSES,
+    settled_by: super::refusal::REASONS,
+    clause: super::refusal::CAUSES,
     acts: Acts::Maker,
     actions: &[
         Action::step(Acts::Installer, "Look at the context that the attach uses: an address type or an option that the network cannot read is the usual reason.").reading(&["AT+CGDCONT?"]),
         Action::step(Acts::Maker, "Ask for the newest firmware, and report cause, network and firmware.").reading(&["AT+CGMR"]),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("protocol_error.md"),
-    judge: |site| super::refused(site, owns, "Modem and network do not understand each other: a protocol error."),
+    judge: |site| super::refusal::refused(site, owns, "Modem and network do not understand each other: a protocol error."),
     ..Rule::BLANK
 };
 

@@ -30,14 +30,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
         )
         .changing(&["AT+COPS=0"]),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("roaming.md"),
     judge,
     ..Rule::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let refused = super::refused(
+    let refused = super::refusal::refused(
         site,
         |list, cause| !list.is_session() && matches!(cause, 13 | 80),
         "The network refuses this SIM as a guest: roaming is not allowed.",

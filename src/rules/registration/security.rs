@@ -7,8 +7,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/security",
     kind_of: Some(&super::authentication::RULE),
     asks: "Do modem and network disagree on security settings?",
-    settled_by: super::REASONS,
-    clause: super::CAUSES,
+    settled_by: super::refusal::REASONS,
+    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(
@@ -24,10 +24,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask for a firmware that offers the algorithms that the network demands.",
         ),
     ],
-    explains: super::AFTER_REFUSAL,
+    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("security.md"),
     judge: |site| {
-        super::refused(site, owns, "Modem and network do not agree on security parameters.")
+        super::refusal::refused(
+            site,
+            owns,
+            "Modem and network do not agree on security parameters.",
+        )
     },
     ..Rule::BLANK
 };

@@ -1,9 +1,11 @@
 //! Which rule owns which cause of mobility management.
 
-use super::*;
+use super::RULES;
+use super::refusal::CAUSES;
 use crate::capture::Capture;
 use crate::case::Case;
-use crate::reference::causes::causes;
+use crate::reference::causes::{CauseList, causes};
+use crate::rules::{Judgement, Site};
 
 /// Causes that come with an accepted attach, or concern the circuit part alone.
 const NO_REFUSAL: [u8; 2] = [2, 18];

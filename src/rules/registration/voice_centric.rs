@@ -67,7 +67,7 @@ fn judge(site: &Site<'_>) -> Judgement {
 
 /// Cause 18 (TS 24.301 §9.9.3.9): the network has no circuit service for this subscription.
 fn named(site: &Site<'_>) -> Option<Evidence> {
-    let latest = super::latest_reject(site).filter(|o| o.value.cause == 18)?;
+    let latest = super::refusal::latest_reject(site).filter(|o| o.value.cause == 18)?;
     Some(latest.says("cause 18, circuit domain not available: the packet service is not refused"))
 }
 
