@@ -4,8 +4,8 @@ use super::basis::Basis;
 use crate::capture::Capture;
 use crate::carrier::{Choice, UnknownProfile};
 use crate::case::{Case, Observation};
-use crate::rules::Site;
-use crate::verdict::{Finding, Kind, Remark, Verdict};
+use crate::rules::{Layer, Site};
+use crate::verdict::{Finding, Judged, Kind, Remark, Verdict};
 
 /// One modem: what was read of it, and the verdict on it.
 #[derive(Debug)]
@@ -44,8 +44,19 @@ fn judged(case: Case, basis: &Basis<'_>) -> Result<Device, UnknownProfile> {
     let choice = Choice::make(basis.profiles, &case, basis.carrier)?;
     let site = Site::with(&case, choice.carrier.as_ref(), basis.profiles);
     let mut verdict = Verdict::reach(&site);
-    verdict.note_profile(choice.sentence);
+    if choice.carrier.is_some() || choice.tied || profile_would_help(&case, &verdict) {
+        verdict.note_profile(choice.sentence);
+    }
     Ok(Device { case, verdict })
+}
+
+/// Whether a carrier's profile has something to be held against: access point names that were read, or a cause on the
+/// radio or in the data session.
+fn profile_would_help(case: &Case, verdict: &Verdict) -> bool {
+    let found = |j: &Judged| {
+        j.certainty().is_some() && matches!(j.rule.layer(), Layer::Radio | Layer::Bearer)
+    };
+    case.sessions.contexts.iter().next().is_some() || verdict.judged.iter().any(found)
 }
 
 /// The place of the modem whose verdict decides: the worst, of equally bad ones the last.
@@ -98,5 +109,18 @@ mod tests {
             let said = |r: &&Remark| r.text.contains("2 modems");
             assert_eq!(explanation.verdict().remarks.iter().filter(said).count(), 1);
         }
+    }
+
+    #[test]
+    fn a_missing_profile_is_told_only_where_one_would_help() {
+        let profiles = ProfileStore::default();
+        let told = |text: &str| {
+            let basis = Basis::of(&profiles);
+            let explanation = Explanation::of(text, Vec::new(), &basis, View::default()).unwrap();
+            explanation.verdict().remarks.iter().any(|r| r.kind == Kind::Profile)
+        };
+        assert!(!told(NO_CARD));
+        assert!(!told("AT\nOK\n"));
+        assert!(told("AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"gauge.example\"\nOK\n"));
     }
 }
