@@ -11,11 +11,46 @@ use crate::span::Span;
 /// So many plain lines of one answer to an unknown command are listed.
 const MOST_PLAIN: usize = 8;
 
+/// Heads of responses that are standard and say nothing of the trouble: settings of the session, text messages,
+/// identities (TS 27.007, TS 27.005, ITU-T V.250; gathered from memory).
+const NOTHING_LOST: &[&str] = &[
+    "+CMEE", "+GCAP", "+IPR", "+ICF", "+IFC", "+ILRR", "+DS", "+DR", "+CSCS", "+CRC", "+CR",
+    "+CLIP", "+CLIR", "+COLP", "+CCWA", "+CCFC", "+CNUM", "+CNMI", "+CMTI", "+CMT", "+CDSI",
+    "+CMGF", "+CMGL", "+CMGS", "+CMGR", "+CMGW", "+CSMS", "+CPMS", "+CSCA", "+CSMP", "+CSDH",
+    "+CSAS", "+CSCB", "+CPBS", "+CPBR", "+CLCC", "+CMUT", "+CLVL", "+CUSD", "+GMI", "+GMM", "+GMR",
+    "+GSN", "+CGMI", "+CGMM", "+CGMR", "IMEI", "SVN",
+];
+
+/// What an identity block calls its lines, in small letters (common practice, no source).
+const IDENTITY: &[&str] =
+    &["manufacturer", "model", "revision", "firmware", "imei", "serial", "svn"];
+
+/// Whether a head is a standard one that tells nothing.
+fn is_nothing_lost(head: &str) -> bool {
+    NOTHING_LOST.iter().any(|known| known.eq_ignore_ascii_case(head))
+}
+
+/// Whether a command reads identities, alone or at the end of a chain.
+fn is_identity_read(command: &str) -> bool {
+    let last = command.rsplit(';').next().unwrap_or(command).trim();
+    let bare =
+        last.get(..2).filter(|at| at.eq_ignore_ascii_case("AT")).map_or(last, |_| &last[2..]);
+    bare.eq_ignore_ascii_case("I") || is_nothing_lost(bare)
+}
+
+/// Whether a line is one of an identity block: its name, a colon, a value.
+fn is_identity(line: &Line<'_>) -> bool {
+    line.text.split_once(':').is_some_and(|(name, _)| {
+        let name = name.trim().to_ascii_lowercase();
+        IDENTITY.iter().any(|known| name.starts_with(known))
+    })
+}
+
 /// Notes a line with a prefix that no family reads.
 pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogue) {
     // A log writes its own tags in small letters; modems print their commands in capitals.
     let shouted = !line.prefix.bytes().any(|b| b.is_ascii_lowercase());
-    if shouted && !is_prose(line) {
+    if shouted && !is_prose(line) && !is_nothing_lost(line.prefix) {
         note(line.span, Why::UnknownCommand, request.form(line.prefix).1, None, seen);
     }
 }
@@ -23,7 +58,7 @@ pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogu
 /// Notes a response of a known command in a form that its family does not know.
 pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialogue) {
     // What may be set is no state, so nothing is lost with it.
-    if !request.ends_with("=?") && !is_prose(line) {
+    if !request.ends_with("=?") && !is_prose(line) && !is_nothing_lost(line.prefix) {
         note(span, Why::UnknownForm, request, None, seen);
     }
 }
@@ -32,10 +67,12 @@ pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialog
 pub(super) fn plain(exchange: &Exchange<'_, '_>, request: &Request<'_>, seen: &mut Dialogue) {
     let Some(command) = exchange.command.filter(|_| request.is_unknown()) else { return };
     // Only between a command and its `OK` a plain line is an answer for sure.
-    if exchange.outcome == Outcome::Ok {
+    if exchange.outcome == Outcome::Ok && !is_identity_read(command) {
         let plain = exchange.lines.iter().filter(|l| l.prefix.is_empty());
         let spoken = |l: &&Line<'_>| l.text.bytes().filter(u8::is_ascii_alphanumeric).count() > 1;
-        for line in plain.filter(spoken).filter(|l| !is_prose(l)).take(MOST_PLAIN) {
+        for line in
+            plain.filter(spoken).filter(|l| !is_prose(l) && !is_identity(l)).take(MOST_PLAIN)
+        {
             note(line.span, Why::UnknownCommand, command, None, seen);
         }
     }
@@ -106,6 +143,20 @@ mod tests {
         for known in ["+CME ERROR: 10", "+CME ERROR: SIM busy", "ERROR", "+CMS ERROR: 310"] {
             assert_eq!(listed(&format!("AT+CPIN?\n{known}\n")), [], "{known}");
         }
+    }
+
+    #[test]
+    fn standard_lines_that_tell_nothing_and_identities_are_not_listed() {
+        for text in [
+            "AT+CMEE?\n+CMEE: 2\nOK\n",
+            "AT+CNMI?\n+CNMI: 2,1,0,0,0\nOK\n+CMTI: \"SM\",3\n",
+            "AT+GCAP\n+GCAP: +CGSM\nOK\n",
+            "AT+GMR\nRev 7.01-weir\nOK\n",
+            "AT+XQV\nManufacturer: Weir Example\nModel: W-1\nRevision: 7.01\nOK\n",
+        ] {
+            assert_eq!(listed(text), [], "{text}");
+        }
+        assert_eq!(listed("AT+XQV\nalpha 1\nOK\n").len(), 1, "another command's line is");
     }
 
     #[test]
