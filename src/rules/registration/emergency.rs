@@ -11,17 +11,17 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is the modem limited to emergency service?",
     settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE, &reads::CHOICE],
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
-    acts: Acts::AccountHolder,
+    acts: Acts::Installer,
     actions: &[
         Action::step(
             Acts::Installer,
             "Read network choice, forbidden list and the network's reason; limited service \
              follows from one of them.",
         )
-        .reading(&["AT+COPS?", "AT+CEREG=3", "AT+CEREG?"]),
+        .reading(&["AT+COPS?"]),
         Action::step(
             Acts::AccountHolder,
-            "Ask the carrier whether the SIM is active and which networks it may use.",
+            "If the network's reason names the subscription, ask the carrier whether the SIM is active and which networks it may use.",
         ),
     ],
     explains: &[
@@ -41,14 +41,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some((RegistrationStatus::Emergency, evidence)) = site.registration_status() {
         return holds(
             Certainty::Certain,
-            "The modem has a cell, and emergency service only.",
+            "The modem has a cell, and emergency service only; why is not in the text.",
             vec![evidence],
         );
     }
     match site.registration.service.latest() {
         Some(o) if o.value == Service::Limited => holds(
             Certainty::Likely,
-            "The modem has a cell, and limited service only.",
+            "The modem has a cell, and limited service only; why is not in the text.",
             vec![o.says("camped without normal service")],
         ),
         Some(o) => Judgement::RuledOut(o.says("no limited service")),
