@@ -285,7 +285,7 @@ fn the_object_has_the_words_of_remarks_and_of_a_return() {
     assert_eq!(connected["return"]["advice"], "no");
     let kinds: Vec<_> =
         connected["remarks"].as_array().unwrap().iter().map(|r| r["kind"].clone()).collect();
-    assert_eq!(kinds, ["doubt", "profile"]);
+    assert_eq!(kinds, ["doubt"]);
     let silent = read("AT\nAT\nAT\nAT\n");
     assert_eq!(silent["return"]["advice"], "not-yet");
     assert_eq!(silent["return"]["checks"][2]["state"], "trouble");

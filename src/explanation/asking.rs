@@ -1,6 +1,5 @@
 //! What to ask next: the first block, short enough for one paste, and what follows if it is not enough.
 
-use super::extract::Source;
 use crate::sanitize::{markdown as escaped, markdown_code as code};
 use crate::verdict::Ask;
 use anstyle::Style;
@@ -120,11 +119,4 @@ pub(super) fn markdown(asks: &[Ask], out: &mut impl Write) -> fmt::Result {
         writeln!(out)?;
     }
     Ok(())
-}
-
-/// The first questions as they stand in a message.
-pub(super) fn first<'a>(asks: &'a [Ask], source: &Source<'_>) -> (Parts<'a>, String) {
-    let parts = Parts::of(asks);
-    let shows: Vec<_> = parts.shows.iter().map(|why| source.word(why)).collect();
-    (parts, shows.join("; "))
 }

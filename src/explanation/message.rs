@@ -4,8 +4,9 @@
 
 use super::asking;
 use super::explained::Explanation;
+use crate::case::Case;
 use crate::rules::{Action, Acts, Certainty};
-use crate::verdict::Finding;
+use crate::verdict::{Ask, Finding};
 use std::fmt::{self, Write};
 
 /// To whom a message goes.
@@ -29,6 +30,9 @@ const PLAIN: &[(&str, &str)] = &[
     ("No context is defined", "No data connection is set up"),
     ("of the context", "of the data connection"),
     ("The modem is not registered", "The modem is not on the network"),
+    ("voice and text messages (circuit domain)", "calls and text messages (the voice side)"),
+    ("circuit domain", "voice side"),
+    ("packet domain", "data side"),
 ];
 
 /// Writes the message.
@@ -49,31 +53,26 @@ pub fn message(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Resu
     page.paragraph(&seen(explanation))?;
     let actions = verdict.root().map_or(&[][..], |root| root.rule.actions);
     // In the rule's own order, also a step of another person: the next one may build on it.
-    let steps: Vec<&Action> = actions.iter().take(2).collect();
-    page.steps(reader, &steps)?;
-    let own: Vec<&str> = steps.iter().flat_map(|a| a.commands.iter().copied()).collect();
-    let (asked, shows) = asking::first(&verdict.ask_next, &explanation.source);
+    let case = explanation.case();
+    let steps: Vec<&Action> = actions.iter().filter(|a| !was_refused(case, a)).take(2).collect();
+    page.steps(reader, verdict.certainty, &steps)?;
+    let mut left = MOST;
+    for (n, step) in steps.iter().enumerate().filter(|(_, step)| step.changes) {
+        let commands = &step.commands[..step.commands.len().min(left)];
+        if commands.is_empty() {
+            continue;
+        }
+        left -= commands.len();
+        let step = if steps.len() > 1 { format!("step {}", n + 1) } else { "it".into() };
+        let these = if commands.len() == 1 { "This command does" } else { "These commands do" };
+        let change = if commands.len() == 1 { "it changes" } else { "they change" };
+        page.block(&format!("{these} {step}; {change} a setting:"), commands)?;
+    }
+    let asked = asking::Parts::of(&verdict.ask_next);
     let open = !matches!(verdict.finding, Finding::Connected { .. });
-    if !own.is_empty() {
-        let changes = steps.iter().any(|a| a.changes);
-        let words = match (reader, changes) {
-            (Reader::Installer, true) => "These commands do it; they change a setting:",
-            (Reader::Installer, false) => "Please send us the answers to these commands:",
-            (Reader::AccountHolder, _) => {
-                "Whoever is at the device can send these commands and give us the answers:"
-            }
-        };
-        page.block(words, &own[..own.len().min(MOST)])?;
-    } else if !asked.block.is_empty() && open {
-        let block = &asked.block[..asked.block.len().min(MOST)];
-        let words = match reader {
-            Reader::Installer => "Please send us the answers to this block of commands.",
-            Reader::AccountHolder => {
-                "If it stays as it is, whoever is at the device can send us the answers to this block of commands."
-            }
-        };
-        page.block(&format!("{words} {}", asking::block_note(block)), block)?;
-        page.paragraph(&format!("The answers show {shows}."))?;
+    let changed = left < MOST;
+    if open {
+        page.reads(explanation, reader, &steps, left, changed)?;
     }
     if open {
         for question in &asked.questions {
@@ -108,6 +107,36 @@ fn plain(words: &str) -> String {
     PLAIN.iter().fold(words.to_owned(), |text, (from, to)| text.replacen(from, to, 1))
 }
 
+/// Whether a step would repeat what this modem refused: a change whose commands all ended in an error.
+fn was_refused(case: &Case, step: &Action) -> bool {
+    let refused = |command: &&str| {
+        let bare = command.strip_prefix("AT").unwrap_or(command);
+        let failures = case.exchanges.failures.current();
+        failures.iter().any(|o| o.value.command.eq_ignore_ascii_case(bare))
+    };
+    step.changes && !step.commands.is_empty() && step.commands.iter().all(refused)
+}
+
+/// The reads of the steps that the text does not show, for a verdict without questions of its own.
+fn unsent_reads<'a>(case: &Case, steps: &[&'a Action]) -> Vec<&'a str> {
+    let reads = steps.iter().filter(|a| !a.changes).flat_map(|a| a.commands.iter().copied());
+    let unsent = |c: &&str| !case.dialogue.has_sent(c.strip_prefix("AT").unwrap_or(c));
+    reads.filter(unsent).collect()
+}
+
+/// The first groups of questions whose commands all fit; a group is never torn apart.
+fn fitting(asks: &[Ask], most: usize) -> Vec<&Ask> {
+    let mut left = most;
+    let first = asks.iter().filter(|a| !a.if_not_enough && !a.commands.is_empty());
+    first
+        .take_while(|ask| {
+            let fits = ask.commands.len() <= left;
+            left = left.saturating_sub(ask.commands.len());
+            fits
+        })
+        .collect()
+}
+
 struct Page<'o, W> {
     out: &'o mut W,
     width: usize,
@@ -125,14 +154,21 @@ impl<W: Write> Page<'_, W> {
         writeln!(self.out)
     }
 
-    fn steps(&mut self, reader: Reader, steps: &[&Action]) -> fmt::Result {
+    fn steps(&mut self, reader: Reader, certainty: Certainty, steps: &[&Action]) -> fmt::Result {
         if steps.is_empty() {
             return Ok(());
         }
-        self.paragraph(match reader {
-            Reader::Installer => "Please do this:",
-            Reader::AccountHolder => {
+        let at_device = steps.iter().any(|a| a.by == Acts::Installer);
+        self.paragraph(match (reader, certainty, at_device) {
+            (Reader::Installer, ..) => "Please do this:",
+            (Reader::AccountHolder, Certainty::Certain, false) => {
                 "This lies with the contract of the SIM, so nobody at the device can mend it. Please do this:"
+            }
+            (Reader::AccountHolder, Certainty::Certain, true) => {
+                "This lies with the contract of the SIM. Please do this:"
+            }
+            (Reader::AccountHolder, ..) => {
+                "This may lie with the contract of the SIM. Please do this:"
             }
         })?;
         for (n, step) in steps.iter().enumerate() {
@@ -146,6 +182,46 @@ impl<W: Write> Page<'_, W> {
             self.lines(&format!("{}. ", n + 1), "   ", &format!("{to}{}", plain(step.text)))?;
         }
         writeln!(self.out)
+    }
+
+    /// The reads that are still needed, at most `left`, and what their answers show.
+    fn reads(
+        &mut self,
+        explanation: &Explanation<'_>,
+        reader: Reader,
+        steps: &[&Action],
+        left: usize,
+        changed: bool,
+    ) -> fmt::Result {
+        let asks = fitting(&explanation.verdict().ask_next, left);
+        let mut block: Vec<&str> = asks.iter().flat_map(|a| a.commands.iter().copied()).collect();
+        if block.is_empty() {
+            block = unsent_reads(explanation.case(), steps);
+            block.truncate(left);
+        }
+        if block.is_empty() {
+            return match (reader, changed) {
+                (Reader::Installer, true) => {
+                    self.paragraph("Then wait a minute and tell us whether it works.")
+                }
+                _ => Ok(()),
+            };
+        }
+        let words = match (reader, changed) {
+            (Reader::Installer, false) => "Please send us the answers to this block of commands.",
+            (Reader::Installer, true) => {
+                "Then wait a minute and send us the answers to this block of commands."
+            }
+            (Reader::AccountHolder, _) => {
+                "If it stays as it is, whoever is at the device can send us the answers to this block of commands."
+            }
+        };
+        self.block(&format!("{words} {}", asking::block_note(&block)), &block)?;
+        let shows: Vec<_> = asks.iter().map(|a| plain(&explanation.source.word(a.why))).collect();
+        if shows.is_empty() {
+            return Ok(());
+        }
+        self.paragraph(&format!("The answers show {}.", shows.join("; ")))
     }
 
     fn block(&mut self, words: &str, commands: &[&str]) -> fmt::Result {
@@ -195,6 +271,49 @@ mod tests {
             page.contains("Please do this:") && !page.contains("contract of the SIM"),
             "{page}"
         );
+    }
+
+    #[test]
+    fn what_only_may_lie_with_the_contract_is_no_reason_to_leave_the_device() {
+        for text in ["AT+CEREG?\n+CEREG: 0,8\nOK\n", "AT+CEREG?\n+CEREG: 0,3\nOK\n"] {
+            let page = written(text);
+            assert!(!page.contains("nobody at the device"), "{page}");
+        }
+    }
+
+    #[test]
+    fn nothing_is_asked_again_that_the_text_answers() {
+        let page = written(
+            "AT+CPIN?\n+CPIN: READY\nOK\nAT+CSQ\n+CSQ: 99,99\nOK\nAT+CFUN?\n+CFUN: 1\nOK\n\
+             AT+CEREG?\n+CEREG: 0,2\nOK\n",
+        );
+        for answered in ["AT+CPIN?", "AT+CSQ", "AT+CFUN?"] {
+            assert!(page.lines().all(|l| l != answered), "{page}");
+        }
+    }
+
+    #[test]
+    fn a_change_comes_with_its_own_words_and_then_the_reads() {
+        let page = written("AT+CFUN?\n+CFUN: 4\nOK\n");
+        let change = page.find("a setting:\n\nAT+CFUN=1\n").expect(&page);
+        let then = page.find("Then wait a minute").expect(&page);
+        assert!(change < then, "{page}");
+    }
+
+    #[test]
+    fn a_change_that_was_refused_is_not_asked_for_again() {
+        let refused = written(
+            "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,0\nOK\nAT+CGACT=1,1\n+CME ERROR: 148\n",
+        );
+        assert!(refused.lines().all(|l| l != "AT+CGACT=1,1"), "{refused}");
+    }
+
+    #[test]
+    fn too_little_is_said_once_and_without_jargon() {
+        for text in ["AT+CREG?\n+CREG: 0,6\nOK\n", "AT+CSQ\n+CSQ: 18,99\nOK\n", "AT\nOK\n"] {
+            let page = written(text);
+            assert!(!page.contains("not enough") && !page.contains("domain"), "{page}");
+        }
     }
 
     #[test]
