@@ -22,7 +22,7 @@ fn records(count: usize) -> Vec<String> {
             n % 20,
             n % 34
         );
-        if n % 7 == 0 {
+        if n.is_multiple_of(7) {
             text.push_str("AT+CEREG?\r\n+CEREG: 3,3,,,,0,8\r\nOK\r\n");
         } else {
             let _ = write!(
@@ -61,7 +61,9 @@ fn overview_of_ten_thousand_sites(bencher: divan::Bencher<'_, '_>) {
     let rows: Vec<Row> = records.iter().map(|r| judge.line(r.as_bytes())).collect();
     bencher.bench_local(|| {
         let mut fleet = Fleet::default();
-        rows.iter().for_each(|row| fleet.add(row.clone()));
+        for row in &rows {
+            fleet.add(row.clone());
+        }
         Overview::of(&fleet, None, chrono::TimeDelta::hours(48)).groups.len()
     });
 }

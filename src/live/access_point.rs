@@ -1,7 +1,8 @@
 //! The access point of a context, with its login: what is, what will be, and the way back.
 
-use super::amend::{Amendment, Login, Refusal, Step};
-use super::apply::Altered;
+use super::altered::Altered;
+use super::amend::{Amendment, Login, Step};
+use super::refusal::Refusal;
 use super::setting::Setting;
 use crate::at::Client;
 use crate::response::fields;

@@ -1,12 +1,10 @@
 //! One named change at a time: what is set, what will be, what it risks, and the way back.
 
-use super::apply::Altered;
-use super::modem_identity::ModemIdentity;
-use super::radio_cycle::CycleError;
+use super::altered::Altered;
+use super::refusal::Refusal;
 use super::setting::Setting;
-use super::undo::Undo;
 use super::values::values;
-use crate::at::{Client, ClientError};
+use crate::at::Client;
 
 /// A change that can be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -84,66 +82,6 @@ pub struct Amendment {
     pub risk: &'static str,
     /// Whether the link may drop.
     pub drops_link: bool,
-}
-
-/// Why a change is not made, or not as it should be.
-#[derive(Debug, thiserror::Error)]
-pub enum Refusal {
-    /// The line.
-    #[error(transparent)]
-    Line(#[from] ClientError),
-    /// What is set now cannot be read, so it could not be undone.
-    #[error(
-        "what is set now cannot be read ({0}), so the change could not be undone; nothing was changed"
-    )]
-    Unreadable(String),
-    /// It is so already.
-    #[error("it is so already: {0}; nothing was changed")]
-    Already(String),
-    /// The last PIN try.
-    #[error(
-        "only {0} PIN tries are left, and the last one is never used; ask the account holder for the PIN and the carrier for the PUK"
-    )]
-    TriesLow(u8),
-    /// What was asked cannot be.
-    #[error("{0}")]
-    Impossible(String),
-    /// The modem refused a command.
-    #[error("the modem refused {0}: {1}")]
-    Refused(String, String),
-    /// The card refused the PIN.
-    #[error("{refused}; {tries} PIN tries are left")]
-    PinRefused {
-        /// The modem's words.
-        refused: String,
-        /// Tries left.
-        tries: u8,
-    },
-    /// The modem took a command, and its setting is another one all the same.
-    #[error("{name} did not become what was sent: it reads {now:?} now")]
-    NotTaken {
-        /// The setting.
-        name: String,
-        /// What it is.
-        now: String,
-    },
-    /// The settings changed since the change that is to be undone.
-    #[error("{name} has moved on since the change: it reads {now:?} now")]
-    MovedOn {
-        /// The setting.
-        name: String,
-        /// What it is.
-        now: String,
-    },
-    /// Another modem.
-    #[error("{0} is on this line; nothing was written to it")]
-    OtherModem(&'static str),
-    /// The journal cannot be written.
-    #[error("the journal cannot be written: {0}")]
-    Journal(#[from] std::io::Error),
-    /// The fresh attach.
-    #[error(transparent)]
-    Radio(CycleError),
 }
 
 /// The radio goes off and on.
@@ -281,23 +219,6 @@ impl Amendment {
 
     fn attach(&self) -> impl Iterator<Item = String> {
         ["AT+CFUN=4", "AT+CFUN=1"].into_iter().map(str::to_owned).filter(|_| self.attaches)
-    }
-
-    /// The file that undoes it; `None` where it cannot be undone.
-    pub fn undo_file(&self, made: String, modem: ModemIdentity) -> Option<Undo> {
-        let commands = self.undo();
-        (!commands.is_empty()).then(|| Undo {
-            made,
-            change: format!("{} became {}", self.now, self.then),
-            commands,
-            modem: Some(modem),
-            setting: self
-                .altered
-                .iter()
-                .filter(|a| a.setting.write(&a.before).is_some())
-                .cloned()
-                .collect(),
-        })
     }
 }
 

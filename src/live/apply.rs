@@ -1,79 +1,17 @@
 //! Making a change: written, read back until it is so, and the fresh attach that it needs; only ever
 //! at the modem that it was planned for.
 
-use super::amend::{Amendment, Refusal, Step};
+use super::altered::Altered;
+use super::amend::{Amendment, Step};
+use super::cycle_error::CycleError;
 use super::journal::Journal;
-use super::modem_identity::{Key, Match, ModemIdentity};
-use super::radio_cycle::{CycleError, cycle};
+use super::radio_cycle::cycle;
+use super::refusal::Refusal;
+use super::same_modem::SameModem;
 use super::setting::Setting;
 use crate::at::{Client, ResultCode};
 use crate::reference::errors::cme;
-use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A setting before a change and after it.
-#[derive(Clone, Debug, Serialize, Deserialize, PartialEq, Eq)]
-pub struct Altered {
-    /// Its value before.
-    pub before: String,
-    /// Its value after; not known in an undo file of an earlier version.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub after: Option<String>,
-    /// The setting.
-    #[serde(flatten)]
-    pub setting: Setting,
-}
-
-/// The modem that a change is made at.
-#[derive(Clone)]
-pub struct SameModem {
-    identity: ModemIdentity,
-    key: Key,
-    restarts: usize,
-}
-
-impl SameModem {
-    /// The modem on the line.
-    ///
-    /// # Errors
-    ///
-    /// As the line.
-    pub fn read(client: &mut Client<'_>, key: Key) -> Result<Self, Refusal> {
-        let restarts = client.restarts();
-        let identity = ModemIdentity::read(client, &key)?;
-        Ok(Self { identity, key, restarts })
-    }
-
-    /// Who it is.
-    pub const fn identity(&self) -> &ModemIdentity {
-        &self.identity
-    }
-
-    /// How the modem on the line compares; it is asked only where the line was away, or the modem
-    /// restarted, since it was last seen.
-    pub(super) fn compare(&mut self, client: &mut Client<'_>) -> Result<Match, Refusal> {
-        if client.restarts() == self.restarts {
-            return Ok(Match::Same);
-        }
-        let restarts = client.restarts();
-        let there = ModemIdentity::read(client, &self.key)?;
-        let found = self.identity.compare(&there);
-        if found == Match::Same {
-            self.restarts = restarts;
-        }
-        Ok(found)
-    }
-
-    /// Refuses where another modem came onto the line.
-    pub(super) fn check(&mut self, client: &mut Client<'_>) -> Result<(), Refusal> {
-        match self.compare(client)? {
-            Match::Same => Ok(()),
-            Match::OtherModem => Err(Refusal::OtherModem("another modem")),
-            Match::OtherCard => Err(Refusal::OtherModem("another card in the modem")),
-            Match::Unknown => Err(Refusal::OtherModem("a modem that cannot be told from another")),
-        }
-    }
-}
 
 /// Gives a setting a value, until two reads in a row say that it has it. With a `step` its command is
 /// sent in any case, because it sets more than can be read.

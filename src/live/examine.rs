@@ -1,9 +1,10 @@
 //! The read-only run: what matters most first, then what the open judgements ask for; every
 //! volatile setting put back at the end.
 
+use super::cycle_error::CycleError;
 use super::fresh::attach_anew;
 use super::journal::Journal;
-use super::radio_cycle::{CycleError, level_in};
+use super::radio_cycle::level_in;
 use super::values::status;
 use crate::at::is_read;
 use crate::at::{Client, ClientError, CommandResponse};
@@ -175,7 +176,7 @@ impl Run<'_, '_> {
                 .filter(|c| {
                     is_read(c)
                         && !c.starts_with("AT+CEREG=")
-                        && !(*c == "AT+WS46?" && has_own_setting(&case))
+                        && (*c != "AT+WS46?" || !has_own_setting(&case))
                         && !self.asked.iter().any(|a| a.eq_ignore_ascii_case(c))
                 })
                 .map(str::to_owned)

@@ -1,11 +1,12 @@
 //! What is done only when it is asked for by name, because the link drops: a fresh attach and a
 //! restart, each watched until the modem is registered for data.
 
-use super::apply::SameModem;
+use super::cycle_error::CycleError;
 use super::examine::Progress;
 use super::journal::Journal;
 use super::proof::{NEWEST, STATES};
-use super::radio_cycle::{CycleError, cycle};
+use super::radio_cycle::cycle;
+use super::same_modem::SameModem;
 use super::values::status;
 use crate::at::{Client, ClientError};
 use crate::rules::RegistrationStatus;

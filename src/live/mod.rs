@@ -5,8 +5,10 @@
 //! switched on whatever happens.
 
 mod access_point;
+mod altered;
 mod amend;
 mod apply;
+mod cycle_error;
 mod examine;
 mod fresh;
 mod inventory;
@@ -14,20 +16,26 @@ mod journal;
 mod modem_identity;
 mod private_file;
 mod proof;
+mod put_back;
 mod radio;
 mod radio_cycle;
+mod refusal;
+mod same_modem;
 mod setting;
 mod undo;
 mod values;
 
-pub use amend::{Amendment, Change, Login, Refusal, Step};
-pub use apply::{Altered, SameModem};
+pub use altered::Altered;
+pub use amend::{Amendment, Change, Login, Step};
+pub use cycle_error::{CycleError, RADIO_ON};
 pub use examine::{Examination, Further, Progress, examine, examine_further};
 pub use fresh::{BrokenOff, Fresh, begin_anew};
 pub use inventory::{ModemName, Probed, by_modem, is_named, probe_all};
 pub use journal::{Entry, EntryState, Journal, RadioEntry};
 pub use modem_identity::{Key, Match, ModemIdentity};
 pub use private_file::create as create_private_file;
-pub use radio_cycle::{CycleError, RADIO_ON};
+pub use put_back::Force;
+pub use refusal::Refusal;
+pub use same_modem::SameModem;
 pub use setting::Setting;
-pub use undo::{Force, Undo};
+pub use undo::Undo;

@@ -4,7 +4,8 @@
 //! The settings are read first; the command that the modem answers is the one that is used. What
 //! is written has the form that was read.
 
-use super::amend::{Amendment, Refusal};
+use super::amend::Amendment;
+use super::refusal::Refusal;
 use super::setting::Setting;
 use crate::at::Client;
 use crate::at::ResultCode;

@@ -3,7 +3,7 @@
 //! A setting is read until two reads in a row agree, and a response counts only where every one of
 //! its lines has the form of its clause; what is built on a wrong read would be a wrong undo.
 
-use super::amend::Refusal;
+use super::refusal::Refusal;
 use crate::at::{Client, CommandResponse};
 use crate::response::{Field, fields};
 use serde::{Deserialize, Serialize};

@@ -2,12 +2,11 @@
 //!
 //! A file of an earlier version has the commands alone; its settings are taken from them.
 
-use super::amend::Refusal;
-use super::apply::{Altered, SameModem, contexts_before, converge, put_back_strays, reattach};
-use super::journal::Journal;
-use super::modem_identity::{Match, ModemIdentity};
+use super::altered::Altered;
+use super::amend::Amendment;
+use super::modem_identity::ModemIdentity;
+use super::refusal::Refusal;
 use super::setting::Setting;
-use crate::at::{Client, ClientError};
 use serde::{Deserialize, Serialize};
 
 /// The file that undoes a change.
@@ -25,15 +24,6 @@ pub struct Undo {
     /// The settings, before the change and after it; none in files of earlier versions.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub setting: Vec<Altered>,
-}
-
-/// What the user has said that an undo may do all the same.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Force {
-    /// The modem may be another one, or unknown.
-    pub other_modem: bool,
-    /// The settings may have moved on since the change.
-    pub moved_on: bool,
 }
 
 impl Undo {
@@ -65,62 +55,24 @@ impl Undo {
         let end = self.commands.len() - if self.attaches() { 2 } else { 0 };
         &self.commands[..end]
     }
+}
 
-    /// Puts everything back at the modem on the line, reads it back, and makes the fresh attach that
-    /// the change had made.
-    ///
-    /// # Errors
-    ///
-    /// [`Refusal`]: with nothing changed where the modem is another one or its settings have moved
-    /// on; otherwise it says what is not as it was.
-    pub fn put_back(
-        &self,
-        client: &mut Client<'_>,
-        journal: &Journal,
-        force: Force,
-    ) -> Result<(), Refusal> {
-        let targets = self.targets()?;
-        let mut there = SameModem::read(client, journal.key()?)?;
-        match self.modem.as_ref().map_or(Match::Unknown, |modem| modem.compare(there.identity())) {
-            Match::Same => {}
-            _ if force.other_modem => {}
-            Match::OtherModem => return Err(Refusal::OtherModem("another modem")),
-            Match::OtherCard => return Err(Refusal::OtherModem("another card in the modem")),
-            Match::Unknown => {
-                return Err(Refusal::OtherModem("a modem that cannot be told from another"));
-            }
-        }
-        for target in &targets {
-            let now = target.setting.read(client)?;
-            let expected = now == target.before || target.after.as_ref().is_none_or(|a| *a == now);
-            if !expected && !force.moved_on {
-                return Err(Refusal::MovedOn { name: target.setting.name(), now });
-            }
-        }
-        if client.is_stopped() {
-            return Err(Refusal::Line(ClientError::Stopped));
-        }
-        let guarded = client.guard(true);
-        let done = self.write_back(client, journal, &mut there, &targets);
-        client.guard(guarded);
-        done
-    }
-
-    fn write_back(
-        &self,
-        client: &mut Client<'_>,
-        journal: &Journal,
-        modem: &mut SameModem,
-        targets: &[Altered],
-    ) -> Result<(), Refusal> {
-        let contexts = contexts_before(client, targets)?;
-        for target in targets {
-            converge(client, modem, &target.setting, &target.before, None)?;
-        }
-        if let Some(contexts) = contexts {
-            put_back_strays(client, modem, targets, &contexts)?;
-        }
-        if self.attaches() { reattach(client, journal, modem) } else { Ok(()) }
+impl Amendment {
+    /// The file that undoes it; `None` where it cannot be undone.
+    pub fn undo_file(&self, made: String, modem: ModemIdentity) -> Option<Undo> {
+        let commands = self.undo();
+        (!commands.is_empty()).then(|| Undo {
+            made,
+            change: format!("{} became {}", self.now, self.then),
+            commands,
+            modem: Some(modem),
+            setting: self
+                .altered
+                .iter()
+                .filter(|a| a.setting.write(&a.before).is_some())
+                .cloned()
+                .collect(),
+        })
     }
 }
 

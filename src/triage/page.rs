@@ -148,14 +148,14 @@ struct Column {
 }
 
 impl Table {
-    fn word(&mut self, text: &str) -> Option<f64> {
+    fn word(&mut self, text: &str) -> f64 {
         let text = plain(text);
         let next = self.words.len();
         let place = *self.known.entry(text.to_string()).or_insert(next);
         if place == next {
             self.words.push(text.into_owned());
         }
-        Some(place as f64)
+        place as f64
     }
 }
 
@@ -194,11 +194,12 @@ fn table(overview: &Overview<'_>) -> Table {
             acts,
             fleet.text(site.says),
         ];
-        let mut row: Vec<Option<f64>> = texts.into_iter().map(|text| table.word(text)).collect();
+        let mut row: Vec<Option<f64>> =
+            texts.into_iter().map(|text| Some(table.word(text))).collect();
         row.push(site.rsrp_dbm.map(f64::from));
         for name in &attributes {
             let word = site.attribute(*name).map_or("", |word| fleet.text(word));
-            row.push(table.word(word));
+            row.push(Some(table.word(word)));
         }
         table.rows.push(row);
     }
