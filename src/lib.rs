@@ -65,7 +65,7 @@
 //! | [`capture`], [`span`] | raw text to exchanges, each piece with its place |
 //! | [`response`], [`free_text`], [`reading`] | what responses and words mean, as facts |
 //! | [`case`] | the facts of one modem, by layer, in time order |
-//! | [`identity`], [`reference`], [`lookup`] | numbers, the tables of the standards, single questions about them |
+//! | [`identity`], [`mod@reference`], [`lookup`] | numbers, the tables of the standards, single questions about them |
 //! | [`carrier`] | what a carrier requires |
 //! | [`rules`], [`verdict`] | one rule a cause; the root cause, the questions, the decision on a return |
 //! | [`explanation`], [`sanitize`], [`redact`], [`caution`], [`desk`] | the one value that all formats write, what may leave the machine, and the local page |

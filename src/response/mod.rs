@@ -1,6 +1,6 @@
 //! What replies mean: one file a family, each named by its command, all yielding the same facts.
 //!
-//! A family reads one reply at a time and says what it understood as [`Fact`]s. It knows no rule
+//! A family reads one response at a time and says what it understood as [`Fact`](crate::case::Fact)s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
 
 mod bands;

@@ -26,7 +26,7 @@ fn is_obeyed(c: char) -> bool {
         )
 }
 
-/// The text on one line, for a terminal or a page: whatever [is obeyed](is_obeyed) becomes a replacement sign, a
+/// The text on one line, for a terminal or a page: whatever a terminal obeys becomes a replacement sign, a
 /// tab a blank.
 pub fn plain(text: &str) -> Cow<'_, str> {
     if !text.contains(is_obeyed) {

@@ -11,7 +11,7 @@ use super::series::Batch;
 /// Fewer independent samples than this carry no bounds: the run was too short.
 ///
 /// Settled by simulation (the coverage check among the benches): with 12, and bounds widened by
-/// [`widening`], at most 4 of 100 series with correlation times of 2 to 200 samples get bounds that miss.
+/// the widening of this file, at most 4 of 100 series with correlation times of 2 to 200 samples get bounds that miss.
 pub const LEAST_EFFECTIVE: f64 = 12.0;
 
 /// So many independent samples make a survey that is long enough.
