@@ -14,7 +14,7 @@ fuzz_target!(|body: &str| {
                 format!("{head}: {body}\n"),
                 format!("AT{}\n{head}: {body}\nOK\n", family.request.trim_start_matches("AT")),
             ] {
-                for reading in Case::read(&Capture::new(&text)).readings.all() {
+                for reading in Case::read(&Capture::new(&text)).radio.readings.all() {
                     if let Value::Number(Some(value)) = reading.value.value {
                         let (low, high) = reading.value.quantity.range();
                         assert!((low..=high).contains(&value));
