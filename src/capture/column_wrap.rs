@@ -89,7 +89,7 @@ mod tests {
 
     #[test]
     fn a_line_with_its_own_time_is_no_rest_of_another() {
-        let text = "09:11:06.440 -> +CGREG:[16926] < 1 > /+CGREG:\n09:11:06.440 ->  0,0\n";
+        let text = "10:02:33.120 -> +CGREG:[4100] < 2 > /+CGREG:\n10:02:33.120 ->  0,0\n";
         assert_eq!(MappedText::original(text).edited(join).text(), text);
     }
 }

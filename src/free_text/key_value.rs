@@ -1,7 +1,7 @@
 //! Keys with their values, in whatever layout a page, a log or a program puts them.
 //!
 //! ```text
-//! SIM status: absent        "simState" = "ABSENT"        packetservicestate: 0002 - attached
+//! SIM status: absent        "simState" = "ABSENT"        attach state: 02 - attached
 //! | Registration | Denied |         Hardware radio state      : Off        the SIM is not inserted
 //! ```
 
@@ -161,10 +161,7 @@ mod tests {
     fn pairs_are_found_in_every_layout() {
         assert_eq!(read("SIM status: absent"), [("SIM status", "absent")]);
         assert_eq!(read("  Card state: 'present'"), [("Card state", "present")]);
-        assert_eq!(
-            read("packetservicestate: 0002 - attached"),
-            [("packetservicestate", "attached")]
-        );
+        assert_eq!(read("attach state: 02 - attached"), [("attach state", "attached")]);
         assert_eq!(read("Hardware radio state      : Off"), [("Hardware radio state", "Off")]);
         assert_eq!(read("| Registration | Denied |"), [("Registration", "Denied")]);
         assert_eq!(read("Registration Status    Denied"), [("Registration Status", "Denied")]);

@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! ipv4address: 10.0.33.108/29                      IP address | 10.64.3.9
-//! Modes | current: allowed: 3g; preferred: none    Bands | current: eutran-3, eutran-20
+//! Modes | current: allowed: 3g; first: 3g     Bands | current: eutran-3, eutran-20
 //! ```
 //!
 //! Common practice, no source. A page in two columns names its section once; a line that begins with a bar goes on in it.
@@ -187,10 +187,8 @@ mod tests {
 
     #[test]
     fn technologies_and_bands_of_a_page_in_columns() {
-        let page = [
-            "Modes | supported: allowed: 2g, 3g, 4g; preferred: none",
-            "      | current: allowed: 3g; preferred: none",
-        ];
+        let page =
+            ["Modes | supported: allowed: 2g, 3g, 4g", "      | current: allowed: 3g; first: 3g"];
         assert_eq!(facts(&page), [Fact::AllowedTechnologies(vec![Rat::Utra])]);
         let page = ["Bands | supported: eutran-3, eutran-20", "| current: eutran-20, utran-1"];
         assert_eq!(

@@ -364,17 +364,14 @@ mod tests {
                 State::Registration(RegistrationState::RegisteredRoaming),
             ),
             (
-                "GSM Registration Status : Not registered, not searching",
+                "LTE registration status : not registered, no search",
                 State::Registration(RegistrationState::Detached),
             ),
-            (
-                "packetservicestate: 0002 - attached",
-                State::Registration(RegistrationState::Attached),
-            ),
+            ("attach state: 02 - attached", State::Registration(RegistrationState::Attached)),
             ("Hardware radio state : Off", State::Radio(RadioState::OffByHardware)),
             ("airplane mode = on", State::Radio(RadioState::OffBySoftware)),
             ("connection status: disconnected", State::Session(SessionState::Inactive)),
-            ("Application state: 'pin1-or-upin-pin-required'", State::Card(CardState::PinRequired)),
+            ("application state = pin1-or-upin-pin-required", State::Card(CardState::PinRequired)),
         ] {
             assert_eq!(states(line), [state], "{line}");
         }

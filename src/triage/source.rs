@@ -68,8 +68,11 @@ fn walk(folder: &Path, found: &mut Vec<PathBuf>) {
     entries.sort_by_key(std::fs::DirEntry::file_name);
     for entry in entries {
         let hidden = entry.file_name().as_encoded_bytes().starts_with(b".");
+        // A page about the folder is no capture; one that is named by itself is read.
+        let page = entry.path().extension().is_some_and(|e| e.eq_ignore_ascii_case("md"));
         match entry.file_type() {
             Ok(_) if hidden => {}
+            Ok(kind) if page && !kind.is_dir() => {}
             Ok(kind) if kind.is_dir() => walk(&entry.path(), found),
             // A link may lead to a file, and to a folder in a circle.
             Ok(kind) if kind.is_file() || entry.path().is_file() => found.push(entry.path()),

@@ -100,7 +100,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 
 #[cfg(test)]
 pub(super) const SAMPLES: &[&str] = &[
-    r#"+QCAINFO: "PCC",150,100,"LTE BAND 1",1,1,-89,-10,-59,15"#,
+    r#"+QCAINFO: "PCC",150,100,"LTE BAND 1",1,77,-92,-9,-63,14"#,
     r#"+QCAINFO: "scc",6200,50,"LTE BAND 20",2,21,-88,-10,-59,13"#,
     r#"+QCAINFO: "PCC",126490,1,"NR5G BAND 71",24"#,
     r#"+QCAINFO: "SCC",520110,12,"NR5G BAND 41",1,625,0,-,-"#,
@@ -113,11 +113,11 @@ mod tests {
 
     #[test]
     fn the_primary_carrier_is_the_serving_cell() {
-        let found = of("+QCAINFO", "\"PCC\",150,100,\"LTE BAND 1\",1,1,-89,-10,-59,15");
+        let found = of("+QCAINFO", "\"PCC\",150,100,\"LTE BAND 1\",1,77,-92,-9,-63,14");
         assert_eq!(numbers(&found, Quantity::Band), [1.0]);
         assert_eq!(numbers(&found, Quantity::BandwidthMhz), [20.0]);
-        assert_eq!(numbers(&found, Quantity::Rssi), [-59.0]);
-        assert_eq!(numbers(&found, Quantity::Sinr), [15.0]);
+        assert_eq!(numbers(&found, Quantity::Rssi), [-63.0]);
+        assert_eq!(numbers(&found, Quantity::Sinr), [14.0]);
     }
 
     #[test]
