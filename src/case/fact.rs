@@ -190,7 +190,6 @@ impl Fact {
 #[derive(Debug, Default)]
 pub struct Facts {
     found: Vec<(Fact, Span)>,
-    unread: Vec<Span>,
     /// Who says each of them.
     by: Vec<ReportedBy>,
     /// Who says what is noted next.
@@ -220,16 +219,6 @@ impl Facts {
             self.push(Fact::number(quantity, value, cell), span);
         }
         fits
-    }
-
-    /// Notes words behind a known key that have no known meaning.
-    pub fn unknown_words(&mut self, span: Span) {
-        self.unread.push(span);
-    }
-
-    /// Hands out where words without a known meaning stand, and leaves none behind.
-    pub(crate) fn take_unknown_words(&mut self) -> Vec<Span> {
-        std::mem::take(&mut self.unread)
     }
 
     /// Drops the unwanted of the facts that were noted behind the first `begun`.

@@ -81,7 +81,7 @@ fn with_a_number(text: &str) -> Vec<Answer> {
         }
         return found;
     }
-    if number.parse::<u16>().is_ok() && maps::map(&name).is_some() {
+    if number.parse::<u16>().is_ok() && (maps::map(&name).is_some() || name == "cqi") {
         add(&mut found, index(&name, number));
     }
     let signed = number.starts_with(['-', '+']) || number.contains('.') || rest.len() > 1;
@@ -224,6 +224,11 @@ mod tests {
         for text in ["csq 17", "+CSQ: 17,99", "CSQ: 17"] {
             assert!(title(text).starts_with("csq 17: -79 dBm"), "{text}");
         }
+        // TS 36.213 table 7.2.3-1.
+        assert_eq!(
+            title("cqi 7"),
+            "cqi 7: 16QAM, code rate 378/1024, 1.4766 bits a resource element"
+        );
         assert_eq!(kinds("rsrp 48"), ["index"]);
         for text in ["rsrp -98", "RSRP: -98 dBm", "rsrp=-98"] {
             assert!(title(text).starts_with("rsrp -98 dBm"), "{text}");

@@ -3,6 +3,7 @@
 use super::{Answer, Found, Problem};
 use crate::reference::index::{Shape, map, maps};
 use crate::reference::levels;
+use crate::reference::rates::{self, Cqi};
 use serde_json::Value;
 
 /// The level of an index of a map.
@@ -11,10 +12,13 @@ use serde_json::Value;
 ///
 /// [`Problem`] where there is no such map or index.
 pub fn index(name: &str, number: &str) -> Found {
+    if name.eq_ignore_ascii_case("cqi") {
+        return channel_quality(number);
+    }
     let Some(map) = map(name) else {
         let names: Vec<_> = maps().iter().map(|m| m.name).collect();
         return Err(Problem::new(format!(
-            "there is no index map `{name}`; there are {}",
+            "there is no index map `{name}`; there are {}, cqi",
             names.join(", ")
         )));
     };
@@ -75,6 +79,27 @@ pub fn index(name: &str, number: &str) -> Found {
         );
     }
     Ok(answer.source(map.source))
+}
+
+/// What a channel quality indicator asks of the cell: modulation and efficiency by either table.
+fn channel_quality(number: &str) -> Found {
+    let rows: Vec<_> = number.trim().parse().into_iter().flat_map(rates::cqi).collect();
+    let Some(first) = rows.first() else {
+        return Err(Problem::new(format!(
+            "`{number}` is no channel quality indicator; it has 1 to 15, and 0 for out of range"
+        )));
+    };
+    let words = |row: &rates::Cqi| {
+        let Cqi { modulation, rate_1024, efficiency, .. } = row;
+        format!("{modulation}, code rate {rate_1024}/1024, {efficiency} bits a resource element")
+    };
+    let title = format!("cqi {}: {}", first.index, words(first));
+    let answer = Answer::new("index", format!("cqi {}", first.index), title)
+        .field("map", "cqi")
+        .field("index", first.index)
+        .field("efficiency", first.efficiency);
+    let answer = rows.iter().fold(answer, |a, row| a.line(row.table, words(row)));
+    Ok(answer.source(first.source))
 }
 
 /// The quantity of the threshold table for an index map.

@@ -69,9 +69,6 @@ fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
 }
 
 fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {
-    for span in facts.take_unknown_words() {
-        unread::words(span, &mut case.dialogue);
-    }
     for (fact, span, by) in facts.drain_reported() {
         case.add(fact, capture.origin(span), at, by);
     }

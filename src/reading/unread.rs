@@ -88,11 +88,6 @@ pub(super) fn error(exchange: &Exchange<'_, '_>, seen: &mut Dialogue) {
     note(exchange.outcome_span, Why::UnknownWords, exchange.command.unwrap_or(""), number, seen);
 }
 
-/// Notes words behind a known key.
-pub(super) fn words(span: Span, seen: &mut Dialogue) {
-    note(span, Why::UnknownWords, "", None, seen);
-}
-
 /// Whether a line is a sentence, or ends in one.
 fn is_prose(line: &Line<'_>) -> bool {
     const SENTENCE: usize = 4;

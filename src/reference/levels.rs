@@ -37,11 +37,6 @@ pub fn judge(quantity: &str, level: f64) -> Option<&'static LevelRange> {
         .find(|r| r.low.is_none_or(|low| level >= low) && r.high.is_none_or(|high| level < high))
 }
 
-/// The level below which the lowest range of a quantity begins.
-pub fn lowest_bound(quantity: &str) -> Option<f64> {
-    TABLE.iter().find(|r| r.quantity == quantity && r.low.is_none()).and_then(|r| r.high)
-}
-
 /// The quantities of the table, in order.
 pub fn quantities() -> Vec<&'static str> {
     let mut names: Vec<_> = TABLE.iter().map(|r| r.quantity).collect();

@@ -1,4 +1,4 @@
-//! Channel quality, efficiency and the ceiling of a data rate (TS 36.213 §7.2.3, TS 36.101 §5.6).
+//! Channel quality indicators and channel widths (TS 36.213 §7.2.3, TS 36.101 §5.6).
 
 use super::table::{File, Sheet, Source, Standing, TableError, filled};
 use serde::Deserialize;
@@ -23,9 +23,9 @@ pub struct Cqi {
     pub source: Source,
 }
 
-/// The row of an index in a table.
-pub fn cqi(table: &str, index: u8) -> Option<&'static Cqi> {
-    TABLE.iter().find(|c| c.table == table && c.index == index)
+/// The rows of an index, one a table.
+pub fn cqi(index: u8) -> impl Iterator<Item = &'static Cqi> {
+    TABLE.iter().filter(move |c| c.index == index)
 }
 
 /// E-UTRA channel widths in MHz with their resource blocks (TS 36.101 table 5.6-1).
@@ -40,22 +40,6 @@ pub fn resource_blocks(mhz: f64) -> Option<u32> {
 /// The channel width in MHz of so many resource blocks; `None` for counts that E-UTRA lacks.
 pub fn width_mhz(blocks: u32) -> Option<f64> {
     WIDTHS.iter().find(|(_, own)| *own == blocks).map(|(width, _)| *width)
-}
-
-/// Resource elements of a pair of blocks in 1 ms: 12 subcarriers × 14 symbols (TS 36.211 §6.2.3).
-pub const ELEMENTS_PER_BLOCK_PAIR: u32 = 168;
-
-/// The highest efficiency that a ratio of signal to noise allows, bits a resource element: the
-/// best row of the table within Shannon's bound `log2(1 + S/N)`. `None` below the lowest row.
-pub fn efficiency_at(table: &str, sinr_db: f64) -> Option<&'static Cqi> {
-    let bound = (1.0 + 10f64.powf(sinr_db / 10.0)).log2();
-    TABLE.iter().filter(|c| c.table == table && c.efficiency <= bound).max_by_key(|c| c.index)
-}
-
-/// The rate in Mbit/s that no link of this width, efficiency and number of layers exceeds:
-/// blocks × 168 × efficiency × layers in 1 ms, control and reference signals not yet taken off.
-pub fn ceiling_mbps(blocks: u32, efficiency: f64, layers: u8) -> f64 {
-    f64::from(blocks * ELEMENTS_PER_BLOCK_PAIR) * efficiency * f64::from(layers) / 1000.0
 }
 
 static TABLE: LazyLock<Vec<Cqi>> = LazyLock::new(|| FILE.load());
@@ -103,19 +87,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_ceiling_of_the_widest_channel() {
-        // 100 blocks x 168 x 5.5547 / 1000, arithmetic on TS 36.213 table 7.2.3-1.
-        let best = cqi("64qam", 15).unwrap();
-        assert!((ceiling_mbps(100, best.efficiency, 1) - 93.32).abs() < 0.01);
+    fn widths_and_their_resource_blocks() {
+        // TS 36.101 table 5.6-1.
         assert_eq!(resource_blocks(20.0), Some(100));
         assert_eq!(resource_blocks(7.0), None);
         assert_eq!(width_mhz(6), Some(1.4));
-    }
-
-    #[test]
-    fn no_efficiency_exceeds_shannons_bound() {
-        assert_eq!(efficiency_at("64qam", 30.0).unwrap().index, 15);
-        assert!(efficiency_at("64qam", -20.0).is_none());
-        assert_eq!(efficiency_at("64qam", 0.0).unwrap().efficiency, 0.877);
     }
 }

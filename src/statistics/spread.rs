@@ -88,13 +88,6 @@ pub struct Spread {
     pub drift: Option<Drift>,
 }
 
-impl Spread {
-    /// How long the modem must be watched for one more effective sample, in seconds.
-    pub fn seconds_per_effective_sample(&self) -> Option<f64> {
-        self.effective.filter(|n| n.count > 0.0).map(|n| self.seconds / n.count)
-    }
-}
-
 /// Finds the figures; `None` without samples.
 pub fn spread(series: &Series) -> Option<Spread> {
     let d = series.distribution();

@@ -48,18 +48,6 @@ pub trait Source {
 }
 
 impl Reading {
-    /// From the facts of one round of replies.
-    ///
-    /// Later facts win, but what only the first reply tells stays. On UMTS and GSM the received code
-    /// power and the received level stand for the level.
-    pub fn from_facts<'f>(
-        facts: impl IntoIterator<Item = &'f Fact>,
-        at: DateTime<Utc>,
-        took: Duration,
-    ) -> Self {
-        Self::from_rounds([(false, facts)], at, took)
-    }
-
     /// From the facts of several replies in order, each with whether it gave its levels as indices.
     pub fn from_rounds<'f, F: IntoIterator<Item = &'f Fact>>(
         rounds: impl IntoIterator<Item = (bool, F)>,
@@ -268,7 +256,7 @@ mod tests {
     use crate::case::Registration;
 
     fn reading(facts: &[Fact]) -> Reading {
-        Reading::from_facts(facts, DateTime::UNIX_EPOCH, Duration::ZERO)
+        Reading::from_rounds([(false, facts)], DateTime::UNIX_EPOCH, Duration::ZERO)
     }
 
     #[test]
