@@ -135,7 +135,7 @@ fn document(out: &mut String) -> std::fmt::Result {
 fn replies(out: &mut String) -> std::fmt::Result {
     for family in crate::response::families() {
         let yields: Vec<_> = family.yields.iter().map(|q| q.name()).collect();
-        writeln!(out, "- {}: {} ({})", family.heads.join(", "), family.about, family.source)?;
+        writeln!(out, "- {}: {} ({})", family.prefixes.join(", "), family.about, family.source)?;
         if !yields.is_empty() {
             writeln!(out, "  yields {}", yields.join(", "))?;
         }

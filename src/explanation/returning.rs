@@ -27,10 +27,10 @@ pub(super) fn text(
             State::Clear(Some(e)) | State::Found(e) => {
                 format!(" (line {}: {})", source.line_of(e.span.start), source.word(&e.says))
             }
-            State::Told => " (by your word)".to_owned(),
+            State::Reported => " (by your word)".to_owned(),
             State::Clear(None) | State::Open => String::new(),
         };
-        let done = matches!(check.state, State::Clear(_) | State::Told);
+        let done = matches!(check.state, State::Clear(_) | State::Reported);
         let how = if done { String::new() } else { format!(" {}", check.how) };
         wrapped(
             &format!("{:>4}. [{}] ", n + 1, check.state.word()),
@@ -72,7 +72,7 @@ pub(super) fn markdown(
             State::Clear(Some(e)) | State::Found(e) => {
                 format!("line {}: {}", source.line_of(e.span.start), source.word(&e.says))
             }
-            State::Told => "your word".to_owned(),
+            State::Reported => "your word".to_owned(),
             State::Clear(None) | State::Open => String::new(),
         };
         let caution =

@@ -238,7 +238,7 @@ impl Run<'_, '_> {
         Ok(())
     }
 
-    /// Where bands and technologies matter and no maker's command was seen, finds the one that this
+    /// Where bands and technologies matter and no vendor's command was seen, finds the one that this
     /// modem has: reads of the serving cell, until one is answered.
     fn command_set(&mut self, profiles: &ProfileStore) -> Result<(), ClientError> {
         let (case, verdict, _) = self.so_far(profiles);

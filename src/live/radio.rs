@@ -1,4 +1,4 @@
-//! Changes of the radio's settings, which each maker's modem has under a command of its own: the
+//! Changes of the radio's settings, which each vendor's modem has under a command of its own: the
 //! technologies freed, a band switched on.
 //!
 //! The settings are read first; the command that the modem answers is the one that is used. What

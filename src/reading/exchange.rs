@@ -125,7 +125,7 @@ fn one<'t>(
         }
         return false;
     };
-    // A header that was cut from its values by a line end or a host's remark.
+    // A prefix that was cut from its values by a line end or a host's remark.
     let first = line.text.as_bytes().first();
     let cut = first == Some(&b'[')
         || first.is_none_or(|b| !b.is_ascii_graphic()) && line.text.trim_start().is_empty();
@@ -136,7 +136,8 @@ fn one<'t>(
     });
     let (body, body_at) =
         values.map_or((line.text, line.text_at), |l| (l.text.trim_end(), l.text_at));
-    let tail = if behind.is_empty() { Vec::new() } else { tail(exchange, at, answered, request) };
+    let continuation =
+        if behind.is_empty() { Vec::new() } else { continuation(exchange, at, answered, request) };
     fields_into(body, body_at, row);
     // A line of fewer fields beside the answer came by itself, while the modem was asked.
     let fuller = |l: &Line<'_>| l.prefix.eq_ignore_ascii_case(line.prefix) && l.text.contains(',');
@@ -144,7 +145,7 @@ fn one<'t>(
         answered == Form::Read && !body.contains(',') && exchange.lines.iter().any(fuller);
     let answered = if by_itself { Form::Unsolicited } else { answered };
     let reply = Response {
-        head: line.prefix,
+        prefix: line.prefix,
         form: answered,
         request: asked,
         body,
@@ -154,12 +155,12 @@ fn one<'t>(
         open: line.ending != Ending::Complete
             || body.is_empty() && exchange.outcome == Outcome::Missing,
         fields: row,
-        tail: &tail,
+        continuation: &continuation,
     };
     let understood = (known.family.read)(&reply, facts) == Read::Understood;
     if understood {
         let new = || !seen.vendor_prefixes.iter().any(|h| h == line.prefix);
-        if known.dialect && seen.vendor_prefixes.len() < 32 && new() {
+        if known.of_a_vendor && seen.vendor_prefixes.len() < 32 && new() {
             seen.vendor_prefixes.push(line.prefix.to_owned());
         }
     } else {
@@ -172,7 +173,7 @@ fn one<'t>(
 const MOST_ROWS: usize = 64;
 
 /// The plain lines that belong to the reply in the line at this place, of those behind it.
-fn tail<'t>(
+fn continuation<'t>(
     exchange: &Exchange<'_, 't>,
     at: usize,
     answered: Form,
@@ -180,24 +181,25 @@ fn tail<'t>(
 ) -> Vec<ContinuationLine<'t>> {
     let (line, behind) = (&exchange.lines[at], &exchange.lines[at + 1..]);
     // A code that comes by itself in between does not end the reply.
-    let between = |head: &str| {
+    let between = |prefix: &str| {
         answered != Form::Unsolicited
-            && !head.eq_ignore_ascii_case(line.prefix)
-            && request.form(head).0 == Form::Unsolicited
+            && !prefix.eq_ignore_ascii_case(line.prefix)
+            && request.form(prefix).0 == Form::Unsolicited
     };
-    let mut tail = Vec::new();
+    let mut continuation = Vec::new();
     for l in behind {
-        let ends = if l.prefix.is_empty() { tail.len() == MOST_ROWS } else { !between(l.prefix) };
+        let ends =
+            if l.prefix.is_empty() { continuation.len() == MOST_ROWS } else { !between(l.prefix) };
         if ends {
             break;
         }
         if l.prefix.is_empty() {
-            tail.push(ContinuationLine {
+            continuation.push(ContinuationLine {
                 text: l.text,
                 span: l.span,
                 open: l.ending != Ending::Complete,
             });
         }
     }
-    tail
+    continuation
 }

@@ -25,9 +25,9 @@ const NOTHING_LOST: &[&str] = &[
 const IDENTITY: &[&str] =
     &["manufacturer", "model", "revision", "firmware", "imei", "serial", "svn"];
 
-/// Whether a head is a standard one that tells nothing.
-fn is_nothing_lost(head: &str) -> bool {
-    NOTHING_LOST.iter().any(|known| known.eq_ignore_ascii_case(head))
+/// Whether a prefix is a standard one that tells nothing.
+fn is_nothing_lost(prefix: &str) -> bool {
+    NOTHING_LOST.iter().any(|known| known.eq_ignore_ascii_case(prefix))
 }
 
 /// Whether a command reads identities, alone or at the end of a chain.

@@ -95,7 +95,7 @@ const DIGITS: [&str; 10] = ["0", "1", "2", "3", "4", "5", "6", "7", "8", "9"];
 /// The same, or a decimal part.
 const DECIMAL: [&str; 11] = ["0", "1", "2", "3", "4", "5", "6", "7", "8", "9", ".5"];
 
-/// One line of a response, header left out.
+/// One line of a response, prefix left out.
 #[derive(Clone, Copy)]
 pub(super) struct BodyLine<'t> {
     /// The text.
@@ -110,7 +110,7 @@ impl<'t> Response<'t> {
     /// The body and the lines below it.
     pub(super) fn lines(&self) -> impl Iterator<Item = BodyLine<'t>> + use<'t> {
         let first = BodyLine { text: self.body, at: self.body_at, open: self.open };
-        let below = self.tail.iter().map(|line| BodyLine {
+        let below = self.continuation.iter().map(|line| BodyLine {
             text: line.text,
             at: line.span.start,
             open: line.open,
@@ -127,7 +127,7 @@ impl<'t> Response<'t> {
     pub(super) fn no_form(&self, n: usize) -> FieldError {
         let field = self.fields.get(n);
         FieldError {
-            response: self.head.to_owned(),
+            response: self.prefix.to_owned(),
             field: "keyword",
             expected: "a keyword with a declared form",
             found: field.map_or("", |f| f.text).chars().take(40).collect(),

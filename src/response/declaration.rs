@@ -8,7 +8,7 @@ use crate::span::Span;
 /// What kind of request a reply answers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Form {
-    /// `AT+X?`, `AT+X`, or a maker's reading `AT+X=…`: the reply is a state.
+    /// `AT+X?`, `AT+X`, or a vendor's reading `AT+X=…`: the reply is a state.
     Read,
     /// `AT+X=?`: the reply lists what is possible and is never a state.
     Test,
@@ -29,11 +29,11 @@ pub struct ContinuationLine<'t> {
     pub open: bool,
 }
 
-/// One reply line with a header, and the plain lines below it up to the next header or result.
+/// One response line with a prefix, and the plain lines below it up to the next prefix or result.
 #[derive(Clone, Copy, Debug)]
 pub struct Response<'t> {
-    /// The header as printed, sign included and colon not: `+CREG`, `^HCSQ`, `!GSTATUS`.
-    pub head: &'t str,
+    /// The prefix as printed, sign included and colon not: `+CREG`, `^HCSQ`, `!GSTATUS`.
+    pub prefix: &'t str,
     /// What it answers.
     pub form: Form,
     /// The request as sent, without `AT`: `+QENG="servingcell"`; empty where none is seen.
@@ -42,14 +42,14 @@ pub struct Response<'t> {
     pub body: &'t str,
     /// Where `body` begins.
     pub body_at: usize,
-    /// Where header and body stand.
+    /// Where prefix and body stand.
     pub span: Span,
     /// Whether the text ends right behind the body without a line end: its last value may be cut.
     pub open: bool,
     /// The body cut into its fields.
     pub(crate) fields: &'t [Field<'t>],
     /// Plain lines that follow.
-    pub tail: &'t [ContinuationLine<'t>],
+    pub continuation: &'t [ContinuationLine<'t>],
 }
 
 impl<'t> Response<'t> {
@@ -63,9 +63,9 @@ impl<'t> Response<'t> {
         self.form == Form::Test || self.body.starts_with('(')
     }
 
-    /// Whether the header is `head`, whatever its case.
-    pub fn is(&self, head: &str) -> bool {
-        self.head.eq_ignore_ascii_case(head)
+    /// Whether this is the prefix, whatever its case.
+    pub fn is(&self, prefix: &str) -> bool {
+        self.prefix.eq_ignore_ascii_case(prefix)
     }
 }
 
@@ -89,11 +89,11 @@ impl From<Result<(), FieldError>> for Read {
 /// A reply family: the replies of one command, or of a few that share their form.
 #[derive(Clone, Copy, Debug)]
 pub struct Family {
-    /// The headers, upper case: `+CESQ`.
-    pub heads: &'static [&'static str],
+    /// The prefixes, upper case: `+CESQ`.
+    pub prefixes: &'static [&'static str],
     /// The request that reads it and changes nothing, without `AT`; empty where only unsolicited forms exist.
     pub request: &'static str,
-    /// Where it comes from: a clause, or "maker's command".
+    /// Where it comes from: a clause, or "vendor's command".
     pub source: &'static str,
     /// What it tells, in a few words.
     pub about: &'static str,
@@ -105,11 +105,11 @@ pub struct Family {
 
 /// The family of a vendor's command.
 pub(super) const fn vendor(
-    heads: &'static [&'static str],
+    prefixes: &'static [&'static str],
     request: &'static str,
     about: &'static str,
     yields: &'static [Quantity],
     read: fn(&Response<'_>, &mut Facts) -> Read,
 ) -> Family {
-    Family { heads, request, source: "vendor's command", about, yields, read }
+    Family { prefixes, request, source: "vendor's command", about, yields, read }
 }

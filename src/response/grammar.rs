@@ -144,7 +144,7 @@ pub(crate) fn parse<'t, T>(
 ) -> Result<T, FieldError> {
     let origin = Origin { base: reply.body_at, open: reply.open };
     parse_text(reply.body, origin, grammar)
-        .map_err(|e| FieldError { response: reply.head.to_owned(), ..e })
+        .map_err(|e| FieldError { response: reply.prefix.to_owned(), ..e })
 }
 
 /// Reads the values of a set command, `1,"IP","name"`, which begin at `base` in the plain text.

@@ -15,7 +15,7 @@ pub(crate) struct Request<'t> {
 struct Means {
     /// The length of its sign and name; 0 where several commands are joined by semicolons.
     name: usize,
-    /// The reader of replies that have its own name for a header.
+    /// The reader of replies that have its own name for a prefix.
     own: Option<&'static Known>,
     /// The form that it asks for; unknown where no command was seen.
     form: Form,
@@ -55,32 +55,32 @@ impl<'t> Request<'t> {
         extended && self.means.own.is_none() && self.means.name > 0 && !self.means.acts
     }
 
-    /// Who reads a reply with this header, the form of the request that it answers, and the request
+    /// Who reads a reply with this prefix, the form of the request that it answers, and the request
     /// itself.
-    pub(crate) fn reader(&self, head: &str) -> Option<(&'static Known, Form, &'t str)> {
+    pub(crate) fn reader(&self, prefix: &str) -> Option<(&'static Known, Form, &'t str)> {
         match self.means.own {
-            Some(own) if self.text[..self.means.name] == *head => {
+            Some(own) if self.text[..self.means.name] == *prefix => {
                 Some((own, self.means.form, self.text))
             }
             _ => {
-                let (form, request) = self.form(head);
-                Some((known(head)?, form, request))
+                let (form, request) = self.form(prefix);
+                Some((known(prefix)?, form, request))
             }
         }
     }
 
-    /// The form of the request that a reply with this header answers, and the request itself.
-    pub(crate) fn form(&self, head: &str) -> (Form, &'t str) {
+    /// The form of the request that a reply with this prefix answers, and the request itself.
+    pub(crate) fn form(&self, prefix: &str) -> (Form, &'t str) {
         if self.means.form == Form::Unknown {
             return (Form::Unknown, "");
         }
-        let head = unsigned(head.as_bytes());
+        let prefix = unsigned(prefix.as_bytes());
         let asks = |part: &&str| {
             let name = unsigned(part.as_bytes());
-            name.get(..head.len()).is_some_and(|n| n.eq_ignore_ascii_case(head))
-                && !name.get(head.len()).is_some_and(u8::is_ascii_alphanumeric)
+            name.get(..prefix.len()).is_some_and(|n| n.eq_ignore_ascii_case(prefix))
+                && !name.get(prefix.len()).is_some_and(u8::is_ascii_alphanumeric)
         };
-        // Commands joined by semicolons are answered together, each header by its own.
+        // Commands joined by semicolons are answered together, each prefix by its own.
         let found = match self.means.name {
             0 => self.text.split(';').find(asks).map(str::trim),
             _ => Some(self.text).filter(asks),
@@ -93,7 +93,7 @@ fn form_of(command: &str) -> Form {
     if command.as_bytes().ends_with(b"=?") { Form::Test } else { Form::Read }
 }
 
-/// A command or header without blanks and signs before its name.
+/// A command or prefix without blanks and signs before its name.
 fn unsigned(text: &[u8]) -> &[u8] {
     let mut rest = text;
     while let [b'+' | b'^' | b'%' | b'#' | b'!' | b'$' | b'*' | b' ', name @ ..] = rest {

@@ -5,17 +5,21 @@ use crate::case::{Cell, Fact, Facts, Quantity};
 use crate::span::Span;
 
 /// Reads one reply with the lines below it.
-pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (Read, Vec<Fact>) {
-    let family = family(head).unwrap_or_else(|| panic!("no family reads {head}"));
-    let body_at = head.len() + 2;
+pub(super) fn with_form(prefix: &str, form: Form, body: &str, lines: &[&str]) -> (Read, Vec<Fact>) {
+    let family = family(prefix).unwrap_or_else(|| panic!("no family reads {prefix}"));
+    let body_at = prefix.len() + 2;
     let mut at = body_at + body.len() + 1;
-    let mut tail = Vec::new();
+    let mut continuation = Vec::new();
     for text in lines {
-        tail.push(ContinuationLine { text, span: Span::new(at, at + text.len()), open: false });
+        continuation.push(ContinuationLine {
+            text,
+            span: Span::new(at, at + text.len()),
+            open: false,
+        });
         at += text.len() + 1;
     }
     let reply = Response {
-        head,
+        prefix,
         form,
         request: family.request,
         body,
@@ -23,7 +27,7 @@ pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (
         span: Span::new(0, body_at + body.len()),
         open: false,
         fields: &crate::response::fields(body, body_at),
-        tail: &tail,
+        continuation: &continuation,
     };
     let mut facts = Facts::default();
     let read = (family.read)(&reply, &mut facts);
@@ -31,13 +35,13 @@ pub(super) fn with_form(head: &str, form: Form, body: &str, lines: &[&str]) -> (
 }
 
 /// The facts of one line.
-pub(super) fn of(head: &str, body: &str) -> Vec<Fact> {
-    with_form(head, Form::Read, body, &[]).1
+pub(super) fn of(prefix: &str, body: &str) -> Vec<Fact> {
+    with_form(prefix, Form::Read, body, &[]).1
 }
 
-/// The facts of a header line and the lines below it.
-pub(super) fn of_block(head: &str, body: &str, lines: &[&str]) -> Vec<Fact> {
-    with_form(head, Form::Read, body, lines).1
+/// The facts of a prefix line and the lines below it.
+pub(super) fn of_block(prefix: &str, body: &str, lines: &[&str]) -> Vec<Fact> {
+    with_form(prefix, Form::Read, body, lines).1
 }
 
 /// Whether a fact is among those found.

@@ -17,7 +17,7 @@ pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Ev
             .rev()
             .filter_map(|d| case.stat(*d))
             .max_by_key(|o| RegistrationStatus::of(o.value.stat))
-            .map(|o| (RegistrationStatus::of(o.value.stat), told(o)))
+            .map(|o| (RegistrationStatus::of(o.value.stat), evidence(o)))
     };
     // Where the packet domains rest, a search in the circuit domain is the modem's.
     let circuit_searches =
@@ -78,7 +78,7 @@ pub(crate) fn data_known(case: &Case) -> bool {
     DATA.iter().any(|d| case.stat(*d).is_some()) || service_for_data(case).is_some()
 }
 
-fn told(o: &Observation<Registration>) -> Evidence {
+fn evidence(o: &Observation<Registration>) -> Evidence {
     o.says(sentence(o.value.domain, o.value.stat))
 }
 
@@ -108,7 +108,7 @@ pub(crate) fn data_registered(case: &Case) -> Option<Evidence> {
     DATA.iter()
         .filter_map(|d| case.stat(*d))
         .find(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Registered)
-        .map(told)
+        .map(evidence)
         .or_else(|| Some(service_for_data(case)?.says("the modem has normal service")))
 }
 
@@ -116,7 +116,7 @@ pub(crate) fn data_registered(case: &Case) -> Option<Evidence> {
 pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
     case.stat(Domain::Circuit)
         .filter(|o| RegistrationStatus::of(o.value.stat) == RegistrationStatus::Registered)
-        .map(told)
+        .map(evidence)
 }
 
 /// An address from the network, or an active context, as evidence.

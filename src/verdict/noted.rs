@@ -38,7 +38,11 @@ fn unsettled(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
             ),
             None => format!("{name} is not settled: {}.", o.value.why),
         };
-        note(Kind::Doubt, text, vec![o.says("a number that can be read in more than one way")]);
+        note(
+            Kind::Uncertainty,
+            text,
+            vec![o.says("a number that can be read in more than one way")],
+        );
     }
 }
 
@@ -97,7 +101,7 @@ fn memory(case: &Case, note: &mut impl FnMut(Kind, String, Vec<Evidence>)) {
     let barred = case.card.access_classes.latest().filter(|o| o.value.iter().all(|c| *c > 9));
     if let Some(o) = barred {
         note(
-            Kind::Doubt,
+            Kind::Uncertainty,
             "The card carries none of the access classes 0 to 9 that every subscriber's card has (TS 22.011 §4.2): a busy or barred cell may keep it out.".into(),
             vec![o.says("access classes of the card")],
         );
@@ -174,11 +178,11 @@ mod tests {
         let cell = "+QENG: \"servingcell\",\"NOCONN\",\"LTE\",\"FDD\",001,01,B3477D1,188,6300,20,3,3,900,-104,-9,-78,11,23\n";
         let found = remarks(cell, false);
         assert!(
-            found.iter().any(|r| r.kind == Kind::Doubt && r.text.starts_with("SINR")),
+            found.iter().any(|r| r.kind == Kind::Uncertainty && r.text.starts_with("SINR")),
             "{found:?}"
         );
         let settled = remarks(&format!("{cell}+QCSQ: \"LTE\",-78,-104,120,-9\n"), false);
-        assert!(settled.iter().all(|r| r.kind != Kind::Doubt), "{settled:?}");
+        assert!(settled.iter().all(|r| r.kind != Kind::Uncertainty), "{settled:?}");
     }
 
     #[test]

@@ -17,7 +17,9 @@ pub enum Kind {
     /// The modem is healthy, with something to watch.
     Reserve,
     /// Readings that do not fit together.
-    Doubt,
+    #[strum(serialize = "doubt")]
+    #[serde(rename = "doubt")]
+    Uncertainty,
     /// A trouble of the past that is over.
     History,
     /// A setting of the modem or the card that may matter.
@@ -50,7 +52,7 @@ pub struct Remark {
 pub(super) fn all(site: &Site<'_>, judged: &[Judged], healthy: bool) -> Vec<Remark> {
     let mut remarks = Vec::new();
     remarks.extend(conflicts(site.case).into_iter().map(|d| Remark {
-        kind: Kind::Doubt,
+        kind: Kind::Uncertainty,
         text: d.text,
         evidence: d.evidence,
     }));
@@ -122,7 +124,7 @@ fn circuit_beside_data(case: &Case, remarks: &mut Vec<Remark>) {
         case.stat(Domain::Circuit).filter(|o| matches!(o.value.stat, 0 | 2 | 3 | 4 | 6))
     {
         remarks.push(Remark {
-            kind: Kind::Doubt,
+            kind: Kind::Uncertainty,
             text: "+CREG speaks of voice and messages only; a data card may fail there while its data works.".into(),
             evidence: vec![o.says("voice and messages: not served"), data],
         });
@@ -140,7 +142,7 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
             case.sessions.addresses.values().find_map(|h| h.latest()).filter(|_| told_none)
         {
             remarks.push(Remark {
-                kind: Kind::Doubt,
+                kind: Kind::Uncertainty,
                 text: "Registered for data and without an address: the session was perhaps read before it was up, or it runs on a context that was not read.".into(),
                 evidence: vec![now.clone(), none.says("no address")],
             });
@@ -150,7 +152,7 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
         (&registered, case.registration.attached.latest().filter(|o| !o.value))
     {
         remarks.push(Remark {
-            kind: Kind::Doubt,
+            kind: Kind::Uncertainty,
             text: "Registered for data and not attached (+CGATT: 0), which on LTE go together: read both again; where it stays so, AT+CGATT=1 asks for the attach.".into(),
             evidence: vec![now.clone(), o.says("not attached to the packet service")],
         });
@@ -160,7 +162,7 @@ fn odd_states(case: &Case, remarks: &mut Vec<Remark>) {
     let nothing_found = case.registration.scans.latest().filter(|o| o.value.is_empty());
     if let (Some((level, o)), Some(scan)) = (strong, nothing_found) {
         remarks.push(Remark {
-            kind: Kind::Doubt,
+            kind: Kind::Uncertainty,
             text: "A good level and a search that found nothing: the search was perhaps cut short, or the level is an old one.".into(),
             evidence: vec![o.says(format!("{level} dBm")), scan.says("no network found")],
         });

@@ -17,7 +17,7 @@ pub enum State {
     /// Done, and the trouble is there.
     Found(Evidence),
     /// Done and nothing wrong there, by the word of whoever asks; the text does not show it.
-    Told,
+    Reported,
     /// Not shown by the text.
     Open,
 }
@@ -28,7 +28,7 @@ impl State {
         match self {
             Self::Clear(_) => "clear",
             Self::Found(_) => "trouble",
-            Self::Told => "told",
+            Self::Reported => "told",
             Self::Open => "open",
         }
     }
@@ -182,7 +182,7 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
     for (check, name) in checks.iter_mut().zip(NAMES) {
         check.name = name;
         if check.state == State::Open && tried.iter().any(|t| t == name) {
-            check.state = State::Told;
+            check.state = State::Reported;
         }
     }
     let (advice, sentence) = advise(verdict, &checks);
@@ -192,9 +192,9 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
         verdict.summary.trim_end_matches('.'),
         verdict.id(),
         checks.len(),
-        match checks.iter().filter(|c| c.state == State::Told).count() {
+        match checks.iter().filter(|c| c.state == State::Reported).count() {
             0 => String::new(),
-            told => format!(", {told} of them by word alone"),
+            reported => format!(", {reported} of them by word alone"),
         }
     );
     Decision { checks, advice, sentence, for_the_maker }
@@ -292,7 +292,7 @@ fn join(states: impl Iterator<Item = State>) -> State {
         match state {
             State::Found(_) => return state,
             State::Clear(evidence) => clear = clear.or(Some(evidence)),
-            State::Told => clear = clear.or(Some(None)),
+            State::Reported => clear = clear.or(Some(None)),
             State::Open => open = true,
         }
     }

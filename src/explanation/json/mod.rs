@@ -84,7 +84,7 @@ fn decision(source: &Source<'_>, decision: &Decision) -> ReturnObject {
         state: match check.state {
             State::Clear(_) => CheckState::Clear,
             State::Found(_) => CheckState::Trouble,
-            State::Told => CheckState::Told,
+            State::Reported => CheckState::Reported,
             State::Open => CheckState::Open,
         },
         evidence: match &check.state {

@@ -83,7 +83,8 @@ pub enum CheckState {
     /// The check was made, and it found the trouble.
     Trouble,
     /// Whoever asks says that the check found nothing. The text does not show it.
-    Told,
+    #[serde(rename = "told")]
+    Reported,
     /// The text does not show that the check was made.
     Open,
 }

@@ -15,7 +15,7 @@ use crate::span::Span;
 use super::sim;
 
 pub(crate) static CSIM: Family = Family {
-    heads: &["+CSIM"],
+    prefixes: &["+CSIM"],
     request: "",
     source: "TS 27.007 §8.17; TS 102 221 §11.1",
     about: "a file of the card, or the tries left for its PIN",

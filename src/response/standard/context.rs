@@ -19,7 +19,7 @@ use compact_str::CompactString;
 use std::fmt;
 
 pub(crate) static CGDCONT: Family = Family {
-    heads: &["+CGDCONT", "CGDCONT"],
+    prefixes: &["+CGDCONT", "CGDCONT"],
     request: "+CGDCONT?",
     source: "TS 27.007 §10.1.1",
     about: "stored contexts and their access point names",
@@ -27,7 +27,7 @@ pub(crate) static CGDCONT: Family = Family {
     read: cgdcont,
 };
 pub(crate) static CGACT: Family = Family {
-    heads: &["+CGACT", "CGACT"],
+    prefixes: &["+CGACT", "CGACT"],
     request: "+CGACT?",
     source: "TS 27.007 §10.1.10",
     about: "which contexts are active",
@@ -35,7 +35,7 @@ pub(crate) static CGACT: Family = Family {
     read: cgact,
 };
 pub(crate) static CGPADDR: Family = Family {
-    heads: &["+CGPADDR", "CGPADDR"],
+    prefixes: &["+CGPADDR", "CGPADDR"],
     request: "+CGPADDR",
     source: "TS 27.007 §10.1.14",
     about: "the addresses of the contexts",
@@ -43,7 +43,7 @@ pub(crate) static CGPADDR: Family = Family {
     read: cgpaddr,
 };
 pub(crate) static CGCONTRDP: Family = Family {
-    heads: &["+CGCONTRDP", "CGCONTRDP"],
+    prefixes: &["+CGCONTRDP", "CGCONTRDP"],
     request: "+CGCONTRDP",
     source: "TS 27.007 §10.1.23",
     about: "what the network gave to the active contexts",
@@ -51,7 +51,7 @@ pub(crate) static CGCONTRDP: Family = Family {
     read: cgcontrdp,
 };
 pub(crate) static CGAUTH: Family = Family {
-    heads: &["+CGAUTH", "CGAUTH"],
+    prefixes: &["+CGAUTH", "CGAUTH"],
     request: "+CGAUTH?",
     source: "TS 27.007 §10.1.31",
     about: "authentication of the contexts",

@@ -10,7 +10,7 @@ use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
 pub(crate) static CFUN: Family = Family {
-    heads: &["+CFUN", "CFUN"],
+    prefixes: &["+CFUN", "CFUN"],
     request: "+CFUN?",
     source: "TS 27.007 §8.2",
     about: "functionality level: radio on or off",
@@ -18,7 +18,7 @@ pub(crate) static CFUN: Family = Family {
     read: cfun,
 };
 pub(crate) static CGSN: Family = Family {
-    heads: &["+CGSN", "CGSN"],
+    prefixes: &["+CGSN", "CGSN"],
     request: "+CGSN=1",
     source: "TS 27.007 §5.4",
     about: "the equipment's number",

@@ -13,7 +13,7 @@ use crate::response::{Family, FieldError, Read, Response};
 use std::fmt;
 
 pub(crate) static CGEV: Family = Family {
-    heads: &["+CGEV"],
+    prefixes: &["+CGEV"],
     request: "",
     source: "TS 27.007 §10.1.19",
     about: "packet service events",

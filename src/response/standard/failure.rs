@@ -9,7 +9,7 @@ use crate::response::{Family, Form, Read, Response};
 use crate::span::Span;
 
 pub(crate) static CEER: Family = Family {
-    heads: &["+CEER", "CEER"],
+    prefixes: &["+CEER", "CEER"],
     request: "+CEER",
     source: "TS 27.007 §8.10",
     about: "why the last attempt failed (history)",

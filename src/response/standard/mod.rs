@@ -71,7 +71,7 @@ pub(in crate::response) mod tests {
     pub(in crate::response) fn facts_of_form(line: &str, form: Form) -> Vec<Fact> {
         let mut facts = Facts::default();
         with_response(line, form, |reply| {
-            let _ = (family(reply.head).unwrap().read)(reply, &mut facts);
+            let _ = (family(reply.prefix).unwrap().read)(reply, &mut facts);
         });
         facts.drain().map(|(fact, _)| fact).collect()
     }
@@ -82,11 +82,11 @@ pub(in crate::response) mod tests {
         form: Form,
         read: impl FnOnce(&Response<'_>) -> T,
     ) -> T {
-        let (head, body) = line.split_once(':').unwrap();
+        let (prefix, body) = line.split_once(':').unwrap();
         let body_at = line.len() - body.trim_start().len();
         let body = body.trim();
         read(&Response {
-            head,
+            prefix,
             form,
             request: "",
             body,
@@ -94,7 +94,7 @@ pub(in crate::response) mod tests {
             span: Span::new(0, line.len()),
             open: false,
             fields: &crate::response::fields(body, body_at),
-            tail: &[],
+            continuation: &[],
         })
     }
 }

@@ -17,7 +17,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 
 pub(crate) static CGATT: Family = Family {
-    heads: &["+CGATT", "CGATT"],
+    prefixes: &["+CGATT", "CGATT"],
     request: "+CGATT?",
     source: "TS 27.007 §10.1.9",
     about: "whether the packet service is attached",
@@ -25,7 +25,7 @@ pub(crate) static CGATT: Family = Family {
     read: cgatt,
 };
 pub(crate) static CEMODE: Family = Family {
-    heads: &["+CEMODE", "CEMODE"],
+    prefixes: &["+CEMODE", "CEMODE"],
     request: "+CEMODE?",
     source: "TS 27.007 §10.1.28",
     about: "whether voice or data decides where the modem stays",
@@ -33,7 +33,7 @@ pub(crate) static CEMODE: Family = Family {
     read: cemode,
 };
 pub(crate) static CPSMS: Family = Family {
-    heads: &["+CPSMS"],
+    prefixes: &["+CPSMS"],
     request: "+CPSMS?",
     source: "TS 27.007 §7.38",
     about: "power saving mode",
@@ -41,7 +41,7 @@ pub(crate) static CPSMS: Family = Family {
     read: cpsms,
 };
 pub(crate) static CSCON: Family = Family {
-    heads: &["+CSCON"],
+    prefixes: &["+CSCON"],
     request: "+CSCON?",
     source: "TS 27.007 §10.1.30",
     about: "radio connection",
@@ -49,7 +49,7 @@ pub(crate) static CSCON: Family = Family {
     read: cscon,
 };
 pub(crate) static WS46: Family = Family {
-    heads: &["+WS46"],
+    prefixes: &["+WS46"],
     request: "+WS46?",
     source: "TS 27.007 §5.9",
     about: "the technologies that are allowed",

@@ -12,7 +12,7 @@ use compact_str::CompactString;
 use std::fmt;
 
 pub(crate) static COPS: Family = Family {
-    heads: &["+COPS", "COPS"],
+    prefixes: &["+COPS", "COPS"],
     request: "+COPS?",
     source: "TS 27.007 §7.3",
     about: "the network in use and how it is chosen",

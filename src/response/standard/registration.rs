@@ -34,16 +34,16 @@ pub(crate) static EPS: Family = family(&["+CEREG", "CEREG"], "+CEREG?", "TS 27.0
 pub(crate) static FIVE_G: Family = family(&["+C5GREG", "C5GREG"], "+C5GREG?", "TS 27.007 §10.1.47");
 
 const fn family(
-    heads: &'static [&'static str],
+    prefixes: &'static [&'static str],
     request: &'static str,
     source: &'static str,
 ) -> Family {
-    Family { heads, request, source, about: "registration state", yields: YIELDS, read }
+    Family { prefixes, request, source, about: "registration state", yields: YIELDS, read }
 }
 
-fn domain(head: &str) -> Domain {
+fn domain(prefix: &str) -> Domain {
     // The second letter of the name tells.
-    match head.strip_prefix('+').unwrap_or(head).as_bytes() {
+    match prefix.strip_prefix('+').unwrap_or(prefix).as_bytes() {
         [_, b'G' | b'g', ..] => Domain::Packet,
         [_, b'E' | b'e', ..] => Domain::Eps,
         [_, b'5', ..] => Domain::FiveG,
@@ -77,7 +77,7 @@ impl RegistrationResponse {
     ///
     /// The field that is not of its type.
     pub(crate) fn parse(reply: &Response<'_>) -> Result<Self, FieldError> {
-        let domain = domain(reply.head);
+        let domain = domain(reply.prefix);
         let read = reply.form == Form::Read
             || dotted(reply.body)
             || grammar::begins_with_two_numbers(reply.body);
@@ -86,11 +86,11 @@ impl RegistrationResponse {
         };
         let status = grammar::parse(reply, form)?;
         // One number alone is the unsolicited form, unless the line may have gone on.
-        let lost =
-            reply.open || reply.tail.first().is_some_and(|l| l.text.trim_start().starts_with(','));
+        let lost = reply.open
+            || reply.continuation.first().is_some_and(|l| l.text.trim_start().starts_with(','));
         if lost && status.mode.is_none() && status.is_bare() {
             return Err(FieldError {
-                response: reply.head.to_owned(),
+                response: reply.prefix.to_owned(),
                 field: "stat",
                 expected: "a complete line",
                 found: reply.body.to_owned(),
@@ -312,7 +312,7 @@ fn note(status: &RegistrationResponse, reply: &Response<'_>, facts: &mut Facts) 
         status.stat.span,
     );
     if *status.stat == 90 {
-        // One maker's own number for a card that failed.
+        // One vendor's own number for a card that failed.
         facts.push(Fact::Sim(Sim::Failure), span);
     }
     place(status, facts);

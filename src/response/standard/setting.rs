@@ -11,7 +11,7 @@ use compact_str::CompactString;
 use std::fmt;
 
 pub(crate) static CLCK: Family = Family {
-    heads: &["+CLCK"],
+    prefixes: &["+CLCK"],
     request: "+CLCK=\"SC\",2",
     source: "TS 27.007 §7.4",
     about: "whether the card asks its PIN, and whether the device is bound to a network",
@@ -19,7 +19,7 @@ pub(crate) static CLCK: Family = Family {
     read: clck,
 };
 pub(crate) static CPOL: Family = Family {
-    heads: &["+CPOL"],
+    prefixes: &["+CPOL"],
     request: "+CPOL?",
     source: "TS 27.007 §7.19",
     about: "a preferred network of the card",
@@ -27,7 +27,7 @@ pub(crate) static CPOL: Family = Family {
     read: cpol,
 };
 pub(crate) static CLOCK: Family = Family {
-    heads: &["+CTZV", "+CTZE", "+CTZEU", "+NITZ", "*PSUTTZ", "^NWTIME"],
+    prefixes: &["+CTZV", "+CTZE", "+CTZEU", "+NITZ", "*PSUTTZ", "^NWTIME"],
     request: "",
     source: "TS 27.007 §8.41; makers' own forms beside it",
     about: "the network told its time",
@@ -35,7 +35,7 @@ pub(crate) static CLOCK: Family = Family {
     read: clock,
 };
 pub(crate) static KNOWN: Family = Family {
-    heads: &["+CPLS", "+CGEREP", "+CEDRXS", "+CEDRXRDP", "+CCLK", "+CTZU", "+CTZR"],
+    prefixes: &["+CPLS", "+CGEREP", "+CEDRXS", "+CEDRXRDP", "+CCLK", "+CTZU", "+CTZR"],
     request: "+CEDRXS?",
     source: "TS 27.007 §7.20, §7.40, §7.41, §8.15, §8.40, §8.41, §10.1.19",
     about: "settings and the modem's own clock: no cause of a missing attach",

@@ -15,7 +15,7 @@ use crate::span::Span;
 use std::fmt;
 
 pub(crate) static CSQ: Family = Family {
-    heads: &["+CSQ", "CSQ"],
+    prefixes: &["+CSQ", "CSQ"],
     request: "+CSQ",
     source: "TS 27.007 §8.5",
     about: "signal strength index",
@@ -23,7 +23,7 @@ pub(crate) static CSQ: Family = Family {
     read: csq,
 };
 pub(crate) static CESQ: Family = Family {
-    heads: &["+CESQ", "CESQ"],
+    prefixes: &["+CESQ", "CESQ"],
     request: "+CESQ",
     source: "TS 27.007 §8.69; TS 36.133 §9.1.4",
     about: "level and quality for the technology in use",

@@ -17,7 +17,7 @@ use crate::span::Span;
 use std::fmt;
 
 pub(crate) static CPIN: Family = Family {
-    heads: &["+CPIN", "CPIN"],
+    prefixes: &["+CPIN", "CPIN"],
     request: "+CPIN?",
     source: "TS 27.007 §8.3",
     about: "whether the SIM is ready or waits for a code",
@@ -25,7 +25,7 @@ pub(crate) static CPIN: Family = Family {
     read: cpin,
 };
 pub(crate) static CPINR: Family = Family {
-    heads: &["+CPINR"],
+    prefixes: &["+CPINR"],
     request: "+CPINR",
     source: "TS 27.007 §8.65",
     about: "tries left for each code",
@@ -33,7 +33,7 @@ pub(crate) static CPINR: Family = Family {
     read: cpinr,
 };
 pub(crate) static CIMI: Family = Family {
-    heads: &["+CIMI", "CIMI"],
+    prefixes: &["+CIMI", "CIMI"],
     request: "+CIMI",
     source: "TS 27.007 §5.6",
     about: "the subscriber's number on the card",
@@ -41,18 +41,18 @@ pub(crate) static CIMI: Family = Family {
     read: cimi,
 };
 pub(crate) static CCID: Family = Family {
-    heads: &[
+    prefixes: &[
         "+CCID", "+ICCID", "+QCCID", "^ICCID", "%XICCID", "+SQNCCID", "#CCID", "CCID", "ICCID",
         "!ICCID",
     ],
     request: "+CCID",
-    source: "maker's command; number per ITU-T E.118",
+    source: "vendor's command; number per ITU-T E.118",
     about: "the card's number",
     yields: &[],
     read: ccid,
 };
 pub(crate) static CRSM: Family = Family {
-    heads: &["+CRSM"],
+    prefixes: &["+CRSM"],
     request: "+CRSM=176,28539,0,0,12",
     source: "TS 27.007 §8.18; TS 31.102 §4.2",
     about: "a file of the card",

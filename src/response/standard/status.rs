@@ -8,7 +8,7 @@ use crate::response::grammar::{self, next, number};
 use crate::response::{Family, Read, Response};
 
 pub(crate) static CIND: Family = Family {
-    heads: &["+CIND"],
+    prefixes: &["+CIND"],
     request: "+CIND=?",
     source: "TS 27.007 §8.9",
     about: "indicators: service, roaming, bars of signal",
@@ -16,7 +16,7 @@ pub(crate) static CIND: Family = Family {
     read: cind,
 };
 pub(crate) static CIEV: Family = Family {
-    heads: &["+CIEV"],
+    prefixes: &["+CIEV"],
     request: "",
     source: "TS 27.007 §8.10",
     about: "an indicator that changed",
@@ -24,7 +24,7 @@ pub(crate) static CIEV: Family = Family {
     read: ciev,
 };
 pub(crate) static CPAS: Family = Family {
-    heads: &["+CPAS"],
+    prefixes: &["+CPAS"],
     request: "+CPAS",
     source: "TS 27.007 §8.1",
     about: "whether the equipment is ready, busy or asleep",
@@ -32,7 +32,7 @@ pub(crate) static CPAS: Family = Family {
     read: cpas,
 };
 pub(crate) static CBC: Family = Family {
-    heads: &["+CBC"],
+    prefixes: &["+CBC"],
     request: "+CBC",
     source: "TS 27.007 §8.4; the voltage is a common addition, no source",
     about: "battery state, and with many modems the supply voltage",

@@ -39,7 +39,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let answered = exchange
         .lines
         .iter()
-        .any(|l| family.heads.iter().any(|h| l.prefix.eq_ignore_ascii_case(h)));
+        .any(|l| family.prefixes.iter().any(|h| l.prefix.eq_ignore_ascii_case(h)));
     let plain: Vec<&Line<'_>> = exchange
         .lines
         .iter()
@@ -54,7 +54,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         let body_at = line.text_at + (line.text.len() - line.text.trim_start().len());
         let row = fields(body, body_at);
         let response = Response {
-            head: prefix,
+            prefix: prefix,
             form: Form::Read,
             request: command,
             body,
@@ -62,7 +62,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
             span: line.span,
             open: false,
             fields: &row,
-            tail: &[],
+            continuation: &[],
         };
         if (family.read)(&response, &mut found) != Read::Understood {
             return;

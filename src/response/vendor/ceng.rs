@@ -1,7 +1,7 @@
 //! `+CENG`: engineering mode; each row a number and a quoted cell, number 0 the serving one.
 //!
 //! ```text
-//! +CENG: <mode>,<neighbours>[,<cells>,<technology>]                   the head of the report
+//! +CENG: <mode>,<neighbours>[,<cells>,<technology>]                   the prefix of the report
 //! +CENG: <n>,"ARFCN,rxlev,rxqual,MCC,MNC,BSIC,cell,rla,txp,LAC,TA"    GSM; neighbours have seven fields
 //! +CENG: <n>,"MCC,MNC,LAC,cell,BSIC,rxlev"                            GSM, the short form of another mode
 //! +CENG: <n>,"EARFCN,PCI,RSRP,RSSI,RSRQ,SINR[,TAC,cell,MCC,MNC,power]"

@@ -47,8 +47,8 @@ mod tests {
     use crate::case::Fact;
     use crate::response::sample::of;
 
-    fn place(head: &str, body: &str) -> Option<(f64, f64, Option<f64>, Option<f64>)> {
-        match of(head, body).as_slice() {
+    fn place(prefix: &str, body: &str) -> Option<(f64, f64, Option<f64>, Option<f64>)> {
+        match of(prefix, body).as_slice() {
             [Fact::Place(p)] => {
                 let round = |d: f64| (d * 1e6).round() / 1e6;
                 Some((round(p.latitude), round(p.longitude), p.altitude_m, p.hdop))

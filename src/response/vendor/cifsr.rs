@@ -1,7 +1,7 @@
 //! `+CIFSR`, `+IPADDR`: the address of the session.
 //!
 //! ```text
-//! <address>          the answer to +CIFSR, without a header; from memory
+//! <address>          the answer to +CIFSR, without a prefix; from memory
 //! +IPADDR: <address>
 //! ```
 

@@ -20,7 +20,7 @@ pub(super) static FAMILY: Family = family(
     read,
 );
 
-/// Whether a line is such a response without a header.
+/// Whether a line is such a response without a prefix.
 pub(super) fn begins(line: &str) -> bool {
     line.strip_prefix("STATE:").is_some_and(|word| session(word.trim()).is_some())
 }

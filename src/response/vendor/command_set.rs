@@ -6,7 +6,7 @@
 #[derive(Debug, PartialEq, Eq)]
 pub struct VendorCommandSet {
     /// Headers that show it.
-    pub heads: &'static [&'static str],
+    pub prefixes: &'static [&'static str],
     /// Reads the serving cell.
     pub cell: &'static str,
     /// Reads the bands that are switched on.
@@ -20,7 +20,7 @@ pub struct VendorCommandSet {
 /// Every command set, the most common first.
 pub static COMMAND_SETS: &[VendorCommandSet] = &[
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "+QENG",
             "+QNWINFO",
             "+QCSQ",
@@ -62,7 +62,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: Some("AT+QRSRP"),
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "+CPSI",
             "+CNMP",
             "+CMNB",
@@ -87,7 +87,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "!GSTATUS", "!BAND", "!SELRAT", "!LTEINFO", "!NRINFO", "!PCINFO", "!PCTEMP", "!PCVOLT",
             "!UIMS", "!IMPREF", "!GETBAND", "!SCACT",
         ],
@@ -97,7 +97,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "^HCSQ",
             "^SYSINFOEX",
             "^SYSCFGEX",
@@ -117,7 +117,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "#RFSTS",
             "#SERVINFO",
             "#BND",
@@ -137,7 +137,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "%XMONITOR",
             "%XBANDLOCK",
             "%XSIM",
@@ -155,14 +155,14 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &["^SMONI", "^SMONP", "^SXRAT", "^SCFG", "^SCKS", "^SBC"],
+        prefixes: &["^SMONI", "^SMONP", "^SXRAT", "^SCFG", "^SCKS", "^SBC"],
         cell: "AT^SMONI",
         bands: None,
         technology: Some("AT^SXRAT?"),
         branches: None,
     },
     VendorCommandSet {
-        heads: &[
+        prefixes: &[
             "+UCGED",
             "+URAT",
             "+UBANDMASK",
@@ -182,14 +182,14 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: None,
     },
     VendorCommandSet {
-        heads: &["+GTCCINFO", "+GTACT", "+GTCAINFO", "+GTDUALSIM", "+GTSENRDTEMP", "+GTRNDIS"],
+        prefixes: &["+GTCCINFO", "+GTACT", "+GTCAINFO", "+GTDUALSIM", "+GTSENRDTEMP", "+GTRNDIS"],
         cell: "AT+GTCCINFO?",
         bands: Some("AT+GTACT?"),
         technology: Some("AT+GTACT?"),
         branches: None,
     },
     VendorCommandSet {
-        heads: &["+NUESTATS", "+NBAND", "+NCONFIG", "+NPING", "+NPSMR"],
+        prefixes: &["+NUESTATS", "+NBAND", "+NCONFIG", "+NPING", "+NPSMR"],
         cell: "AT+NUESTATS",
         bands: Some("AT+NBAND?"),
         technology: None,
@@ -197,12 +197,12 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
     },
 ];
 
-/// The command set of a modem that has answered with these headers.
+/// The command set of a modem that has answered with these prefixes.
 pub fn command_set<'h>(
-    heads: impl IntoIterator<Item = &'h str>,
+    prefixes: impl IntoIterator<Item = &'h str>,
 ) -> Option<&'static VendorCommandSet> {
-    heads.into_iter().find_map(|head| {
-        COMMAND_SETS.iter().find(|d| d.heads.iter().any(|h| h.eq_ignore_ascii_case(head)))
+    prefixes.into_iter().find_map(|prefix| {
+        COMMAND_SETS.iter().find(|d| d.prefixes.iter().any(|h| h.eq_ignore_ascii_case(prefix)))
     })
 }
 
@@ -211,8 +211,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn no_header_shows_two_command_sets() {
-        let mut all: Vec<_> = COMMAND_SETS.iter().flat_map(|d| d.heads).collect();
+    fn no_prefix_shows_two_command_sets() {
+        let mut all: Vec<_> = COMMAND_SETS.iter().flat_map(|d| d.prefixes).collect();
         let count = all.len();
         all.sort_unstable();
         all.dedup();

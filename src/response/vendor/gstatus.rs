@@ -119,7 +119,7 @@ pub(super) fn begins(line: &str) -> bool {
 pub(super) fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     whole(reply, facts, |w, reply| {
         let pairs = pairs(reply);
-        let empty = reply.body.is_empty() && reply.tail.is_empty();
+        let empty = reply.body.is_empty() && reply.continuation.is_empty();
         if pairs.is_empty() && !empty {
             return Err(reply.no_form(0));
         }

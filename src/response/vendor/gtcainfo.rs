@@ -1,4 +1,4 @@
-//! `+GTCAINFO`: the carriers of an aggregation, primary and secondary, in rows below the header.
+//! `+GTCAINFO`: the carriers of an aggregation, primary and secondary, in rows below the prefix.
 //!
 //! ```text
 //! PCC:<band>,<PCI>,<channel>,<DL width>,<UL width>,<DL MIMO>,…,<RSRP>

@@ -1,4 +1,4 @@
-//! `+GTCCINFO`: the serving cell and its neighbours in rows below the header.
+//! `+GTCCINFO`: the serving cell and its neighbours in rows below the prefix.
 //!
 //! ```text
 //! 1,<rat>,MCC,MNC,TAC,cell,channel,PCI,band,width,<SINR>,<rxlev>,RSRP,RSRQ

@@ -1,6 +1,6 @@
 //! Responses of vendors' own commands: one file a command, named by it.
 //!
-//! A family is known by its header and the form of its fields, never by who made the modem. Each response is read whole
+//! A family is known by its prefix and the form of its fields, never by who made the modem. Each response is read whole
 //! by a declared form or nothing is taken of it; a number is noted only where one reading alone is possible.
 
 pub(crate) mod access_point;

@@ -70,7 +70,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
                 _ => w.labelled(*column, field, *open),
             };
         }
-        let empty = reply.body.is_empty() && reply.tail.is_empty();
+        let empty = reply.body.is_empty() && reply.continuation.is_empty();
         if read || empty { Ok(()) } else { Err(reply.no_form(0)) }
     })
 }

@@ -26,7 +26,7 @@ pub(super) fn begins(line: &str) -> bool {
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     whole(reply, facts, |w, reply| {
-        let mut known = reply.body.is_empty() && reply.tail.is_empty();
+        let mut known = reply.body.is_empty() && reply.continuation.is_empty();
         for line in reply.lines() {
             known |= labelled(w, line);
         }

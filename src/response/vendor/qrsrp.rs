@@ -41,7 +41,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
         let row = reply.fields();
         let named = row.last().and_then(|f| technology(f.text));
         let count = row.len() - usize::from(named.is_some());
-        let ports = match reply.head.to_ascii_uppercase().as_str() {
+        let ports = match reply.prefix.to_ascii_uppercase().as_str() {
             "+QRSRP" => RSRP,
             "+QRSRQ" => RSRQ,
             "+QRSSI" => RSSI,

@@ -1,7 +1,7 @@
 //! `!SELRAT`: the technologies that are allowed, as a number and words.
 //!
 //! ```text
-//! !SELRAT: 06, LTE Only            the header may be missing
+//! !SELRAT: 06, LTE Only            the prefix may be missing
 //! ```
 //!
 //! 00 automatic, 01 UMTS, 02 GSM, 06 LTE, 11 UMTS and LTE; other numbers name combinations, listed by the test form.
@@ -50,7 +50,7 @@ mod tests {
     use crate::response::sample::{of, of_block};
 
     #[test]
-    fn technologies_come_with_or_without_their_header() {
+    fn technologies_come_with_or_without_their_prefix() {
         let lte = Fact::AllowedTechnologies(vec![Rat::Lte]);
         assert_eq!(of("!SELRAT", "06, LTE Only"), std::slice::from_ref(&lte));
         assert_eq!(of_block("!SELRAT", "", &["06, LTE Only"]), [lte]);

@@ -1,4 +1,4 @@
-//! Properties that hold for every family: no header twice, no panic, values within range, nothing from a test form.
+//! Properties that hold for every family: no prefix twice, no panic, values within range, nothing from a test form.
 
 use super::{FAMILIES, SAMPLES};
 use crate::capture::{Capture, Piece};
@@ -9,14 +9,14 @@ use crate::span::Span;
 use proptest::prelude::*;
 
 #[test]
-fn no_header_belongs_to_two_families() {
-    let mut heads: Vec<_> = FAMILIES.iter().flat_map(|f| f.heads).collect();
-    heads.sort_unstable();
-    for pair in heads.windows(2) {
+fn no_prefix_belongs_to_two_families() {
+    let mut prefixes: Vec<_> = FAMILIES.iter().flat_map(|f| f.prefixes).collect();
+    prefixes.sort_unstable();
+    for pair in prefixes.windows(2) {
         assert_ne!(pair[0], pair[1]);
     }
-    for head in heads {
-        assert_eq!(*head, head.to_ascii_uppercase());
+    for prefix in prefixes {
+        assert_eq!(*prefix, prefix.to_ascii_uppercase());
     }
 }
 
@@ -121,29 +121,29 @@ proptest! {
         ]),
     ) {
         let mut at = 10 + body.len() + 1;
-        let tail: Vec<ContinuationLine<'_>> = rows.iter().map(|text| {
+        let continuation: Vec<ContinuationLine<'_>> = rows.iter().map(|text| {
             let span = Span::new(at, at + text.len());
             at += text.len() + 1;
             ContinuationLine { text, span, open: false }
         }).collect();
         for family in FAMILIES {
-            for head in family.heads {
+            for prefix in family.prefixes {
                 let reply = Response {
-                    head, form, request: family.request, body: &body, body_at: 10,
+                    prefix, form, request: family.request, body: &body, body_at: 10,
                     span: Span::new(0, 10 + body.len()), open: false,
-                    fields: &crate::response::fields(&body, 10), tail: &tail,
+                    fields: &crate::response::fields(&body, 10), continuation: &continuation,
                 };
                 let mut facts = Facts::default();
                 (family.read)(&reply, &mut facts);
                 for (fact, span) in facts.found() {
-                    prop_assert!(span.start <= span.end && span.end <= at, "{head} {fact:?}");
+                    prop_assert!(span.start <= span.end && span.end <= at, "{prefix} {fact:?}");
                     let Some((q, value)) = quantity(fact) else { continue };
-                    prop_assert!(family.yields.contains(&q), "{head} does not list {q:?}");
+                    prop_assert!(family.yields.contains(&q), "{prefix} does not list {q:?}");
                     if let Some(value) = value {
                         let (low, high) = q.range();
-                        prop_assert!((low..=high).contains(&value), "{head} {fact:?}");
+                        prop_assert!((low..=high).contains(&value), "{prefix} {fact:?}");
                     }
-                    prop_assert!(form != Form::Test, "{head}: a list of what is possible is no state: {fact:?}");
+                    prop_assert!(form != Form::Test, "{prefix}: a list of what is possible is no state: {fact:?}");
                 }
             }
         }
@@ -164,9 +164,10 @@ fn facts_of(text: &str) -> Vec<Fact> {
 
 /// A sample behind its request, where it has one.
 fn asked(sample: &str) -> String {
-    let head = sample.split(':').next().unwrap_or_default().trim();
-    let family = crate::response::family(head).unwrap_or_else(|| panic!("no family reads {head}"));
-    let own = family.heads.iter().any(|h| family.request.starts_with(h));
+    let prefix = sample.split(':').next().unwrap_or_default().trim();
+    let family =
+        crate::response::family(prefix).unwrap_or_else(|| panic!("no family reads {prefix}"));
+    let own = family.prefixes.iter().any(|h| family.request.starts_with(h));
     if own { format!("AT{}\r\n{sample}", family.request) } else { sample.to_owned() }
 }
 
@@ -177,7 +178,7 @@ fn samples() -> impl Iterator<Item = &'static str> {
 #[test]
 fn every_family_has_a_sample_that_is_read() {
     for (family, samples) in FAMILIES.iter().zip(SAMPLES) {
-        assert!(!samples.is_empty(), "{:?}", family.heads);
+        assert!(!samples.is_empty(), "{:?}", family.prefixes);
     }
     for sample in samples() {
         let understood = [sample.to_owned(), asked(sample)]

@@ -1,4 +1,4 @@
-//! Replies whose header is missing: some modems print none, and pastes lose it. They are known by
+//! Replies whose prefix is missing: some modems print none, and pastes lose it. They are known by
 //! what was asked, or by a first line that no other reply has.
 
 use super::{
@@ -9,11 +9,11 @@ use crate::capture::{Ending, Exchange, Line};
 use crate::case::Facts;
 use crate::response::{ContinuationLine, Family, Form, Response};
 
-/// A family whose reply may stand without its header.
+/// A family whose reply may stand without its prefix.
 struct Unprefixed {
     family: &'static Family,
-    /// The header that it would have, which is also the request.
-    head: &'static str,
+    /// The prefix that it would have, which is also the request.
+    prefix: &'static str,
     /// Whether a line can begin such a reply and no other; it has a colon or begins with a digit.
     begins: fn(&str) -> bool,
 }
@@ -24,52 +24,52 @@ const fn never(_: &str) -> bool {
 }
 
 const KNOWN: &[Unprefixed] = &[
-    Unprefixed { family: &nuestats::FAMILY, head: "+NUESTATS", begins: nuestats::begins },
-    Unprefixed { family: &lteinfo::FAMILY, head: "!LTEINFO", begins: lteinfo::begins },
-    Unprefixed { family: &gstatus::FAMILY, head: "!GSTATUS", begins: gstatus::begins },
-    Unprefixed { family: &gtccinfo::FAMILY, head: "+GTCCINFO", begins: gtccinfo::begins },
-    Unprefixed { family: &gtcainfo::FAMILY, head: "+GTCAINFO", begins: gtcainfo::begins },
-    Unprefixed { family: &pcinfo::FAMILY, head: "!PCINFO", begins: pcinfo::begins },
-    Unprefixed { family: &pctemp::FAMILY, head: "!PCTEMP", begins: never },
-    Unprefixed { family: &pcvolt::FAMILY, head: "!PCVOLT", begins: never },
-    Unprefixed { family: &impref::FAMILY, head: "!IMPREF", begins: never },
-    Unprefixed { family: &impref::FAMILY, head: "!GOBIIMPREF", begins: never },
-    Unprefixed { family: &cifsr::FAMILY, head: "+CIFSR", begins: never },
-    Unprefixed { family: &cipstatus::FAMILY, head: "+CIPSTATUS", begins: cipstatus::begins },
-    Unprefixed { family: &band::FAMILY, head: "!BAND", begins: never },
-    Unprefixed { family: &selrat::FAMILY, head: "!SELRAT", begins: never },
+    Unprefixed { family: &nuestats::FAMILY, prefix: "+NUESTATS", begins: nuestats::begins },
+    Unprefixed { family: &lteinfo::FAMILY, prefix: "!LTEINFO", begins: lteinfo::begins },
+    Unprefixed { family: &gstatus::FAMILY, prefix: "!GSTATUS", begins: gstatus::begins },
+    Unprefixed { family: &gtccinfo::FAMILY, prefix: "+GTCCINFO", begins: gtccinfo::begins },
+    Unprefixed { family: &gtcainfo::FAMILY, prefix: "+GTCAINFO", begins: gtcainfo::begins },
+    Unprefixed { family: &pcinfo::FAMILY, prefix: "!PCINFO", begins: pcinfo::begins },
+    Unprefixed { family: &pctemp::FAMILY, prefix: "!PCTEMP", begins: never },
+    Unprefixed { family: &pcvolt::FAMILY, prefix: "!PCVOLT", begins: never },
+    Unprefixed { family: &impref::FAMILY, prefix: "!IMPREF", begins: never },
+    Unprefixed { family: &impref::FAMILY, prefix: "!GOBIIMPREF", begins: never },
+    Unprefixed { family: &cifsr::FAMILY, prefix: "+CIFSR", begins: never },
+    Unprefixed { family: &cipstatus::FAMILY, prefix: "+CIPSTATUS", begins: cipstatus::begins },
+    Unprefixed { family: &band::FAMILY, prefix: "!BAND", begins: never },
+    Unprefixed { family: &selrat::FAMILY, prefix: "!SELRAT", begins: never },
 ];
 
-/// Reads the plain lines of an exchange as a reply that lost its header.
+/// Reads the plain lines of an exchange as a reply that lost its prefix.
 pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let plain = || exchange.lines.iter().filter(|l| l.prefix.is_empty());
     if plain().next().is_none() {
         return;
     }
-    let asked = |head: &str| {
+    let asked = |prefix: &str| {
         exchange.command.is_some_and(|c| {
-            c.get(..head.len()).is_some_and(|c| c.eq_ignore_ascii_case(head))
-                && !c[head.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
+            c.get(..prefix.len()).is_some_and(|c| c.eq_ignore_ascii_case(prefix))
+                && !c[prefix.len()..].starts_with(|c: char| c.is_ascii_alphanumeric())
         })
     };
     let answered = |family: &Family| {
         exchange
             .lines
             .iter()
-            .any(|l| family.heads.iter().any(|head| l.prefix.eq_ignore_ascii_case(head)))
+            .any(|l| family.prefixes.iter().any(|prefix| l.prefix.eq_ignore_ascii_case(prefix)))
     };
     // Every one begins with a label or a number; most sentences have neither.
     let labelled = |text: &str| {
         text.as_bytes().first().is_some_and(u8::is_ascii_digit)
             || memchr::memchr(b':', text.as_bytes()).is_some()
     };
-    let found = KNOWN.iter().find(|k| asked(k.head)).or_else(|| {
+    let found = KNOWN.iter().find(|k| asked(k.prefix)).or_else(|| {
         let lines: Vec<&str> =
             plain().map(|l| l.text.trim_start()).filter(|text| labelled(text)).collect();
         KNOWN.iter().find(|k| lines.iter().any(|line| (k.begins)(line)))
     });
     let Some(known) = found.filter(|k| !answered(k.family)) else { return };
-    let tail: Vec<ContinuationLine<'_>> = plain()
+    let continuation: Vec<ContinuationLine<'_>> = plain()
         .take(64)
         .map(|l| ContinuationLine {
             text: l.text,
@@ -78,20 +78,20 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         })
         .collect();
     let form = match exchange.command {
-        Some(command) if asked(known.head) && command.ends_with("=?") => Form::Test,
+        Some(command) if asked(known.prefix) && command.ends_with("=?") => Form::Test,
         _ => Form::Read,
     };
     let at = plain().next().map_or(0, |l: &Line<'_>| l.text_at);
     let reply = Response {
-        head: known.head,
+        prefix: known.prefix,
         form,
         request: exchange.command.unwrap_or(""),
         body: "",
         body_at: at,
-        span: tail[0].span,
+        span: continuation[0].span,
         open: false,
         fields: &crate::response::fields("", at),
-        tail: &tail,
+        continuation: &continuation,
     };
     // Lines of another kind are kept by the capture; nothing was promised of their form.
     let _ = (known.family.read)(&reply, facts);
@@ -118,7 +118,7 @@ mod tests {
     }
 
     #[test]
-    fn a_reply_with_its_header_is_read_once() {
+    fn a_reply_with_its_prefix_is_read_once() {
         let text = "AT+GTCAINFO?\n+GTCAINFO:\nPCC:103,280,1424,75,75,1,1,1,3,-107\nOK\n";
         let case = Case::read(&Capture::new(text));
         let bands =
