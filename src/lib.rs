@@ -71,6 +71,7 @@
 //! | [`explanation`], [`sanitize`], [`redact`], [`caution`], [`desk`] | the one value that all formats write, what may leave the machine, and the local page |
 //! | [`port`], [`at`], [`live`], [`simulator`] | a live or simulated modem: read, changed with undo, watched |
 //! | [`survey`], [`statistics`], [`plot`], [`random`] | signal as measurement |
+//! | [`triage`], [`ticket`] | many captures; what is known of one customer, in a folder |
 //! | [`align`], [`commission`], [`compare`] | turning an antenna, acceptance, two states of one site |
 //! | [`cli`] | the command line |
 #![forbid(unsafe_code)]
@@ -104,5 +105,6 @@ pub mod simulator;
 pub mod span;
 pub mod statistics;
 pub mod survey;
+pub mod ticket;
 pub mod triage;
 pub mod verdict;

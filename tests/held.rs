@@ -1,5 +1,5 @@
 //! Files of the first forms that users keep: profiles, a team's notes, tables, scenarios, recordings, undo files,
-//! surveys, the CSV, criteria, a record, a simulated place.
+//! surveys, the CSV, criteria, a record, a simulated place, a ticket.
 //!
 //! Each was written by the first program of its form and stays as it is; what reads them may grow.
 
@@ -12,6 +12,7 @@ use mastside::simulator::Scenario;
 use mastside::survey::analysis::EventKind;
 use mastside::survey::simulate::Place;
 use mastside::survey::visits::latest;
+use mastside::ticket::{Ticket, again};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -117,6 +118,19 @@ fn an_undo_file_of_the_first_form_says_what_it_sets() {
     let undo: Undo = toml::from_str(&text("undo.toml")).unwrap();
     assert!(undo.modem.is_none() && undo.attaches());
     assert_eq!(undo.targets().unwrap().len(), 1);
+}
+
+#[test]
+fn a_ticket_of_the_first_form_is_read_whole() {
+    let ticket = Ticket::open(&held("ticket")).unwrap();
+    assert_eq!((ticket.name().as_str(), ticket.head.notes.len()), ("R-17", 1));
+    assert_eq!(ticket.head.carrier.as_deref(), Some("Riverband"));
+    let step = ticket.last_step().unwrap();
+    assert_eq!((step.finding.as_str(), &step.errors[..]), ("registration/subscriber", &[951][..]));
+    assert_eq!((step.answered.len(), step.missing.len(), step.settled.len()), (2, 1, 2));
+    assert_eq!(ticket.closing.as_ref().unwrap().was.as_deref(), Some("registration/subscriber"));
+    let seen = again(&ticket, &Basis::of(&ProfileStore::default()), step.judged).unwrap();
+    assert_eq!(seen.len(), 2);
 }
 
 /// The first rows of every table of the first release: what an edited copy may look like today.

@@ -56,8 +56,11 @@ pub(super) struct Examine {
     #[arg(long, value_name = "FILE")]
     team: Option<PathBuf>,
 
+    #[command(flatten)]
+    ticket: super::ticket::TicketArguments,
+
     /// Print subscriber and equipment identities in full
-    #[arg(long)]
+    #[arg(long, conflicts_with = "ticket")]
     unmask: bool,
 }
 
@@ -72,6 +75,9 @@ impl Examine {
             Ok(team) => team,
             Err(exit) => return exit,
         };
+        if let Err(exit) = self.ticket.check() {
+            return exit;
+        }
         let mut visit = match live::Visit::begin(&self.line, self.record.as_ref(), "examine") {
             Ok(visit) => visit,
             Err(exit) => return exit,
@@ -90,12 +96,24 @@ impl Examine {
             eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
         }
         live::told_left(&run.not_restored);
-        let basis = Basis { team: Some(&team), ..Basis::of(&profiles) };
+        let (mut ticket, text, parts) = match self.ticket.opened(&text, &[]) {
+            Ok(None) => (None, text, Vec::new()),
+            Ok(Some((ticket, text, parts))) => (Some(ticket), text, parts),
+            Err(exit) => return exit,
+        };
+        let carrier = ticket.as_ref().and_then(|t| t.carrier(&profiles)).map(str::to_owned);
+        let basis =
+            Basis { team: Some(&team), carrier: carrier.as_deref(), ..Basis::of(&profiles) };
         let view = View { all: self.all, unmask: self.unmask, width: super::width() };
-        let explanation = match Explanation::of(&text, Vec::new(), &basis, view) {
+        let mut explanation = match Explanation::of(&text, parts.clone(), &basis, view) {
             Ok(explanation) => explanation,
             Err(error) => return super::refuse(&error.to_string()),
         };
+        if let Some(ticket) = &mut ticket
+            && let Err(exit) = super::ticket::keep(ticket, &mut explanation, &text, &parts, &basis)
+        {
+            return exit;
+        }
         let mut page = String::new();
         if self.format.write(&explanation, &mut page).is_err() {
             return Exit::Unusable;

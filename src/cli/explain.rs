@@ -51,10 +51,13 @@ pub(super) struct Explain {
     #[arg(long, value_name = "FILE")]
     team: Option<PathBuf>,
 
+    #[command(flatten)]
+    ticket: super::ticket::TicketArguments,
+
     /// Print subscriber and equipment identities in full
     ///
     /// By default they are masked, because reports travel further than their writers expect.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "ticket")]
     unmask: bool,
 }
 
@@ -64,22 +67,33 @@ impl Explain {
             Ok(read) => read,
             Err(error) => return input::refuse(&error),
         };
+        let (mut ticket, text, parts) = match self.ticket.opened(&text, &parts) {
+            Ok(None) => (None, text, parts),
+            Ok(Some((ticket, text, parts))) => (Some(ticket), text, parts),
+            Err(exit) => return exit,
+        };
         let (profiles, _) = super::carrier::load(&self.profiles);
         let team = match super::team(self.team.as_deref()) {
             Ok(team) => team,
             Err(exit) => return exit,
         };
+        let carrier = ticket.as_ref().and_then(|t| t.carrier(&profiles)).map(str::to_owned);
         let basis = Basis {
             profiles: &profiles,
-            carrier: self.carrier.as_deref(),
+            carrier: self.carrier.as_deref().or(carrier.as_deref()),
             team: Some(&team),
             tried: self.returning.then_some(&self.tried),
         };
         let view = View { all: self.all, unmask: self.unmask, width: super::width() };
-        let explanation = match Explanation::of(&text, parts, &basis, view) {
+        let mut explanation = match Explanation::of(&text, parts.clone(), &basis, view) {
             Ok(explanation) => explanation,
             Err(error) => return super::refuse(&error.to_string()),
         };
+        if let Some(ticket) = &mut ticket
+            && let Err(exit) = super::ticket::keep(ticket, &mut explanation, &text, &parts, &basis)
+        {
+            return exit;
+        }
         let mut page = String::new();
         if self.format.write(&explanation, &mut page).is_err() || super::print(&page).is_err() {
             return Exit::Unusable;

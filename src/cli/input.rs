@@ -3,7 +3,6 @@
 use super::Exit;
 use crate::capture::{DecodeError, decode};
 use crate::explanation::Part;
-use crate::span::Lines;
 use std::borrow::Cow;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
@@ -70,28 +69,20 @@ pub(super) fn text<'b>(path: &Path, bytes: &'b [u8]) -> Result<Cow<'b, str>, Inp
 
 /// Reads all texts into one, each beginning on a line of its own.
 pub(super) fn texts(paths: &[PathBuf]) -> Result<(String, Vec<Part>), InputError> {
-    let mut whole = String::new();
-    let mut parts = Vec::new();
+    let mut joined = (String::new(), Vec::new());
     for path in paths {
         let bytes = read(path)?;
         let text = match text(path, &bytes)? {
             // The only text of valid UTF-8 is used as it is, without a copy.
-            Cow::Borrowed(_) if paths.len() == 1 => String::from_utf8(bytes).unwrap_or_default(),
-            other => other.into_owned(),
+            Cow::Borrowed(_) if paths.len() == 1 => {
+                let part = Part { name: name(path), lines_before: 0, starts_at: 0 };
+                return Ok((String::from_utf8(bytes).unwrap_or_default(), vec![part]));
+            }
+            other => other,
         };
-        if !whole.is_empty() && !whole.ends_with(['\n', '\r']) {
-            whole.push('\n');
-        }
-        let lines_before =
-            if whole.is_empty() { 0 } else { Lines::of(&whole).place(whole.len()).line - 1 };
-        parts.push(Part { name: name(path), lines_before, starts_at: whole.len() });
-        if whole.is_empty() {
-            whole = text;
-        } else {
-            whole.push_str(&text);
-        }
+        Part::join(&mut joined, name(path), &text);
     }
-    Ok((whole, parts))
+    Ok(joined)
 }
 
 /// Says why, and ends as unusable.

@@ -28,6 +28,7 @@ mod rules;
 mod schema;
 mod survey;
 mod system;
+mod ticket;
 mod triage;
 mod undo;
 mod version;
@@ -54,6 +55,7 @@ struct Arguments {
 enum Command {
     Explain(explain::Explain),
     Desk(desk::Desk),
+    Ticket(ticket::TicketCommand),
     Redact(redact::Redact),
     Ports(ports::Ports),
     Examine(examine::Examine),
@@ -94,6 +96,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     match arguments.command {
         Command::Explain(command) => command.run(),
         Command::Desk(command) => command.run(),
+        Command::Ticket(command) => command.run(),
         Command::Redact(command) => command.run(),
         Command::Ports(command) => command.run(),
         Command::Examine(command) => command.run(),

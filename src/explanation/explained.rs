@@ -6,7 +6,7 @@ use super::extract::{Part, Source};
 use crate::carrier::UnknownProfile;
 use crate::case::Case;
 use crate::verdict::returns::{self, Decision};
-use crate::verdict::{Finding, Verdict};
+use crate::verdict::{Finding, TeamLine, Verdict};
 
 /// A text explained.
 #[derive(Debug)]
@@ -52,6 +52,12 @@ impl<'t> Explanation<'t> {
         let returning = basis.tried.map(|tried| returns::decide(case, verdict, tried));
         let source = Source::new(text, view.unmask).with_parts(parts);
         Ok(Self { source, devices, chosen, returning, view })
+    }
+
+    /// Notes sentences of the team's experience beside the verdict; they change nothing of it.
+    pub fn note_experience(&mut self, sentences: Vec<String>) {
+        let team = &mut self.devices[self.chosen].verdict.team;
+        team.extend(sentences.into_iter().map(TeamLine::Experience));
     }
 
     /// What was read of the modem whose verdict decides.

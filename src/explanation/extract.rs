@@ -27,6 +27,19 @@ pub struct Part {
     pub starts_at: usize,
 }
 
+impl Part {
+    /// Puts a further text behind those that are joined already, on a line of its own.
+    pub fn join((whole, parts): &mut (String, Vec<Self>), name: String, text: &str) {
+        if !whole.is_empty() && !whole.ends_with(['\n', '\r']) {
+            whole.push('\n');
+        }
+        let lines_before =
+            if whole.is_empty() { 0 } else { Lines::of(whole).place(whole.len()).line - 1 };
+        parts.push(Self { name, lines_before, starts_at: whole.len() });
+        whole.push_str(text);
+    }
+}
+
 /// A piece of one line, safe to show.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Extract {

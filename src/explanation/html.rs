@@ -58,6 +58,7 @@ pub fn body(explanation: &Explanation<'_>) -> Markup {
         }
         (consequences(explanation))
         (actions(explanation))
+        (team(&verdict.team))
         (questions(explanation))
         @if !verdict.remarks.is_empty() {
             h2 { "Worth knowing" }
@@ -151,9 +152,14 @@ fn actions(explanation: &Explanation<'_>) -> Markup {
                 }
             }
         }
-        @if !verdict.team.is_empty() {
+    }
+}
+
+fn team(lines: &[TeamLine]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
             h2 { "From your team" }
-            ul { @for line in &verdict.team { li { (team_line(line)) } } }
+            ul { @for line in lines { li { (team_line(line)) } } }
         }
     }
 }
@@ -162,6 +168,7 @@ fn team_line(line: &TeamLine) -> Markup {
     match line {
         TeamLine::Note(note) => html! { (plain(note)) },
         TeamLine::Contact(role, contact) => html! { "Call " (role.words()) ": " (plain(contact)) },
+        TeamLine::Experience(sentence) => html! { (super::team::experience(sentence)) },
         TeamLine::Step(step) => html! {
             (plain(&step.text))
             @if !step.commands.is_empty() { (commands(step.commands.iter().map(String::as_str))) }

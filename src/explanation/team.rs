@@ -15,7 +15,13 @@ fn words(line: &TeamLine) -> String {
             format!("{who}{}", plain(&step.text))
         }
         TeamLine::Contact(role, contact) => format!("Call {}: {}", role.words(), plain(contact)),
+        TeamLine::Experience(sentence) => experience(sentence),
     }
+}
+
+/// A sentence out of closed tickets, with what it is worth.
+pub(super) fn experience(sentence: &str) -> String {
+    format!("{} (your team's experience, no proof)", plain(sentence))
 }
 
 /// The team's lines for a terminal, wrapped at `width`; nothing for none.

@@ -29,10 +29,10 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
     page.follows(verdict, out)?;
     if let Some(root) = verdict.root() {
         page.actions(root.rule.actions, out)?;
-        if !verdict.team.is_empty() {
-            heading("From your team", out)?;
-            super::team::text(&verdict.team, width, out)?;
-        }
+    }
+    if !verdict.team.is_empty() {
+        heading("From your team", out)?;
+        super::team::text(&verdict.team, width, out)?;
     }
     super::asking::text(&verdict.ask_next, width, out)?;
     page.remarks(verdict, out)?;

@@ -6,8 +6,8 @@ use std::collections::HashMap;
 /// The stand-ins of one text.
 #[derive(Debug, Default)]
 pub(super) struct StandIns {
-    /// The number given to each secret, in the order in which they were seen.
-    given: HashMap<SecretKind, HashMap<String, u32>>,
+    /// The number given to each secret, in the order in which those of its group were seen.
+    given: HashMap<(SecretKind, String), HashMap<String, u32>>,
 }
 
 /// Digits of a number of subscriber, card or device that stay: network code, issuer, type of device.
@@ -39,7 +39,12 @@ impl StandIns {
 
     /// The number of a secret: 0 for the first of its kind that is seen, 1 for the next one.
     fn nth(&mut self, kind: SecretKind, secret: &str) -> u32 {
-        let given = self.given.entry(kind).or_default();
+        self.nth_of(kind, "", secret)
+    }
+
+    /// The same within a group of its kind.
+    fn nth_of(&mut self, kind: SecretKind, group: &str, secret: &str) -> u32 {
+        let given = self.given.entry((kind, group.to_owned())).or_default();
         let next = u32::try_from(given.len()).unwrap_or(u32::MAX);
         *given.entry(secret.to_owned()).or_insert(next)
     }
@@ -53,7 +58,9 @@ impl StandIns {
             return found.to_owned();
         }
         let common = digits.len().min(COMMON);
-        let n = self.nth(SecretKind::Number, &digits[..common]);
+        // Counted by the digits that stay: the modem and the card of two texts keep one stand-in each, in whatever order
+        // the texts name them.
+        let n = self.nth_of(SecretKind::Number, &digits[..KEPT], &digits[..common]);
         let width = common - KEPT;
         let mut new = format!("{}{:0width$}", &digits[..KEPT], (n + 1) % 100_000_000);
         // Behind the common part digits that differ must still differ.

@@ -35,6 +35,19 @@ fn two_that_differ_in_one_digit_still_differ() {
 }
 
 #[test]
+fn two_texts_of_one_modem_name_it_alike() {
+    let (modem, card) = ("AT+CGSN\n004401152020008\nOK\n", "AT+CIMI\n001010123456789\nOK\n");
+    let one = redact(&format!("{modem}{card}"));
+    let other = redact(&format!("{card}{modem}"));
+    let number = |text: &str, command: &str| -> String {
+        text.split(command).nth(1).unwrap().lines().nth(1).unwrap().to_owned()
+    };
+    for command in ["AT+CGSN", "AT+CIMI"] {
+        assert_eq!(number(&one, command), number(&other, command));
+    }
+}
+
+#[test]
 fn addresses_numbers_and_words_get_others_of_their_kind() {
     let new = redact(
         "+CGPADDR: 1,\"10.20.30.40\"\nATD0999123456;\nAT+CPIN=\"4821\"\nAT+CGAUTH=1,2,\"me\",\"s3cret\"\n",

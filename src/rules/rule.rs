@@ -5,7 +5,7 @@ use super::site::Site;
 use crate::case::{Evidence, ReportedBy};
 use crate::response::VendorCommandSet;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use strum::{EnumString, IntoStaticStr, VariantArray};
 
@@ -23,6 +23,7 @@ pub(super) const PRACTICE: &str = "common practice, no source";
     Ord,
     IntoStaticStr,
     EnumString,
+    Deserialize,
     Serialize,
     JsonSchema,
 )]
@@ -61,6 +62,7 @@ impl Certainty {
     IntoStaticStr,
     EnumString,
     VariantArray,
+    Deserialize,
     Serialize,
     JsonSchema,
 )]

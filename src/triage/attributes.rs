@@ -83,7 +83,8 @@ fn number(case: &Case, quantity: Quantity) -> Option<String> {
     case.level(quantity)?.0.map(|n| format!("{n:.0}"))
 }
 
-fn network(case: &Case) -> Option<String> {
+/// The network that the modem is on, by its code, else by its name.
+pub(crate) fn network(case: &Case) -> Option<String> {
     let code = word(case, Quantity::Mcc).zip(word(case, Quantity::Mnc));
     code.map(|(country, network)| country + &network).or_else(|| {
         let operator = case.registration.operator.latest()?;

@@ -104,6 +104,8 @@ pub enum TeamLine {
     Step(Step),
     /// Whom to call for a role that has a step here.
     Contact(Acts, String),
+    /// What closed tickets with the same error were: experience, never proof.
+    Experience(String),
 }
 
 impl Verdict {

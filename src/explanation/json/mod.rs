@@ -139,6 +139,7 @@ fn team_line(line: &TeamLine) -> TeamObject {
     match line {
         TeamLine::Note(note) => plain(TeamKind::Note, None, note),
         TeamLine::Contact(role, contact) => plain(TeamKind::Contact, Some(role.word()), contact),
+        TeamLine::Experience(sentence) => plain(TeamKind::Experience, None, sentence),
         TeamLine::Step(step) => TeamObject {
             commands: step.commands.clone(),
             changes: step.changes,

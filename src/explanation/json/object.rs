@@ -116,6 +116,8 @@ pub struct TeamObject {
 pub enum TeamKind {
     /// A remark.
     Note,
+    /// What closed tickets with the same error number were: experience, never proof.
+    Experience,
     /// A step to take.
     Step,
     /// Whom to call.
