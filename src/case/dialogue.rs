@@ -61,8 +61,46 @@ pub struct Dialogue {
     pub vendor_prefixes: Vec<String>,
     /// The card file that stands selected in a dialogue over `+CSIM`.
     pub selected: Option<u16>,
-    /// Commands that were sent, without `AT`, in capital letters, each once.
-    commands: Vec<String>,
+    /// Commands that were sent, each once.
+    commands: Vec<Sent>,
+    /// So many commands were sent, the same one counted each time.
+    count: usize,
+    /// Prefixes of responses that came without their command, each once.
+    unasked: Vec<String>,
+}
+
+/// How the last sending of a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Ended {
+    /// With lines or a result that is no error.
+    Well,
+    /// With an error.
+    Badly,
+    /// Without a response.
+    Silent,
+}
+
+/// A command that was sent.
+#[derive(Clone, Debug)]
+struct Sent {
+    /// Without `AT`, in capital letters.
+    command: String,
+    /// Its last sending among those of all commands.
+    place: usize,
+    /// How that ended.
+    ended: Ended,
+}
+
+impl Sent {
+    /// The command without its arguments.
+    fn name(&self) -> &str {
+        name(&self.command)
+    }
+}
+
+/// A command without its arguments.
+fn name(command: &str) -> &str {
+    command.split(['?', '=']).next().unwrap_or(command)
 }
 
 impl Dialogue {
@@ -81,20 +119,79 @@ impl Dialogue {
         }
     }
 
-    /// Notes a command without its `AT`.
-    pub(crate) fn sent(&mut self, command: &str) {
-        if self.commands.len() < Self::MOST_COMMANDS && !self.has_sent(command) {
-            self.commands.push(command.to_ascii_uppercase());
+    /// Notes a command without its `AT`, and how it ended.
+    pub(crate) fn sent(&mut self, command: &str, ended: Ended) {
+        self.count += 1;
+        let place = self.count;
+        let known = self.commands.iter_mut().find(|s| s.command.eq_ignore_ascii_case(command));
+        if let Some(sent) = known {
+            (sent.place, sent.ended) = (place, ended);
+        } else if self.commands.len() < Self::MOST_COMMANDS {
+            self.commands.push(Sent { command: command.to_ascii_uppercase(), place, ended });
+        }
+    }
+
+    /// Notes a response that was understood without a command before it.
+    pub(crate) fn came_unasked(&mut self, prefix: &str) {
+        let known = self.unasked.iter().any(|p| p.eq_ignore_ascii_case(prefix));
+        if !known && self.unasked.len() < Self::MOST_COMMANDS {
+            self.unasked.push(prefix.to_ascii_uppercase());
         }
     }
 
     /// The commands, without their `AT`, in capital letters.
     pub fn commands(&self) -> impl Iterator<Item = &str> {
-        self.commands.iter().map(String::as_str)
+        self.commands.iter().map(|s| s.command.as_str())
     }
 
     /// Whether a command, without its `AT`, was sent, whatever its case.
     pub fn has_sent(&self, command: &str) -> bool {
-        self.commands.iter().any(|sent| sent.eq_ignore_ascii_case(command))
+        self.find(command).is_some()
+    }
+
+    fn find(&self, command: &str) -> Option<&Sent> {
+        self.commands.iter().find(|s| s.command.eq_ignore_ascii_case(command))
+    }
+
+    /// The last command that was set with this name (`+CFUN`), and whether it ended well.
+    pub(crate) fn last_set(&self, name: &str) -> Option<(&str, bool)> {
+        let sets = self.commands.iter().filter(|s| {
+            s.name().eq_ignore_ascii_case(name)
+                && s.command.contains('=')
+                && !s.command.ends_with("=?")
+                && s.ended != Ended::Silent
+        });
+        sets.max_by_key(|s| s.place).map(|s| (s.command.as_str(), s.ended == Ended::Well))
+    }
+
+    /// Whether the text shows the response to a read, without its `AT`, and nothing since that makes it worthless.
+    pub(crate) fn shows(&self, read: &str) -> bool {
+        let name = name(read);
+        let plain = read.len() <= name.len() + 1 && !read.ends_with('=');
+        // A registration code comes by itself with the state alone.
+        let unasked = plain
+            && !name.ends_with("REG")
+            && self.unasked.iter().any(|p| p.eq_ignore_ascii_case(name));
+        let answered = self.find(read).filter(|s| s.ended != Ended::Silent);
+        let set = self.last_sent_well(name);
+        match name {
+            // An accepted code changes the state and does not tell it.
+            "+CPIN" => answered.is_some_and(|s| set.is_none_or(|set| s.place > set)) || unasked,
+            "+CFUN" | "+COPS" | "+CGATT" | "+CGDCONT" | "+WS46" | "+CEMODE" if plain => {
+                answered.is_some() || set.is_some() || unasked
+            }
+            _ => answered.is_some() || unasked,
+        }
+    }
+
+    /// The place of the last setting of this name that ended well.
+    fn last_sent_well(&self, name: &str) -> Option<usize> {
+        let sets = self.commands.iter().filter(|s| {
+            s.ended == Ended::Well
+                && s.name().eq_ignore_ascii_case(name)
+                && s.command.contains('=')
+                && !s.command.ends_with("=?")
+        });
+        sets.map(|s| s.place).max()
     }
 }

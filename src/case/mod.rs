@@ -11,6 +11,7 @@ mod quantity;
 mod registration_status;
 
 pub use conflict::{Conflict, conflicts};
+pub(crate) use dialogue::Ended;
 pub use dialogue::{Dialogue, Unread, Why};
 pub use fact::*;
 pub use facts::*;

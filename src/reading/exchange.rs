@@ -2,7 +2,7 @@
 
 use super::unread;
 use crate::capture::{Ending, Exchange, Line, Outcome};
-use crate::case::{Dialogue, Facts, ReportedBy};
+use crate::case::{Dialogue, Ended, Facts, ReportedBy};
 use crate::free_text;
 use crate::response::standard::{self, apdu, device};
 use crate::response::{
@@ -52,6 +52,7 @@ pub(crate) fn read(
     seen: &mut Dialogue,
 ) {
     let headed = exchange.lines.iter().filter(|l| !l.prefix.is_empty()).count();
+    let mut silent = false;
     if exchange.outcome != Outcome::Missing || headed > 0 {
         seen.answered += 1;
         // Without a result the last line with a prefix ends the response.
@@ -66,12 +67,18 @@ pub(crate) fn read(
     } else if let Some(command) = exchange.command
         && exchange.lines.iter().all(|line| is_no_answer(line) || is_count(line, command))
     {
+        silent = true;
         seen.unanswered += 1;
         seen.unanswered_at = Some(exchange.command_span);
     }
     let request = exchange.command.map_or(Request::NONE, Request::of);
     if let Some(command) = exchange.command {
-        seen.sent(command);
+        let ended = match exchange.outcome {
+            Outcome::Error { .. } | Outcome::NoCarrier => Ended::Badly,
+            _ if silent => Ended::Silent,
+            _ => Ended::Well,
+        };
+        seen.sent(command, ended);
     }
     // `AT&V` lists the settings of the session (common practice): its `+CREG: 0` is a report mode, no state.
     if exchange.command.is_some_and(|command| command.trim().eq_ignore_ascii_case("&V")) {
@@ -159,6 +166,9 @@ fn one<'t>(
     };
     let understood = (known.family.read)(&reply, facts) == Read::Understood;
     if understood {
+        if exchange.command.is_none() {
+            seen.came_unasked(line.prefix);
+        }
         let new = || !seen.vendor_prefixes.iter().any(|h| h == line.prefix);
         if known.of_a_vendor && seen.vendor_prefixes.len() < 32 && new() {
             seen.vendor_prefixes.push(line.prefix.to_owned());

@@ -40,6 +40,12 @@ pub enum VendorRead {
     Technology,
     /// The level of each receive branch.
     Branches,
+    /// The firmware images and settings images that are stored.
+    Images,
+    /// The card slot in use.
+    Slot,
+    /// How the module detects a card.
+    Detection,
 }
 
 impl VendorRead {
@@ -50,6 +56,9 @@ impl VendorRead {
             Self::Bands => set.bands,
             Self::Technology => set.technology,
             Self::Branches => set.branches,
+            Self::Images => set.images,
+            Self::Slot => set.slot,
+            Self::Detection => set.detection,
         }
     }
 }
@@ -98,6 +107,29 @@ pub(crate) static STATE_5G: Read =
 pub(crate) static CARD: Read =
     Read::quick(&["AT+CPIN?"], "whether the SIM is seen, and waits for nothing");
 
+/// The state of the card after a step that may have mended it.
+pub(crate) static CARD_AGAIN: Read =
+    Read::quick(&["AT+CPIN?"], "whether the SIM is read after the first step");
+
+/// The card slot in use, by the vendor's own command.
+pub(crate) static SLOT: Read = Read::quick(&[], "which card slot is in use");
+
+/// How the module detects a card, by the vendor's own command.
+pub(crate) static DETECTION: Read = Read::quick(
+    &[],
+    "whether the module looks at the switch of the card holder, and at which level",
+);
+
+/// The firmware and settings images, by the vendor's own command.
+pub(crate) static IMAGES: Read = Read::quick(
+    &[],
+    "which firmware and settings images are stored, and whether they belong together",
+);
+
+/// Power saving.
+pub(crate) static POWER_SAVING: Read =
+    Read::quick(&["AT+CPSMS?"], "whether power saving is on: a modem that sleeps has no level");
+
 /// The received level, in any system.
 pub(crate) static LEVEL: Read = Read::quick(&["AT+CSQ"], "whether a cell is heard, and how well");
 
@@ -112,6 +144,10 @@ pub(crate) static CHOICE: Read =
 /// Stored contexts.
 pub(crate) static CONTEXTS: Read =
     Read::quick(&["AT+CGDCONT?"], "which access point names and address types are stored");
+
+/// The ranges of a context's parameters.
+pub(crate) static CONTEXT_RANGE: Read =
+    Read::quick(&["AT+CGDCONT=?"], "which contexts and address types the modem can store");
 
 /// Sessions and addresses.
 pub(crate) static SESSIONS: Read = Read::quick(

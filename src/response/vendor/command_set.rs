@@ -15,6 +15,26 @@ pub struct VendorCommandSet {
     pub technology: Option<&'static str>,
     /// Reads the level of each antenna branch.
     pub branches: Option<&'static str>,
+    /// Lists the firmware and settings images.
+    pub images: Option<&'static str>,
+    /// Reads the card slot in use.
+    pub slot: Option<&'static str>,
+    /// Reads how the module detects a card.
+    pub detection: Option<&'static str>,
+}
+
+impl VendorCommandSet {
+    /// A command set of which nothing is known.
+    const BLANK: Self = Self {
+        heads: &[],
+        cell: "",
+        bands: None,
+        technology: None,
+        branches: None,
+        images: None,
+        slot: None,
+        detection: None,
+    };
 }
 
 /// Every command set, the most common first.
@@ -60,6 +80,9 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         bands: Some("AT+QCFG=\"band\""),
         technology: Some("AT+QCFG=\"nwscanmode\""),
         branches: Some("AT+QRSRP"),
+        slot: Some("AT+QUIMSLOT?"),
+        detection: Some("AT+QSIMDET?"),
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -84,7 +107,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT+CPSI?",
         bands: Some("AT+CBANDCFG?"),
         technology: Some("AT+CNMP?"),
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -94,7 +117,9 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT!GSTATUS?",
         bands: Some("AT!BAND?"),
         technology: Some("AT!SELRAT?"),
-        branches: None,
+        images: Some("AT!IMAGE?"),
+        slot: Some("AT!UIMS?"),
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -114,7 +139,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT^HCSQ?",
         bands: Some("AT^SYSCFGEX?"),
         technology: Some("AT^SYSCFGEX?"),
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -134,7 +159,8 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT#RFSTS",
         bands: Some("AT#BND?"),
         technology: Some("AT+WS46?"),
-        branches: None,
+        detection: Some("AT#SIMDET?"),
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -152,14 +178,13 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT%XMONITOR",
         bands: Some("AT%XBANDLOCK?"),
         technology: Some("AT%XSYSTEMMODE?"),
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &["^SMONI", "^SMONP", "^SXRAT", "^SCFG", "^SCKS", "^SBC"],
         cell: "AT^SMONI",
-        bands: None,
         technology: Some("AT^SXRAT?"),
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &[
@@ -179,21 +204,21 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT+CESQ",
         bands: Some("AT+UBANDMASK?"),
         technology: Some("AT+URAT?"),
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &["+GTCCINFO", "+GTACT", "+GTCAINFO", "+GTDUALSIM", "+GTSENRDTEMP", "+GTRNDIS"],
         cell: "AT+GTCCINFO?",
         bands: Some("AT+GTACT?"),
         technology: Some("AT+GTACT?"),
-        branches: None,
+        slot: Some("AT+GTDUALSIM?"),
+        ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
         prefixes: &["+NUESTATS", "+NBAND", "+NCONFIG", "+NPING", "+NPSMR"],
         cell: "AT+NUESTATS",
         bands: Some("AT+NBAND?"),
-        technology: None,
-        branches: None,
+        ..VendorCommandSet::BLANK
     },
 ];
 
@@ -222,7 +247,8 @@ mod tests {
     #[test]
     fn every_read_changes_nothing() {
         for d in COMMAND_SETS {
-            for read in [Some(d.cell), d.bands, d.technology, d.branches].into_iter().flatten() {
+            let further = [d.bands, d.technology, d.branches, d.images, d.slot, d.detection];
+            for read in [Some(d.cell)].into_iter().chain(further).flatten() {
                 assert!(crate::at::is_read(read), "{read}");
             }
         }

@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::CONTEXTS],
     amendment: Some("access-point NAME"),
     follow_up: super::session::FOLLOW_UP,
+    question: Some(
+        "Which access point name does the carrier's letter or page give for this contract?",
+    ),
     clause: "TS 27.007 §10.1.1; TS 23.003 §9",
     acts: Acts::Installer,
     actions: &[

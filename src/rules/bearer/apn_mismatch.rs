@@ -16,6 +16,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("access-point NAME"),
     commonness: 4,
     follow_up: super::session::FOLLOW_UP,
+    question: Some(
+        "Which access point name does the carrier's letter or page give for this contract?",
+    ),
     clause: "TS 23.003 §9; TS 27.007 §10.1.1",
     acts: Acts::Installer,
     actions: &[

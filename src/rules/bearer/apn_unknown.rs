@@ -8,7 +8,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
     commonness: 3,
-    follow_up: super::session::FOLLOW_UP,
+    follow_up: super::session::WHOSE_NAME,
+    question: Some(
+        "Which access point name does the carrier's letter or page give for this contract?",
+    ),
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[

@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON, &reads::AUTHENTICATION],
     amendment: Some("access-point NAME --user NAME"),
     follow_up: super::session::FOLLOW_UP,
+    question: Some(
+        "Did the carrier give a user name and a password for this access point, and of which kind (PAP or CHAP)?",
+    ),
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[

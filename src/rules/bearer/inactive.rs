@@ -12,6 +12,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::SESSIONS],
     commonness: 6,
     follow_up: super::session::FOLLOW_UP,
+    question: Some(
+        "Does the text end before the session is opened? Then send the rest, with the response to that command.",
+    ),
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[

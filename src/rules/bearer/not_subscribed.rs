@@ -6,7 +6,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/not-subscribed",
     asks: "Does the contract include this session?",
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
-    follow_up: super::session::FOLLOW_UP,
+    follow_up: super::session::WHOSE_NAME,
+    question: Some("Does the contract include data, and was all of its volume or credit used?"),
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::AccountHolder,
     actions: &[Action::step(

@@ -8,6 +8,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LAST_FAILURE, &reads::REASON],
     amendment: Some("access-point NAME"),
     follow_up: super::session::FOLLOW_UP,
+    question: Some(
+        "Which address type does the carrier give for this contract: IPv4, IPv6, or both?",
+    ),
     clause: "TS 24.301 §9.9.4.4; TS 24.008 §10.5.6.6",
     acts: Acts::Installer,
     actions: &[

@@ -8,6 +8,10 @@ use crate::rules::{Certainty, Judgement, Read, Site, bearer_up, holds, opening_f
 pub(super) const FOLLOW_UP: &[&Read] =
     &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::SESSIONS, &reads::ATTACHED];
 
+/// What to ask once the network refuses a session for its name: the name, and whose card and network it is for.
+pub(super) const WHOSE_NAME: &[&Read] =
+    &[&reads::CONTEXTS, &reads::IDENTITY, &reads::CHOICE, &reads::LAST_FAILURE, &reads::SESSIONS];
+
 /// The latest reason that the network gave for refusing a session.
 pub(super) fn session_reject<'a>(site: &Site<'a>) -> Option<&'a Observation<Reject>> {
     site.case.registration.rejects.current().iter().rev().find(|o| o.value.kind.is_session())

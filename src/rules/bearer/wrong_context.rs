@@ -11,6 +11,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     commonness: 3,
     beside_connection: true,
     follow_up: super::session::FOLLOW_UP,
+    question: Some("Which context number does the program dial or open?"),
     clause: "TS 27.007 §10.1.1, §10.1.10",
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/identifier",
     asks: "Is the card's number well formed?",
     settled_by: &[&reads::CARD_NUMBER],
+    question: Some("Was the number copied by hand or cut?"),
     clause: "ITU-T E.118 (check digit)",
     acts: Acts::Installer,
     actions: &[Action::step(

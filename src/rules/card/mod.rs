@@ -25,7 +25,14 @@ const WITHOUT_CARD: &[Consequence] = &[
 ];
 
 /// What to ask once the trouble lies with the card.
-const FOLLOW_UP: &[&Read] = &[&reads::CARD, &reads::VERBOSE, &reads::RADIO, &reads::IDENTITY];
+const FOLLOW_UP: &[&Read] = &[
+    &reads::CARD,
+    &reads::VERBOSE,
+    &reads::DETECTION,
+    &reads::SLOT,
+    &reads::RADIO,
+    &reads::IDENTITY,
+];
 
 pub(super) static RULES: &[&Rule] = &[
     &not_detected::RULE,

@@ -7,6 +7,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/no-profile",
     asks: "Is a profile enabled on the embedded SIM?",
     settled_by: &[&reads::CARD, &reads::CARD_NUMBER],
+    follow_up: &[&reads::SLOT, &reads::CARD_NUMBER],
+    question: Some("Is there a card in another slot of the device, and is that the one meant?"),
     clause: PRACTICE,
     acts: Acts::AccountHolder,
     actions: &[Action::step(

@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     commonness: 8,
     check: Some(Check::Card),
     follow_up: super::FOLLOW_UP,
+    question: Some(
+        "Is it the same with another card in this holder, and does this card work in another device?",
+    ),
     clause: "TS 27.007 §9.2 (10, SIM not inserted)",
     acts: Acts::Installer,
     actions: &[

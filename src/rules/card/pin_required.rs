@@ -11,6 +11,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     commonness: 4,
     known_first: &[&super::pin_attempts_low::RULE],
     follow_up: &[&reads::PIN_ATTEMPTS],
+    question: Some(
+        "Is the PIN known for sure, and did this card work in another device without one?",
+    ),
     clause: "TS 27.007 §8.3",
     acts: Acts::Installer,
     actions: &[

@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "device/hot",
     asks: "Is the module beyond its temperature limit?",
     beside_connection: true,
+    question: Some(
+        "Is the module in the sun or in a closed cabinet, and does it work again once it has cooled?",
+    ),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -10,6 +10,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     kind_of: Some(&super::radio_off::RULE),
     asks: "Do firmware image and configuration image fit each other?",
     settled_by: &[&reads::RADIO],
+    follow_up: &[&reads::IMAGES, &reads::RADIO],
+    question: Some("Was the firmware or the operator profile changed before the trouble began?"),
     check: Some(Check::Radio),
     acts: Acts::Installer,
     actions: &[

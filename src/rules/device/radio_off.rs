@@ -14,6 +14,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("radio"),
     commonness: 4,
     check: Some(Check::Radio),
+    question: Some(
+        "Does the host's program switch the radio off, or is a switch or a pin for it set?",
+    ),
     clause: "TS 27.007 §8.2",
     acts: Acts::Installer,
     actions: &[Action::step(

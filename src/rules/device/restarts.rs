@@ -14,6 +14,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     commonness: 5,
     check: Some(Check::Supply),
     beside_connection: true,
+    question: Some("How is the modem fed, and does it restart when it transmits or also when it rests?"),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[

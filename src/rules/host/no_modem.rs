@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is there a port that could be a modem?",
     settled_by: &[&reads::ALIVE],
     check: Some(Check::Port),
+    question: Some(
+        "Does the computer list the device at all when it is plugged in, and does it in another socket?",
+    ),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[

@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-busy",
     asks: "Does another program hold the port?",
     settled_by: &[&reads::ALIVE],
+    question: Some("Which other program on this computer uses the modem?"),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -8,6 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "May this user open the port?",
     settled_by: &[&reads::ALIVE],
     commonness: 2,
+    question: Some("Does it work when the same program runs with all rights?"),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -13,6 +13,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::ALIVE],
     commonness: 3,
     check: Some(Check::Port),
+    question: Some("How is the modem fed and connected, and do its lamps show that it runs?"),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[

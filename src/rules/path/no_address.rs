@@ -8,6 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Has the active context an address?",
     settled_by: &[&reads::SESSIONS],
     beside_connection: true,
+    question: Some("Is it the same after the session is closed and opened again?"),
     clause: "TS 27.007 §10.1.14",
     acts: Acts::Carrier,
     actions: &[

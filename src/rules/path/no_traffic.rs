@@ -10,6 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does anything pass over the link?",
     settled_by: &[&reads::SESSION_PARAMETERS],
     beside_connection: true,
+    question: Some("What fails: names alone, numeric addresses as well, or one destination?"),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[

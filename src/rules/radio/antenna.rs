@@ -15,6 +15,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Branches),
     commonness: 2,
+    question: Some(
+        "Is each antenna cable on its own connector, and is it the same with the two cables swapped?",
+    ),
     clause: PRACTICE,
     acts: Acts::Installer,
     actions: &[Action::step(

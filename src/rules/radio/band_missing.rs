@@ -10,6 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::MODEL, &reads::TECHNOLOGY],
     vendor_read: Some(VendorRead::Bands),
     check: Some(Check::Settings),
+    question: Some("Which region is the modem's variant made for?"),
     clause: "TS 36.101 table 5.5-1",
     acts: Acts::Maker,
     actions: &[

@@ -16,6 +16,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("band NUMBER"),
     commonness: 3,
     check: Some(Check::Settings),
+    question: Some(
+        "Were the bands set by hand, and which bands does the carrier use at this place?",
+    ),
     clause: "TS 36.101 table 5.5-1",
     acts: Acts::Installer,
     actions: &[Action::step(

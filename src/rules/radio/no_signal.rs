@@ -13,6 +13,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     vendor_read: Some(VendorRead::Cell),
     commonness: 4,
     check: Some(Check::Antenna),
+    question: Some(
+        "Is an antenna connected to the main connector, and does a phone with a card of the same carrier have service at the same spot?",
+    ),
     clause: "TS 27.007 §8.5, §8.69",
     acts: Acts::Installer,
     actions: &[

@@ -9,6 +9,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is there interference or load although the level is fair?",
     settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
+    question: Some("Is it the same at another time of day, and with the antenna turned or moved?"),
     clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[

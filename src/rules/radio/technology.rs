@@ -15,6 +15,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("technology"),
     commonness: 5,
     check: Some(Check::Settings),
+    question: Some(
+        "Which technologies does the carrier run at this place, and does the contract include them (LTE-M and NB-IoT apart)?",
+    ),
     clause: "TS 27.007 §5.9 (+WS46)",
     acts: Acts::Installer,
     actions: &[

@@ -11,6 +11,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
     commonness: 2,
+    question: Some("Where is the antenna: indoors, in a metal cabinet, or outside?"),
     clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[

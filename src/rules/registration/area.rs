@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/area",
     asks: "Is this area closed to the card?",
     settled_by: super::refusal::REASONS,
+    question: Some("Does the same card register at another place?"),
     clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[

@@ -7,7 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
     settled_by: super::refusal::REASONS,
-    follow_up: &[&reads::LAST_FAILURE, &reads::CONTEXTS, &reads::AUTHENTICATION],
+    follow_up: &[&reads::CONTEXTS, &reads::AUTHENTICATION, &reads::LAST_FAILURE, &reads::IDENTITY],
     clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[Action::step(

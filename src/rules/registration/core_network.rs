@@ -8,6 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     kind_of: Some(&super::network::RULE),
     asks: "Does the network want the modem on its other core?",
     settled_by: super::refusal::REASONS,
+    question: Some("Does the contract include standalone 5G?"),
     clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[

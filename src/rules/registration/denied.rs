@@ -19,6 +19,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         &reads::CIRCUIT_STATE,
     ],
     commonness: 4,
+    question: Some(
+        "Does the same card register in another device, and another carrier's card in this one?",
+    ),
     clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
     acts: Acts::AccountHolder,
     actions: &[

@@ -10,6 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is the modem on the network but not attached for data?",
     settled_by: &[&reads::ATTACHED, &reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 2,
+    question: Some("Does the contract include data, and was all of its volume or credit used?"),
     clause: "TS 27.007 §10.1.9",
     acts: Acts::Installer,
     actions: &[

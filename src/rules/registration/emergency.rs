@@ -10,6 +10,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/emergency",
     asks: "Is the modem limited to emergency service?",
     settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE, &reads::CHOICE],
+    question: Some(
+        "Did this card ever work in this place, and is it the same with another carrier's card?",
+    ),
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::Installer,
     actions: &[

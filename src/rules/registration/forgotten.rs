@@ -8,6 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     kind_of: Some(&super::network_trouble::RULE),
     asks: "Has the network forgotten the modem?",
     settled_by: super::refusal::REASONS,
+    question: Some("How long does the modem sleep between two transmissions?"),
     clause: super::refusal::CAUSES,
     acts: Acts::Nobody,
     actions: &[

@@ -12,6 +12,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Has the modem stopped looking for a network?",
     settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE, &reads::CHOICE],
     amendment: Some("network"),
+    question: Some(
+        "Does the host's program switch the radio off or choose a network, and what does it send at its start?",
+    ),
     clause: "TS 27.007 §7.2, §7.3, §10.1.22",
     acts: Acts::Installer,
     actions: &[Action::step(

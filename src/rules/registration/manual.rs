@@ -12,6 +12,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("network"),
     commonness: 2,
     check: Some(Check::Settings),
+    question: Some(
+        "Was the network chosen by hand on purpose, and is the device still in the same place?",
+    ),
     clause: "TS 27.007 §7.3",
     acts: Acts::Installer,
     actions: &[Action::step(

@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network-trouble",
     asks: "Is the network congested or failing?",
     settled_by: super::refusal::REASONS,
+    question: Some("Are other devices of the same carrier at this place in the same trouble?"),
     clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[

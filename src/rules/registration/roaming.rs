@@ -17,6 +17,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
         &reads::IDENTITY,
     ],
     commonness: 3,
+    question: Some("Which country is the device in, and does the contract include roaming there?"),
     clause: "TS 24.301 §9.9.3.9 (13); TS 24.008 §10.5.5.14",
     acts: Acts::AccountHolder,
     actions: &[

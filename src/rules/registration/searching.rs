@@ -12,6 +12,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does the modem search without finding its network?",
     settled_by: &[&reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 4,
+    question: Some(
+        "How long has it searched since the start, and does a phone with a card of the same carrier have service at the same spot?",
+    ),
     clause: "TS 27.007 §7.2, §10.1.22",
     acts: Acts::Installer,
     actions: &[

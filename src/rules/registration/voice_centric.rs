@@ -12,6 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does the usage setting make the modem leave the data network?",
     settled_by: &[&reads::USAGE],
     amendment: Some("usage"),
+    question: Some("Does the site need voice, or messages over the circuit domain?"),
     clause: "TS 27.007 §10.1.28; TS 24.301 §4.3",
     acts: Acts::Installer,
     actions: &[
