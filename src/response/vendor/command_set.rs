@@ -26,7 +26,7 @@ pub struct VendorCommandSet {
 impl VendorCommandSet {
     /// A command set of which nothing is known.
     const BLANK: Self = Self {
-        heads: &[],
+        prefixes: &[],
         cell: "",
         bands: None,
         technology: None,
