@@ -1,6 +1,7 @@
 //! Secrets that were sent, and what a recording may hold of the lines around them.
 
 use super::response::result;
+use crate::response::fields;
 
 /// The secrets of one dialogue. Nothing of them is ever written down, whatever the line makes of
 /// an echo.
@@ -37,6 +38,7 @@ impl Secrets {
 
     /// The line as it may be written down.
     pub(super) fn hide(&self, line: &str) -> String {
+        let line = &without_password(line);
         if self.known.is_empty() {
             return line.to_owned();
         }
@@ -49,6 +51,20 @@ impl Secrets {
             return LEFT_OUT.to_owned();
         }
         line.to_owned()
+    }
+}
+
+/// A login without the password that some modems show (TS 27.007 §10.1.31).
+fn without_password(line: &str) -> String {
+    let Some(at) = line.find("+CGAUTH:").map(|at| at + "+CGAUTH:".len()) else {
+        return line.to_owned();
+    };
+    match fields(&line[at..], at).get(3) {
+        Some(password) => {
+            let (before, behind) = (&line[..password.span.start], &line[password.span.end..]);
+            format!("{before}****{behind}")
+        }
+        None => line.to_owned(),
     }
 }
 
@@ -81,6 +97,13 @@ mod tests {
         secrets.settled();
         assert_eq!(secrets.hide("+CSQ: 17,99"), "+CSQ: 17,99");
         assert_eq!(secrets.hide("late: AT+CPIN=\"47"), LEFT_OUT);
+    }
+
+    #[test]
+    fn a_password_that_the_modem_shows_is_not_written_down() {
+        let none = Secrets::default();
+        assert_eq!(none.hide("+CGAUTH: 1,2,\"gauge\",\"rain\""), "+CGAUTH: 1,2,\"gauge\",\"****\"");
+        assert_eq!(none.hide("+CGAUTH: 1,2,\"gauge\""), "+CGAUTH: 1,2,\"gauge\"");
     }
 
     proptest! {

@@ -15,8 +15,10 @@ use std::time::Duration;
 /// the change, reads it back, and proves its effect by waiting for registration and address. Every
 /// change stands in a journal of this computer, from which it can be undone weeks later.
 ///
-/// Exit status: 0 done, read back and online, 1 done and read back but not online, 2 not done, or
-/// not as it should be.
+/// Exit status: 0 done, read back as it was asked, and online; 1 done, but not online, or a part of it
+/// written and not proved, because the modem gives no read-back of it (a password); 2 not done, or not
+/// as it should be. With --undo: 0 put back and read back, 1 the same but for what no command can put
+/// back (a former password), 2 not put back.
 #[derive(Args, Debug)]
 pub(super) struct Amend {
     #[command(subcommand)]
@@ -243,7 +245,7 @@ impl Amend {
         if let Err(error) = journal.note(&identity, &words, state, None) {
             live::say(&format!("mastside: the journal could not be written: {error}"));
         }
-        if let Err(error) = applied {
+        if let Err(error) = &applied {
             let way = undo.map_or_else(String::new, |_| {
                 format!(
                     "; to be sure, put everything back: mastside amend --undo {}",
@@ -252,8 +254,17 @@ impl Amend {
             });
             return refuse(&format!("{error}{way}"));
         }
-        eprintln!("Made and read back.");
-        self.prove(client)
+        let not_proved = applied.unwrap_or_default().not_proved;
+        if not_proved.is_empty() {
+            eprintln!("Made and read back.");
+        } else {
+            let what = plain(&not_proved.join(", ")).into_owned();
+            tell("", &format!("Written, not proved: this modem gives no read-back of {what}."));
+        }
+        match self.prove(client) {
+            Exit::Done if !not_proved.is_empty() => Exit::Fault,
+            exit => exit,
+        }
     }
 
     /// Waits for the effect and says what came of it.

@@ -83,16 +83,26 @@ pub(super) fn put_back(amend: &Amend, file: &Path) -> Exit {
     let mut client = visit.client();
     let exit = match client.wake(amend.line.may_search()) {
         Ok(true) => match undo.put_back(&mut client, &journal, force) {
-            Ok(()) => {
+            Ok(()) if undo.not_put_back.is_empty() => {
                 eprintln!("Put back, and read back: the settings are as they were.");
                 Exit::Done
+            }
+            Ok(()) => {
+                let lost = plain(&undo.not_put_back.join(", ")).into_owned();
+                tell(
+                    "",
+                    &format!(
+                        "Put back, and read back, but for {lost}: its former value is not known here, set it by hand."
+                    ),
+                );
+                Exit::Fault
             }
             Err(error) => refuse(&error.to_string()),
         },
         Ok(false) => refuse("nothing answers on this line; `mastside ports` says why"),
         Err(error) => refuse(&error.to_string()),
     };
-    let state = if exit == Exit::Done { EntryState::Undone } else { EntryState::Failed };
+    let state = if exit != Exit::Unusable { EntryState::Undone } else { EntryState::Failed };
     let modem = undo.modem.clone().unwrap_or_default();
     if let Err(error) = journal.note(&modem, &format!("undo: {}", undo.change), state, None) {
         live::say(&format!("mastside: the journal could not be written: {error}"));

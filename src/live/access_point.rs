@@ -88,6 +88,10 @@ fn log_in(
     };
     let after = format!("{},\"{}\"", login.protocol, login.user);
     amendment.altered.push(Altered { setting, before, after: Some(after) });
-    amendment.steps.push(Step { command: set(&login.password), shown: set("****") });
+    amendment.steps.push(Step {
+        command: set(&login.password),
+        shown: set("****"),
+        secret: Some(login.password.clone()),
+    });
     Ok(())
 }

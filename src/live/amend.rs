@@ -54,12 +54,14 @@ pub struct Step {
     pub command: String,
     /// As it may be shown and written down.
     pub shown: String,
+    /// The secret in it, which no read has to give back.
+    pub secret: Option<String>,
 }
 
 impl Step {
     /// A command without a secret.
     pub(super) fn plain(command: String) -> Self {
-        Self { shown: command.clone(), command }
+        Self { shown: command.clone(), command, secret: None }
     }
 }
 
@@ -272,6 +274,7 @@ fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
         steps: vec![Step {
             command: format!("AT+CPIN=\"{pin}\""),
             shown: "AT+CPIN=\"****\"".into(),
+            secret: Some(pin.to_owned()),
         }],
         attaches: false,
         risk: NOTHING,

@@ -1,7 +1,6 @@
 //! Making a change: written, read back until it is so, and the fresh attach that it needs; only ever
 //! at the modem that it was planned for.
 
-use super::altered::Altered;
 use super::amend::{Amendment, Step};
 use super::cycle_error::CycleError;
 use super::journal::Journal;
@@ -9,9 +8,10 @@ use super::radio_cycle::cycle;
 use super::refusal::Refusal;
 use super::same_modem::SameModem;
 use super::setting::Setting;
+use super::strays::Strays;
+use super::strict::whole_fields;
 use crate::at::{Client, ResultCode};
 use crate::reference::errors::cme;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Gives a setting a value, until two reads in a row say that it has it. With a `step` its command is
 /// sent in any case, because it sets more than can be read.
@@ -45,7 +45,7 @@ pub(super) fn converge(
         };
         modem.check(client)?;
         let response = client.ask_as(&step.command, &step.shown)?;
-        sent |= response.result != ResultCode::Interrupted;
+        sent |= response.result != ResultCode::Interrupted && !is_echoed_damaged(&response);
         refused = refusal(&step.shown, &response);
     }
     let now = setting.read(client)?;
@@ -55,6 +55,15 @@ pub(super) fn converge(
         Some(refused) => Err(refused),
         None => Err(Refusal::NotTaken { name: setting.name(), now }),
     }
+}
+
+/// Whether the modem echoed another command than was sent: a byte was lost on the way to it, or back.
+fn is_echoed_damaged(response: &crate::at::CommandResponse) -> bool {
+    // A command that writes has no information text; a whole echo is left out already.
+    response
+        .lines
+        .iter()
+        .any(|line| line.contains('=') || line.to_ascii_uppercase().contains("AT+"))
 }
 
 /// The refusal in a response, in the modem's words and their meaning; the card's own status of
@@ -97,8 +106,16 @@ pub(super) fn reattach(
     }
 }
 
+/// What was made, and how far it was proved.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Applied {
+    /// What was written and taken without an error, and cannot be read back; empty where every value
+    /// was read back as it was asked.
+    pub not_proved: Vec<String>,
+}
+
 impl Amendment {
-    /// Makes the change and reads it back. A stop waits until that is done.
+    /// Makes the change and reads back exactly what was asked. A stop waits until that is done.
     ///
     /// # Errors
     ///
@@ -108,7 +125,7 @@ impl Amendment {
         client: &mut Client<'_>,
         journal: &Journal,
         modem: &mut SameModem,
-    ) -> Result<(), Refusal> {
+    ) -> Result<Applied, Refusal> {
         if client.is_stopped() {
             return Err(Refusal::Line(crate::at::ClientError::Stopped));
         }
@@ -123,27 +140,34 @@ impl Amendment {
         client: &mut Client<'_>,
         journal: &Journal,
         modem: &mut SameModem,
-    ) -> Result<(), Refusal> {
+    ) -> Result<Applied, Refusal> {
         if self.altered.is_empty() {
             return self.once(client, modem);
         }
-        let contexts = contexts_before(client, &self.altered)?;
+        let mut applied = Applied::default();
+        let strays = Strays::before(client, &self.altered)?;
         for (altered, step) in self.altered.iter().zip(&self.steps) {
             let Some(target) = &altered.after else { continue };
-            let hidden = step.command != step.shown;
-            converge(client, modem, &altered.setting, target, hidden.then_some(step))?;
+            let hidden = step.secret.as_deref();
+            converge(client, modem, &altered.setting, target, hidden.and(Some(step)))?;
+            if let (Setting::Login { context }, Some(password)) = (&altered.setting, hidden)
+                && !password_is_read_back(client, *context, password)?
+            {
+                applied.not_proved.push(format!("the password of context {context}"));
+            }
             if altered.setting == Setting::Functionality && target == "1" {
                 journal.radio_is_on();
             }
         }
-        if let Some(contexts) = contexts {
-            put_back_strays(client, modem, &self.altered, &contexts)?;
+        strays.put_back(client, modem, &self.altered)?;
+        if self.attaches {
+            reattach(client, journal, modem)?;
         }
-        if self.attaches { reattach(client, journal, modem) } else { Ok(()) }
+        Ok(applied)
     }
 
-    /// Sends what is sent once and never again: a PIN.
-    fn once(&self, client: &mut Client<'_>, modem: &mut SameModem) -> Result<(), Refusal> {
+    /// Sends what is sent once and never again: a PIN. The card may be busy with it for a while.
+    fn once(&self, client: &mut Client<'_>, modem: &mut SameModem) -> Result<Applied, Refusal> {
         for step in &self.steps {
             modem.check(client)?;
             let response = client.ask_as(&step.command, &step.shown)?;
@@ -151,12 +175,17 @@ impl Amendment {
                 return Err(Self::with_tries(client, refused));
             }
         }
-        let state = client.ask("AT+CPIN?")?;
-        if state.value("+CPIN") == Some("SIM PIN") {
-            let refused = Refusal::NotTaken { name: "the PIN".into(), now: "asked again".into() };
-            return Err(Self::with_tries(client, refused));
+        let state = super::card::ask_behind_pin(client)?;
+        match state.value("+CPIN") {
+            Some("READY") => Ok(Applied::default()),
+            Some(waits) if waits.starts_with("SIM PIN") || waits.starts_with("SIM PUK") => {
+                let refused = Refusal::NotTaken { name: "the PIN".into(), now: waits.to_owned() };
+                Err(Self::with_tries(client, refused))
+            }
+            _ => Ok(Applied {
+                not_proved: vec!["the PIN: the card's state could not be read".into()],
+            }),
         }
-        Ok(())
     }
 
     /// A refused PIN, with the tries that are left.
@@ -168,30 +197,24 @@ impl Amendment {
     }
 }
 
-/// The contexts before a change of one, because a byte lost on the line can name another.
-pub(super) fn contexts_before(
+/// Whether the modem shows the password of a context, and shows this one; most show none.
+fn password_is_read_back(
     client: &mut Client<'_>,
-    altered: &[Altered],
-) -> Result<Option<BTreeMap<u8, String>>, Refusal> {
-    let one = altered.iter().any(|a| matches!(a.setting, Setting::Context { .. }));
-    one.then(|| super::setting::contexts(client)).transpose()
-}
-
-/// Gives every context that was not meant the value that it had before.
-pub(super) fn put_back_strays(
-    client: &mut Client<'_>,
-    modem: &mut SameModem,
-    altered: &[Altered],
-    before: &BTreeMap<u8, String>,
-) -> Result<(), Refusal> {
-    let now = super::setting::contexts(client)?;
-    let meant = |cid: u8| altered.iter().any(|a| a.setting == Setting::Context { context: cid });
-    let all = before.keys().chain(now.keys()).copied().filter(|cid| !meant(*cid));
-    for context in all.collect::<BTreeSet<u8>>() {
-        let was = before.get(&context).map_or("", String::as_str);
-        if now.get(&context).map_or("", String::as_str) != was {
-            converge(client, modem, &Setting::Context { context }, was, None)?;
-        }
+    context: u8,
+    password: &str,
+) -> Result<bool, Refusal> {
+    let response = client.ask("AT+CGAUTH?")?;
+    let rows = response.values("+CGAUTH").filter_map(whole_fields);
+    let own =
+        rows.filter(|row| row[0].small() == Some(context)).find_map(|row| row.get(3).copied());
+    match own.map(|field| field.text) {
+        Some(shown) if shown == password => Ok(true),
+        // Stars, or nothing, stand for any password.
+        None => Ok(false),
+        Some(shown) if shown.chars().all(|c| c == '*') => Ok(false),
+        Some(_) => Err(Refusal::NotTaken {
+            name: format!("the password of context {context}"),
+            now: "another one".into(),
+        }),
     }
-    Ok(())
 }

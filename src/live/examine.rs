@@ -137,6 +137,9 @@ impl Run<'_, '_> {
         }
         self.progress.asking(command);
         self.asked.push(command.to_owned());
+        if command == "AT+CPIN?" {
+            return super::card::ask(self.client, self.progress).map(Some);
+        }
         self.client.ask(command).map(Some)
     }
 

@@ -2,11 +2,12 @@
 //! and what was put back is read.
 
 use super::altered::Altered;
-use super::apply::{contexts_before, converge, put_back_strays, reattach};
+use super::apply::{converge, reattach};
 use super::journal::Journal;
 use super::modem_identity::Match;
 use super::refusal::Refusal;
 use super::same_modem::SameModem;
+use super::strays::Strays;
 use super::undo::Undo;
 use crate::at::{Client, ClientError};
 
@@ -67,13 +68,11 @@ impl Undo {
         modem: &mut SameModem,
         targets: &[Altered],
     ) -> Result<(), Refusal> {
-        let contexts = contexts_before(client, targets)?;
+        let strays = Strays::before(client, targets)?;
         for target in targets {
             converge(client, modem, &target.setting, &target.before, None)?;
         }
-        if let Some(contexts) = contexts {
-            put_back_strays(client, modem, targets, &contexts)?;
-        }
+        strays.put_back(client, modem, targets)?;
         if self.attaches() { reattach(client, journal, modem) } else { Ok(()) }
     }
 }

@@ -44,6 +44,16 @@ pub enum Refusal {
         /// What it is.
         now: String,
     },
+    /// A damaged command changed something else, which cannot be put back.
+    #[error(
+        "the line damaged a command: {name} was {was:?} and is another one now; its password is not known here, so set it again by hand"
+    )]
+    Stray {
+        /// The setting.
+        name: String,
+        /// What it was.
+        was: String,
+    },
     /// The settings changed since the change that is to be undone.
     #[error("{name} has moved on since the change: it reads {now:?} now")]
     MovedOn {

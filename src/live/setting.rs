@@ -4,8 +4,9 @@
 //! its lines has the form of its clause; what is built on a wrong read would be a wrong undo.
 
 use super::refusal::Refusal;
+use super::strict::{one_of_rows, only, small, whole_fields};
 use crate::at::{Client, CommandResponse};
-use crate::response::{Field, fields};
+use crate::response::Field;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -95,7 +96,7 @@ impl Setting {
             Self::Usage => only(response, "+CEMODE").and_then(|v| small(v, 1)),
             Self::Network => network_value(only(response, "+COPS")?),
             Self::Forbidden => {
-                let row = fields(only(response, "+CRSM")?, 0);
+                let row = whole_fields(only(response, "+CRSM")?)?;
                 let [status, _, digits] = row.as_slice() else { return None };
                 let whole = status.text == "144"
                     && digits.text.len() == 24
@@ -192,13 +193,26 @@ impl Setting {
 
 /// Every defined context, read until two reads in a row agree.
 pub(super) fn contexts(client: &mut Client<'_>) -> Result<BTreeMap<u8, String>, Refusal> {
-    let command = "AT+CGDCONT?";
+    all_of(client, "AT+CGDCONT?", "+CGDCONT", |context| Setting::Context { context })
+}
+
+/// The login of every context, read until two reads in a row agree.
+pub(super) fn logins(client: &mut Client<'_>) -> Result<BTreeMap<u8, String>, Refusal> {
+    all_of(client, "AT+CGAUTH?", "+CGAUTH", |context| Setting::Login { context })
+}
+
+fn all_of(
+    client: &mut Client<'_>,
+    command: &str,
+    prefix: &str,
+    setting: fn(u8) -> Setting,
+) -> Result<BTreeMap<u8, String>, Refusal> {
     let mut before = None;
     for _ in 0..READS {
         let response = client.ask(command)?;
-        let numbers = response.rows("+CGDCONT").filter_map(|row| row.first()?.small());
+        let numbers = response.rows(prefix).filter_map(|row| row.first()?.small());
         let now = numbers
-            .map(|context| Some((context, Setting::Context { context }.value(&response)?)))
+            .map(|number| Some((number, setting(number).value(&response)?)))
             .collect::<Option<BTreeMap<u8, String>>>()
             .filter(|_| response.is_ok());
         match now {
@@ -207,54 +221,6 @@ pub(super) fn contexts(client: &mut Client<'_>) -> Result<BTreeMap<u8, String>, 
         }
     }
     Err(Refusal::Unreadable(command.to_owned()))
-}
-
-/// The value of the only line that has a prefix; `None` where there are none or several.
-fn only<'r>(response: &'r CommandResponse, prefix: &str) -> Option<&'r str> {
-    let mut values = response.values(prefix);
-    let first = values.next()?;
-    values.next().is_none().then_some(first)
-}
-
-/// A value that is one small number with at most so many fields.
-fn small(value: &str, most: usize) -> Option<String> {
-    let row = fields(value, 0);
-    let first = row.first().filter(|f| !f.quoted && row.len() <= most)?;
-    first.small().map(|n| n.to_string())
-}
-
-/// The value for a number among rows that begin with one; the outer `None` where a row has another
-/// form, or where a line that may be a damaged row stands among them.
-fn one_of_rows(
-    response: &CommandResponse,
-    prefix: &str,
-    wanted: u8,
-    value: fn(&[Field<'_>]) -> Option<String>,
-) -> Option<Option<String>> {
-    // Codes that come by themselves have a prefix of their own; a row with a damaged one is no code.
-    let damaged = |line: &String| match line.split_once(':') {
-        Some((head, _)) if head == prefix => false,
-        Some((head, _)) => {
-            !head.starts_with(['+', '^', '*', '%', '$', '#'])
-                || strsim::levenshtein(head, prefix) <= 2
-        }
-        None => true,
-    };
-    if response.lines.iter().any(damaged) {
-        return None;
-    }
-    let mut found = None;
-    for row in response.rows(prefix) {
-        let context = row.first().filter(|f| !f.quoted)?.small()?;
-        let value = value(&row[1..])?;
-        if context == wanted {
-            if found.is_some() {
-                return None;
-            }
-            found = Some(value);
-        }
-    }
-    Some(found)
 }
 
 /// `<type>,<name>` of a context, and what stands behind them where it is not the default.
@@ -284,16 +250,18 @@ fn context_value(row: &[Field<'_>]) -> Option<String> {
 /// `0`, or protocol and user.
 fn login_value(row: &[Field<'_>]) -> Option<String> {
     let protocol = row.first().filter(|f| !f.quoted)?.small()?;
-    match (protocol, row.get(1)) {
+    match (protocol, &row[1..]) {
+        // What stands behind it counts for nothing without authentication.
         (0, _) => Some("0".into()),
-        (1..=3, Some(user)) => Some(format!("{protocol},\"{}\"", user.text)),
+        // The password stands behind it in some modems; whether it is right is asked elsewhere.
+        (1..=3, [user] | [user, _]) if user.quoted => Some(format!("{protocol},\"{}\"", user.text)),
         _ => None,
     }
 }
 
 /// `0`, `2`, or mode, format and network; the technology in use is no part of the setting.
 fn network_value(value: &str) -> Option<String> {
-    let row = fields(value, 0);
+    let row = whole_fields(value)?;
     let mode = row.first().filter(|f| !f.quoted)?.small()?;
     match (mode, row.get(1), row.get(2)) {
         (0, ..) => Some("0".into()),

@@ -18,6 +18,9 @@ pub struct Undo {
     pub change: String,
     /// The commands that put it back.
     pub commands: Vec<String>,
+    /// What the change altered and no command puts back, by name; none in files of earlier versions.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_put_back: Vec<String>,
     /// The modem that was changed; none in files of earlier versions.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub modem: Option<ModemIdentity>,
@@ -61,17 +64,15 @@ impl Amendment {
     /// The file that undoes it; `None` where it cannot be undone.
     pub fn undo_file(&self, made: String, modem: ModemIdentity) -> Option<Undo> {
         let commands = self.undo();
+        let (back, lost): (Vec<_>, Vec<_>) =
+            self.altered.iter().partition(|a| a.setting.write(&a.before).is_some());
         (!commands.is_empty()).then(|| Undo {
             made,
             change: format!("{} became {}", self.now, self.then),
             commands,
             modem: Some(modem),
-            setting: self
-                .altered
-                .iter()
-                .filter(|a| a.setting.write(&a.before).is_some())
-                .cloned()
-                .collect(),
+            setting: back.into_iter().cloned().collect(),
+            not_put_back: lost.into_iter().map(|a| a.setting.name()).collect(),
         })
     }
 }
@@ -101,6 +102,7 @@ mod tests {
                 commands: vec![command.into()],
                 modem: None,
                 setting: Vec::new(),
+                not_put_back: Vec::new(),
             };
             assert!(undo.targets().is_err(), "{command}");
         }

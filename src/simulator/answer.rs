@@ -209,6 +209,7 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
         ("+CGAUTH", "?") => Ok(s
             .contexts
             .keys()
+            .chain(s.logins.keys().filter(|cid| !s.contexts.contains_key(cid)))
             .map(|cid| {
                 let login = s.logins.get(cid).map(|(protocol, user)| (*protocol, &**user));
                 response::authentication(*cid, login)
@@ -312,12 +313,16 @@ fn set_value(
             let cid = row.first().and_then(|f| f.small()).ok_or(Some(50))?;
             let texts: Vec<&str> = row.iter().map(|f| f.text).collect();
             match texts.as_slice() {
-                [_, "0", ..] => {
+                [_, "0"] | [_] => {
                     modem.settings.logins.remove(&cid);
+                    modem.settings.passwords.remove(&cid);
                 }
-                [_, protocol, user, _] => {
-                    let protocol = protocol.parse().map_err(|_| Some(50))?;
+                // Without a password it is empty (TS 27.007 §10.1.31).
+                [_, protocol, user, rest @ ..] if rest.len() < 2 => {
+                    let protocol: u8 = protocol.parse().map_err(|_| Some(50))?;
                     modem.settings.logins.insert(cid, (protocol, (*user).to_owned()));
+                    let password = rest.first().copied().unwrap_or_default().to_owned();
+                    modem.settings.passwords.insert(cid, password);
                 }
                 _ => return Err(Some(50)),
             }

@@ -29,6 +29,8 @@ pub struct Settings {
     pub stored: BTreeMap<String, String>,
     /// Authentication by context: protocol and user.
     pub logins: BTreeMap<u8, (u8, String)>,
+    /// Passwords by context; no response shows them.
+    pub passwords: BTreeMap<u8, String>,
     /// Whether packet service is attached by command.
     pub attach_wanted: bool,
     /// Forbidden networks of the card.
@@ -99,6 +101,7 @@ impl Modem {
                 .collect(),
             stored: d.stored.clone(),
             logins: BTreeMap::new(),
+            passwords: BTreeMap::new(),
             attach_wanted: true,
             forbidden: scenario.card.forbidden.clone(),
             card: scenario.card.state,

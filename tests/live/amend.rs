@@ -132,6 +132,66 @@ fn a_login_is_set_without_its_password_being_written_down() {
     assert!(!written.contains("hunter"), "{written}");
 }
 
+/// A modem that takes a login with a comma, a quote or a letter less.
+#[test]
+fn a_login_is_never_called_proved_and_a_damaged_row_never_read_back() {
+    let login = Login { protocol: 2, user: "gauge".into(), password: "hunter".into() };
+    let what = Change::AccessPoint {
+        context: 1,
+        name: "gauge.example".into(),
+        address: None,
+        login: Some(login),
+    };
+    let (_, made, ..) = change("healthy", &what);
+    assert!(made.is_ok(), "{made:?}");
+    assert_eq!(NOT_PROVED.with(std::cell::RefCell::take), ["the password of context 1"]);
+    for (row, proved) in
+        [("+CGAUTH: 1,2,\"gauge\",\"hunter\"", true), ("+CGAUTH: 1,2,\"gauge\",\"******\"", false)]
+    {
+        let mut shows = scenario("healthy");
+        shows.modem.replies.insert("AT+CGAUTH?".into(), vec![row.into()]);
+        let mut modem = Modem::new(shows);
+        let (_folder, journal) = journal();
+        let stop = AtomicBool::new(false);
+        let (made, text, _) = with_client(&mut modem, &stop, |c| make(c, &what, &journal));
+        assert!(made.is_ok(), "{made:?}\n{text}");
+        assert_eq!(NOT_PROVED.with(std::cell::RefCell::take).is_empty(), proved, "{row}");
+        assert!(!text.contains("hunter"), "{text}");
+    }
+    for row in [
+        "+CGAUTH: 1,2\"gauge\"",
+        "+CGAUTH: 1,2,\"gauge\"\"hunter\"",
+        "+CGAUTH: 1,2,\"gauge",
+        "+CGAUTH: 1,2,\"gauge\",\"other\"",
+    ] {
+        let mut shows = scenario("healthy");
+        shows.modem.replies.insert("AT+CGAUTH?".into(), vec![row.into()]);
+        let mut modem = Modem::new(shows);
+        let (_folder, journal) = journal();
+        let stop = AtomicBool::new(false);
+        let (made, ..) = with_client(&mut modem, &stop, |c| make(c, &what, &journal));
+        assert!(made.is_err(), "{row}: {made:?}");
+    }
+}
+
+/// The former password is known to nobody, so the undo says what it leaves.
+#[test]
+fn an_undo_names_the_login_that_it_cannot_put_back() {
+    let login = |user: &str| Login { protocol: 1, user: user.into(), password: "rain".into() };
+    let what = |user| Change::AccessPoint {
+        context: 1,
+        name: "other.example".into(),
+        address: None,
+        login: Some(login(user)),
+    };
+    let mut modem = Modem::new(scenario("healthy"));
+    let (_folder, journal) = journal();
+    let stop = AtomicBool::new(false);
+    let mut made = |user| with_client(&mut modem, &stop, |c| make(c, &what(user), &journal)).0;
+    assert!(made("first").unwrap().unwrap().not_put_back.is_empty());
+    assert_eq!(made("second").unwrap().unwrap().not_put_back, ["the login of context 1"]);
+}
+
 /// The first answer comes after 2.6 s, when three bare `AT` are under way.
 #[test]
 fn a_late_first_answer_never_loses_an_undo() {

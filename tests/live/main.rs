@@ -94,13 +94,16 @@ fn make(
     let undo = amendment.undo_file("now".into(), same.identity().clone());
     // An undo file is written before anything is changed, and stays whatever becomes of the change.
     UNDO.with(|kept| kept.replace(undo.clone()));
-    amendment.apply(client, journal, &mut same)?;
+    let applied = amendment.apply(client, journal, &mut same)?;
+    NOT_PROVED.with(|kept| kept.replace(applied.not_proved));
     Ok(undo)
 }
 
 thread_local! {
     /// The modem that the last change was planned for.
     static PLANNED: std::cell::RefCell<Option<ModemIdentity>> = const { std::cell::RefCell::new(None) };
+    /// What of the last change was written and not proved.
+    static NOT_PROVED: std::cell::RefCell<Vec<String>> = const { std::cell::RefCell::new(Vec::new()) };
     /// The undo file of the last change, as it lies on the disk.
     static UNDO: std::cell::RefCell<Option<Undo>> = const { std::cell::RefCell::new(None) };
 }
