@@ -5,6 +5,7 @@
 //! line.
 
 mod answer;
+mod card;
 mod dialogue;
 mod fault;
 mod line;
