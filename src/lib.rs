@@ -94,6 +94,7 @@ pub mod live;
 pub mod lookup;
 pub mod plot;
 pub mod port;
+pub(crate) mod private_file;
 pub mod random;
 pub mod reading;
 pub mod redact;

@@ -221,7 +221,7 @@ impl Amend {
         if let Some(undo) = &undo {
             let written =
                 toml::to_string_pretty(undo).map_err(|e| e.to_string()).and_then(|text| {
-                    let file = crate::live::create_private_file(undo_path);
+                    let file = crate::private_file::create(undo_path);
                     let write = |mut f: std::fs::File| {
                         f.write_all(text.as_bytes()).and_then(|()| f.sync_data())
                     };

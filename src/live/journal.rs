@@ -5,7 +5,7 @@
 //! again; `radio-off/` has one file for each radio, written before it is switched off.
 
 use super::modem_identity::{Key, ModemIdentity};
-use super::private_file;
+use crate::private_file;
 use super::undo::Undo;
 use serde::{Deserialize, Serialize};
 use std::io::{self, Write};

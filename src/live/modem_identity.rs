@@ -33,7 +33,7 @@ impl Key {
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
                 let mut key = [0; 32];
                 getrandom::fill(&mut key).map_err(|e| io::Error::other(e.to_string()))?;
-                super::private_file::create(&path)?.write_all(&key)?;
+                crate::private_file::create(&path)?.write_all(&key)?;
                 Ok(Self(key))
             }
             Err(error) => Err(error),

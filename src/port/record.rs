@@ -19,13 +19,13 @@ impl Recorder {
         Self::default()
     }
 
-    /// Writes to a new file too; an existing one is never replaced.
+    /// Writes to a new file too, which its owner alone can read; an existing one is never replaced.
     ///
     /// # Errors
     ///
     /// What the system says.
     pub fn to_file(path: &Path) -> io::Result<Self> {
-        let file = File::options().write(true).create_new(true).open(path)?;
+        let file = crate::private_file::create(path)?;
         Ok(Self { file: Some(file), text: String::new() })
     }
 
