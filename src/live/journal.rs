@@ -5,8 +5,8 @@
 //! again; `radio-off/` has one file for each radio, written before it is switched off.
 
 use super::modem_identity::{Key, ModemIdentity};
-use crate::private_file;
 use super::undo::Undo;
+use crate::private_file;
 use serde::{Deserialize, Serialize};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
