@@ -54,7 +54,7 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
         let body_at = line.text_at + (line.text.len() - line.text.trim_start().len());
         let row = fields(body, body_at);
         let response = Response {
-            prefix: prefix,
+            prefix,
             form: Form::Read,
             request: command,
             body,
