@@ -291,7 +291,7 @@ fn bad_lines_of_every_kind_are_left_out_and_said_with_their_number() {
             sample(3, &|s| s["position"]["latitude"] = 91.into()),
             "line 4: latitude 91 lies outside -90 to 90 degrees",
         ),
-        (good(2), "line 4: sample 2 stands in the file twice; left out"),
+        (good(2), "line 4: sample 2 is in the file twice; left out"),
         (
             sample(3, &|s| s["at"] = "2080-01-01T00:00:00Z".into()),
             "line 4: the clock jumps from 2026-05-04 08:00:02 to 2080-01-01 00:00:00; left out",

@@ -23,7 +23,7 @@ pub fn check(profiles: &ProfileStore) -> Vec<LoadError> {
                     profiles,
                     read,
                     prefix,
-                    format!("the cards {prefix} are claimed by `{}` too, and nothing tells the two apart; add gid1, provider_name or iccid", other.carrier.name),
+                    format!("the cards {prefix} are claimed by `{}` too, and nothing separates the two; add gid1, provider_name or iccid", other.carrier.name),
                 )),
                 _ => {
                     claims.insert(claim, read);
@@ -39,7 +39,7 @@ fn one(profiles: &ProfileStore, read: &StoredProfile, errors: &mut Vec<LoadError
     let carrier = &read.carrier;
     let mut say = |word: &str, problem: String| errors.push(point(profiles, read, word, problem));
     if carrier.name.trim().is_empty() || carrier.name.chars().any(char::is_control) {
-        say("name", "the name is empty or holds control characters".into());
+        say("name", "the name is empty or has control characters".into());
     }
     for code in carrier.networks.iter().chain(&carrier.equivalent).chain(&carrier.roaming.partners)
     {

@@ -191,7 +191,7 @@ impl Match {
         known.network = self.network.or(known.network);
         if known == Known::default() {
             eprintln!(
-                "mastside: nothing is known of the card; give --imsi, --iccid, --gid1, --spn or a capture that holds them"
+                "mastside: nothing is known of the card; give --imsi, --iccid, --gid1, --spn or a capture that has them"
             );
             return Exit::Unusable;
         }
@@ -268,7 +268,7 @@ impl Import {
                     .is_none_or(|p| i.carrier.name.to_lowercase().contains(&p.to_lowercase()))
         });
         if found.is_empty() {
-            eprintln!("mastside: the data set holds no such provider");
+            eprintln!("mastside: the data set has no such provider");
             return Exit::Fault;
         }
         let written = std::fs::metadata(&self.file).and_then(|m| m.modified());

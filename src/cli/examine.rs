@@ -152,7 +152,7 @@ impl Examine {
 
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
 fn notes(explanation: &Explanation<'_>, recording: &str, line: &str) -> String {
-    let mut notes = format!("The dialogue is in {recording}; it holds identities in full.\n");
+    let mut notes = format!("The dialogue is in {recording}; it contains identities in full.\n");
     if let Some(change) = explanation.verdict().root().and_then(|j| j.rule.amendment) {
         notes.push_str(&format!(
             "To mend it, with an undo, shown first: mastside amend {change} {line}\n"

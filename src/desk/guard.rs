@@ -140,7 +140,7 @@ fn refused(guard: &Guard, request: &Request) -> Option<Response> {
     if length.is_some_and(|length| length > LARGEST) {
         return Some(refuse(StatusCode::PAYLOAD_TOO_LARGE, super::pages::TOO_LARGE));
     }
-    let words = "Open the address that the desk printed when it started; it holds the key.";
+    let words = "Open the address that the desk printed when it started; it contains the key.";
     (!guard.has_cookie(request.headers())).then(|| refuse(StatusCode::FORBIDDEN, words))
 }
 

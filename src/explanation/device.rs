@@ -73,7 +73,7 @@ pub(super) fn remarks(devices: &[Device], chosen: usize) -> Vec<Remark> {
         .map(|(at, device)| Remark {
             kind: Kind::Text,
             text: format!(
-                "The text holds the output of {count} modems; the verdict is that of number {}. Of number {}: {}",
+                "The text has the output of {count} modems; the verdict is that of number {}. Of number {}: {}",
                 chosen + 1,
                 at + 1,
                 device.verdict.summary

@@ -23,8 +23,8 @@ const MOST: usize = 3;
 const PLAIN: &[(&str, &str)] = &[
     ("access point name", "access point name (APN, the name that your carrier gives for data)"),
     (
-        "for voice or emergency calls and stands on the context",
-        "for calls and stands in the setting",
+        "for voice or emergency calls and is set on the context",
+        "for calls and is in the setting",
     ),
     ("the attach", "the connection to the network"),
     ("No context is defined", "No data connection is set up"),

@@ -42,7 +42,7 @@ impl Undo {
             Match::OtherModem => return Err(Refusal::OtherModem("another modem")),
             Match::OtherCard => return Err(Refusal::OtherModem("another card in the modem")),
             Match::Unknown => {
-                return Err(Refusal::OtherModem("a modem that cannot be told from another"));
+                return Err(Refusal::OtherModem("a modem that cannot be identified"));
             }
         }
         for target in &targets {

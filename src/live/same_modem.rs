@@ -50,7 +50,7 @@ impl SameModem {
             Match::Same => Ok(()),
             Match::OtherModem => Err(Refusal::OtherModem("another modem")),
             Match::OtherCard => Err(Refusal::OtherModem("another card in the modem")),
-            Match::Unknown => Err(Refusal::OtherModem("a modem that cannot be told from another")),
+            Match::Unknown => Err(Refusal::OtherModem("a modem that cannot be identified")),
         }
     }
 }

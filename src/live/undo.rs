@@ -41,7 +41,7 @@ impl Undo {
             let plain = !command.contains([';', '\r', '\n']);
             let Some((setting, before)) = Setting::of_command(command).filter(|_| plain) else {
                 return Err(Refusal::Impossible(format!(
-                    "the file holds a command that no undo of this program holds: {command}"
+                    "the file has a command that no undo of this program has: {command}"
                 )));
             };
             found.push(Altered { setting, before, after: None });

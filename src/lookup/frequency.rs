@@ -113,7 +113,7 @@ pub fn frequency(text: &str) -> Found {
             .flat_map(|b| [Some(b.downlink), b.uplink].into_iter().flatten())
             .map(|e| khz.clamp(e.low_khz, e.high_khz))
             .min_by_key(|k| k.abs_diff(khz));
-        let problem = Problem::new(format!("no band of any system holds {} MHz", mhz(khz)));
+        let problem = Problem::new(format!("no band of any system contains {} MHz", mhz(khz)));
         return Err(near.map_or(problem.clone(), |near| problem.near(format!("{} MHz", mhz(near)))));
     }
     let mut answer = Answer::new(

@@ -51,7 +51,7 @@ fn answer(input: &str, word: &StatusWord, lists: &[&str]) -> Answer {
         .line("how sure", strength)
         .line("only", place(word.place))
         .line("printed behind", word.keys.join(", "))
-        .line("stands in", lists.join(", "));
+        .line("used by", lists.join(", "));
     match word.source() {
         Some(source) => answer.source(source),
         None => answer,

@@ -52,7 +52,7 @@ pub enum OpenError {
     #[error("{0}: there is no such port")]
     Missing(String),
     /// Another program holds it.
-    #[error("{0}: another program holds the port{1}")]
+    #[error("{0}: another program uses the port{1}")]
     Busy(String, String),
     /// No permission.
     #[error(

@@ -77,7 +77,7 @@ pub fn use_directory(directory: &Path) -> Result<(), TableError> {
         texts.insert(table.name(), text);
     }
     if texts.is_empty() {
-        return Err(fail(directory, format!("holds no table; there are {}", names())));
+        return Err(fail(directory, format!("has no table; there are {}", names())));
     }
     table::replace(texts)
 }

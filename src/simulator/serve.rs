@@ -61,7 +61,7 @@ impl Stage {
             Ok(there) if !there.is_symlink() => {
                 return Err(io::Error::new(
                     io::ErrorKind::AlreadyExists,
-                    "something that is no link stands there",
+                    "something that is no link is there already",
                 ));
             }
             _ => {}

@@ -83,7 +83,7 @@ impl Check {
         values(&sample.levels)?;
         place(sample.position.as_ref())?;
         if !self.note(sample.number) {
-            return Err(format!("sample {} stands in the file twice; left out", sample.number));
+            return Err(format!("sample {} is in the file twice; left out", sample.number));
         }
         let Some((number, at, pass)) = self.last else {
             self.last = Some((sample.number, sample.at, sample.pass));
@@ -92,7 +92,7 @@ impl Check {
         if sample.number < number {
             self.misplaced += 1;
             return Err(format!(
-                "sample {} stands behind sample {number}, and it was taken before; left out",
+                "sample {} comes after sample {number}, and it was taken before; left out",
                 sample.number
             ));
         }

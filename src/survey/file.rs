@@ -40,7 +40,7 @@ pub enum FileError {
     },
     /// Its lines are not in the order of time.
     #[error(
-        "{path:?}: {misplaced} of {samples} samples stand in the wrong order, and bounds need the order of time: sort the lines by their `number`"
+        "{path:?}: {misplaced} of {samples} samples are in the wrong order, and bounds need the order of time: sort the lines by their `number`"
     )]
     Disordered {
         /// The file.

@@ -319,11 +319,11 @@ mod tests {
         assert_eq!((doubled.samples, doubled.problems.count), (30, 30));
         assert_eq!(
             doubled.problems.first[0].to_string(),
-            "line 32: sample 1 stands in the file twice; left out"
+            "line 32: sample 1 is in the file twice; left out"
         );
         samples.reverse();
         std::fs::write(&path, format!("{head}{}", text(&samples))).unwrap();
         let refused = read(&path).unwrap_err().to_string();
-        assert!(refused.contains("29 of 30 samples stand in the wrong order"), "{refused}");
+        assert!(refused.contains("29 of 30 samples are in the wrong order"), "{refused}");
     }
 }

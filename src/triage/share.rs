@@ -45,8 +45,8 @@ impl Shared {
         let percent = |share: f64| format!("{:.0}", share * 100.0);
         let together = match named.len() {
             1 => "",
-            2 => " (these two come together, so which of them matters cannot be told)",
-            _ => " (these come together, so which of them matters cannot be told)",
+            2 => " (these two come together, so which of them matters cannot be decided)",
+            _ => " (these come together, so which of them matters cannot be decided)",
         };
         format!(
             "{} of {} failing sites have {}{together}; {} of {} healthy ones do: {} points more (95 % bounds {} to {}; chance {})",

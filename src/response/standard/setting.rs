@@ -30,7 +30,7 @@ pub(crate) static CLOCK: Family = Family {
     prefixes: &["+CTZV", "+CTZE", "+CTZEU", "+NITZ", "*PSUTTZ", "^NWTIME"],
     request: "",
     source: "TS 27.007 §8.41; makers' own forms beside it",
-    about: "the network told its time",
+    about: "the network's time",
     yields: &[],
     read: clock,
 };

@@ -14,7 +14,7 @@ use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family =
-    family(&["!PCINFO"], "!PCINFO?", "what holds the radio off", &[], read);
+    family(&["!PCINFO"], "!PCINFO?", "what keeps the radio off", &[], read);
 
 /// The labels of the line that names what holds the radio off, by firmware.
 const VOTES: [&str; 2] = ["LPM voters", "LPM force flags"];

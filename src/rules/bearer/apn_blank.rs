@@ -35,7 +35,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     let Some(context) = super::session::attach_context(site) else { return no_context(site) };
     if !context.value.apn.trim().is_empty() {
-        return Judgement::RuledOut(context.says("an access point name stands there"));
+        return Judgement::RuledOut(context.says("the context has an access point name"));
     }
     match super::session::session_reject(site).filter(|o| o.value.cause == 27) {
         Some(o) => holds(

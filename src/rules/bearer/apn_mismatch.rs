@@ -77,7 +77,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         };
         return holds(
             certainty,
-            format!("A template's placeholder stands where the access point name belongs: {name}"),
+            format!("The access point name is a template's placeholder: {name}"),
             vec![context.says("a placeholder, not a carrier's name")],
         );
     }
@@ -93,7 +93,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         return holds(
             Certainty::Likely,
             format!(
-                "The name {name} is for voice or emergency calls and stands on the context that the attach uses."
+                "The name {name} is for voice or emergency calls and is set on the context that the attach uses."
             ),
             vec![context.says("a name for another use than data")],
         );
@@ -158,10 +158,10 @@ fn against_intention(
     Some(holds(
         Certainty::Likely,
         format!(
-            "The name meant is `{}`, and the modem still holds `{}`.",
+            "The name meant is `{}`, and the modem still has `{}`.",
             meant.value, context.value.apn
         ),
-        vec![context.says("the name that the modem holds"), meant.says("the name that is meant")],
+        vec![context.says("the name that the modem has"), meant.says("the name that is meant")],
     ))
 }
 

@@ -99,7 +99,7 @@ fn right_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
     Some(holds(
         Certainty::Likely,
         format!(
-            "The right access point name stands on context {}, and the attach uses context {}.",
+            "The right access point name is set on context {}, and the attach uses context {}.",
             other.value.cid, attach.value.cid
         ),
         vec![other.says("the carrier's name"), attach.says("the context that the attach uses")],

@@ -51,7 +51,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             Certainty::Certain,
             format!("The card's own list forbids its home network {code}."),
             vec![
-                list.says("the home network stands on the forbidden list"),
+                list.says("the home network is on the forbidden list"),
                 imsi.says("the home network's code opens the subscriber number"),
             ],
         );

@@ -47,8 +47,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.device.radio_held.latest().filter(|o| o.value == Holder::Heat) {
         return holds(
             Certainty::Certain,
-            "The modem holds its radio off because it is too hot.",
-            vec![o.says("temperature holds the radio off")],
+            "The modem keeps its radio off because it is too hot.",
+            vec![o.says("temperature keeps the radio off")],
         );
     }
     let (Some((Some(degrees), o)), Some(limit)) =

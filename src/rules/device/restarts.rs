@@ -66,8 +66,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = site.device.radio_held.latest().filter(|o| o.value == Holder::Supply) {
         return holds(
             Certainty::Certain,
-            "The modem holds its radio off for its supply voltage.",
-            vec![o.says("the supply holds the radio off")],
+            "The modem keeps its radio off because of its supply voltage.",
+            vec![o.says("the supply keeps the radio off")],
         );
     }
     let mut unordered = None;

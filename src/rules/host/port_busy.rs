@@ -17,7 +17,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     explains: super::consequences::WITHOUT_PORT,
     page: include_str!("port_busy.md"),
     judge: |site| {
-        super::port::reported(site, &[Host::PortBusy], "Another program holds the modem's port.")
+        super::port::reported(site, &[Host::PortBusy], "Another program uses the modem's port.")
     },
     ..Rule::BLANK
 };

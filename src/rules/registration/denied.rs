@@ -60,7 +60,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((RegistrationStatus::Denied, evidence)) if site.stat(Domain::Circuit).is_none() => {
             holds(
                 Certainty::Likely,
-                "The network refuses the modem, as the device tells it in words.",
+                "The network refuses the modem, as the device says in words.",
                 vec![evidence],
             )
         }
