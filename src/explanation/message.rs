@@ -22,10 +22,7 @@ const MOST: usize = 3;
 /// Technical words, and what a customer understands.
 const PLAIN: &[(&str, &str)] = &[
     ("access point name", "access point name (APN, the name that your carrier gives for data)"),
-    (
-        "for voice or emergency calls and is set on the context",
-        "for calls and is in the setting",
-    ),
+    ("for voice or emergency calls and is set on the context", "for calls and is in the setting"),
     ("the attach", "the connection to the network"),
     ("No context is defined", "No data connection is set up"),
     ("of the context", "of the data connection"),
