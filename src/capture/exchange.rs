@@ -28,6 +28,15 @@ impl Ending {
     }
 }
 
+/// A line of the text in which words stand beside a response.
+#[derive(Clone, Copy, Debug)]
+pub struct Sentence<'t> {
+    /// The whole line.
+    pub text: &'t str,
+    /// Where it begins in the plain text.
+    pub at: usize,
+}
+
 /// A line of an answer.
 #[derive(Clone, Copy, Debug)]
 pub struct Line<'t> {
@@ -39,8 +48,8 @@ pub struct Line<'t> {
     pub text_at: usize,
     /// Where prefix and text stand in the plain text.
     pub span: Span,
-    /// Whether it stands among the words of a sentence.
-    pub in_sentence: bool,
+    /// The sentence among whose words it stands.
+    pub sentence: Option<Sentence<'t>>,
     /// When it was logged.
     pub at: Option<Stamp>,
     /// How it ends.
@@ -80,6 +89,8 @@ pub struct Exchange<'a, 't> {
     pub outcome: Outcome<'t>,
     /// Where the result stands.
     pub outcome_span: Span,
+    /// The sentence among whose words the result stands.
+    pub outcome_sentence: Option<Sentence<'t>>,
     /// When the last line was logged.
     pub at: Option<Stamp>,
     /// Whether the text begins with it and without its command: lines of a list may be missing.
@@ -114,13 +125,16 @@ pub(super) struct Gatherer<'t, F> {
     text_end: Option<usize>,
     /// Whether an exchange was handed out.
     any: bool,
+    /// The sentence in which the item stands that was taken last.
+    sentence: Option<Sentence<'t>>,
 }
 
 impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
     /// Starts with nothing gathered of a text.
     pub(super) fn new(text: &str, done: F) -> Self {
         let text_end = Some(text.len()).filter(|_| !text.ends_with(['\n', '\r']));
-        Self { done, lines: Vec::with_capacity(8), command: None, at: None, text_end, any: false }
+        let lines = Vec::with_capacity(8);
+        Self { done, lines, command: None, at: None, text_end, any: false, sentence: None }
     }
 
     /// Takes an item of a line that begins at `base` in the plain text.
@@ -130,6 +144,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         }
         let span = Span::new(base + item.start, base + item.end);
         let text = &line[item.text_at..item.end.max(item.text_at)];
+        self.sentence = item.in_sentence.then_some(Sentence { text: line, at: base });
         match item.kind {
             // A command named in a sentence was not sent now.
             Kind::Command if item.in_sentence => {}
@@ -139,7 +154,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
                 text,
                 text_at: base + item.text_at,
                 span,
-                in_sentence: item.in_sentence,
+                sentence: self.sentence,
                 at,
                 ending: Ending::of(text, self.text_end == Some(span.end)),
             }),
@@ -171,7 +186,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         let span = Span::new(base, base + text.len());
         let ending = Ending::of(text, self.text_end == Some(span.end));
         let prefix = "";
-        self.lines.push(Line { prefix, text, text_at: base, span, in_sentence: false, at, ending });
+        self.lines.push(Line { prefix, text, text_at: base, span, sentence: None, at, ending });
     }
 
     /// Hands out a line of words.
@@ -201,6 +216,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             lines: &self.lines,
             outcome,
             outcome_span,
+            outcome_sentence: self.sentence.filter(|_| outcome != Outcome::Missing),
             at: self.at,
             begins_cut: command.is_none() && !self.any,
             ends_cut,

@@ -25,6 +25,7 @@ mod sentence;
 mod spelled_controls;
 mod stamp;
 mod starts;
+mod tag;
 mod terminal_sequences;
 mod word_wrap;
 
@@ -32,10 +33,11 @@ mod word_wrap;
 mod tests;
 
 pub use decode::{DecodeError, decode};
-pub use exchange::{Ending, Exchange, Line, Outcome, Piece};
+pub use exchange::{Ending, Exchange, Line, Outcome, Piece, Sentence};
 pub use passes::{PASSES, Pass};
 pub use sentence::words;
 pub use stamp::Stamp;
+pub(crate) use tag::{KINDS as TAG_KINDS, Kind as TagKind, Tag};
 
 use crate::span::Span;
 use exchange::Gatherer;
@@ -80,15 +82,35 @@ impl<'t> Capture<'t> {
 
     /// Reads through the text from its oldest line to its newest, handing out the exchanges in order, and the lines of words in between.
     pub fn read<'s>(&'s self, piece: impl FnMut(Piece<'_, 's>)) {
+        self.read_lines(|_| true, piece);
+    }
+
+    /// Reads the lines that are of one part: those whose start in the plain text `is_of` says so.
+    pub(crate) fn read_lines<'s>(
+        &'s self,
+        is_of: impl Fn(usize) -> bool,
+        piece: impl FnMut(Piece<'_, 's>),
+    ) {
         let text = self.plain.text();
         let mut gather = Gatherer::new(text, piece);
         for part in order::parts(text) {
             for line in mapped::lines(&text[part.clone()]) {
                 let start = part.start + line.start;
-                read_line(&text[start..part.start + line.end], start, &mut gather);
+                if is_of(start) {
+                    read_line(&text[start..part.start + line.end], start, &mut gather);
+                }
             }
         }
         gather.end(text.len());
+    }
+
+    /// Hands out every line of the given text with its start and the tags that it bears, in the order on the page.
+    pub(crate) fn tagged_lines(&self, mut each: impl FnMut(usize, &[Tag])) {
+        let mut tags = Vec::new();
+        for line in mapped::lines(self.text) {
+            tag::find(&self.text[line.clone()], &mut tags);
+            each(line.start, &tags);
+        }
     }
 }
 

@@ -32,4 +32,5 @@ mod subject;
 mod traffic;
 mod voice;
 
-pub(crate) use reader::{FreeText, is_hypothetical, is_silence};
+pub(crate) use polarity::states_response;
+pub(crate) use reader::{FreeText, is_silence};

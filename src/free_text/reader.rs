@@ -157,7 +157,7 @@ pub(crate) fn is_silence(line: &str) -> bool {
 }
 
 /// Whether what stands at the end of this text is only assumed, asked or quoted there.
-pub(crate) fn is_hypothetical(text: &str) -> bool {
+fn is_hypothetical(text: &str) -> bool {
     let polarity = polarity::of(text, 0, 0, ReportedBy::Person);
     matches!(polarity, Polarity::Hypothetical)
 }

@@ -1,13 +1,14 @@
 //! From an exchange to facts: each line to its family, results and plain lines to theirs.
 
 use super::unread;
-use crate::capture::{Ending, Exchange, Line, Outcome};
+use crate::capture::{Ending, Exchange, Line, Outcome, Sentence};
 use crate::case::{Dialogue, Ended, Facts, ReportedBy};
 use crate::free_text;
 use crate::response::standard::{self, apdu, device};
 use crate::response::{
     ContinuationLine, Fields, Form, Read, Request, Response, fields_into, outcome, vendor,
 };
+use crate::span::Span;
 
 /// Whether a line behind a command is none of a modem: a scrap of a script's log, or a remark in a
 /// recording.
@@ -105,11 +106,22 @@ pub(crate) fn read(
     if request.acts() {
         apdu::follow(exchange, &mut seen.selected, facts);
     }
+    if !is_stated(exchange.outcome_sentence, exchange.outcome_span) {
+        return;
+    }
     let cut = ends_text && outcome::may_go_on(exchange.outcome);
     outcome::read(exchange, request.acts(), cut, facts);
     if !cut {
         unread::error(exchange, seen);
     }
+}
+
+/// Whether what stands in a sentence is said of this modem now; what stands in none is.
+fn is_stated(sentence: Option<Sentence<'_>>, span: Span) -> bool {
+    sentence.is_none_or(|Sentence { text, at }| {
+        let place = |p: usize| p.saturating_sub(at).min(text.len());
+        free_text::states_response(text, place(span.start)..place(span.end))
+    })
 }
 
 /// Reads the headed line at this place; whether its family knew its form.
@@ -122,8 +134,8 @@ fn one<'t>(
     seen: &mut Dialogue,
 ) -> bool {
     let line = &exchange.lines[at];
-    facts.said_by(if line.in_sentence { ReportedBy::Person } else { ReportedBy::Modem });
-    if line.in_sentence && free_text::is_hypothetical(&line.text.to_ascii_lowercase()) {
+    facts.said_by(if line.sentence.is_some() { ReportedBy::Person } else { ReportedBy::Modem });
+    if !is_stated(line.sentence, line.span) {
         return false;
     }
     let Some((known, answered, asked)) = request.reader(line.prefix) else {

@@ -1,6 +1,7 @@
 //! From a capture to a case: each exchange to its response family, each line of words to the free text.
 
 mod exchange;
+mod parts;
 mod several;
 mod unread;
 
@@ -8,6 +9,7 @@ use crate::capture::{Capture, Piece, Stamp};
 use crate::case::{Case, Facts};
 use crate::free_text::FreeText;
 use crate::span::Span;
+use parts::Parts;
 use std::ops::Range;
 
 pub(crate) use exchange::read as read_exchange;
@@ -16,28 +18,43 @@ impl Case {
     /// Reads a whole capture. Where several modems speak in it, this is the case of the last one,
     /// and those before it are its `others`.
     pub fn read(capture: &Capture<'_>) -> Self {
-        let mut case = read_part(capture, 0..usize::MAX);
-        let borders = several::borders(&case, capture);
-        if !borders.is_empty() {
-            let starts = std::iter::once(0).chain(borders.iter().copied());
-            let ends = borders.iter().copied().chain([usize::MAX]);
-            let parts = starts.zip(ends).map(|(from, to)| read_part(capture, from..to));
-            let mut cases: Vec<Self> = parts.collect();
-            case = cases.pop().unwrap_or_default();
-            case.others = cases;
+        for parts in Parts::of(capture) {
+            let place = |line| capture.origin(Span::new(line, line)).start;
+            let read =
+                |part| read_part(capture, |line| parts.at(place(line)) == part, 0..usize::MAX);
+            let mut cases: Vec<Self> = (0..parts.count).map(read).collect();
+            cases.retain(|case| case.dialogue.answered > 0);
+            if parts.are_devices(&cases) {
+                return Self::of_several(cases);
+            }
         }
+        let case = read_part(capture, |_| true, 0..usize::MAX);
+        let borders = several::borders(&case, capture);
+        if borders.is_empty() {
+            return case;
+        }
+        let starts = std::iter::once(0).chain(borders.iter().copied());
+        let ends = borders.iter().copied().chain([usize::MAX]);
+        let parts = starts.zip(ends).map(|(from, to)| read_part(capture, |_| true, from..to));
+        Self::of_several(parts.collect())
+    }
+
+    /// The last of several, with those before it.
+    fn of_several(mut cases: Vec<Self>) -> Self {
+        let mut case = cases.pop().unwrap_or_default();
+        case.others = cases;
         case
     }
 }
 
-/// Reads what begins in a range of the given text.
-fn read_part(capture: &Capture<'_>, part: Range<usize>) -> Case {
+/// Reads the lines that are of a part, and of those what begins in a range of the given text.
+fn read_part(capture: &Capture<'_>, is_of: impl Fn(usize) -> bool, part: Range<usize>) -> Case {
     let mut case = Case::default();
     let mut facts = Facts::default();
     let mut words = FreeText::default();
     let all = part == (0..usize::MAX);
     let within = |at: usize| all || part.contains(&capture.origin(Span::new(at, at)).start);
-    capture.read(|piece| match piece {
+    capture.read_lines(is_of, |piece| match piece {
         Piece::Exchange(exchange) => {
             let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
             let begin = exchange.command.map_or(first, |_| exchange.command_span);

@@ -91,7 +91,7 @@ pub(super) fn error(exchange: &Exchange<'_, '_>, seen: &mut Dialogue) {
 /// Whether a line is a sentence, or ends in one.
 fn is_prose(line: &Line<'_>) -> bool {
     const SENTENCE: usize = 4;
-    line.in_sentence || crate::capture::words(line.text) >= SENTENCE
+    line.sentence.is_some() || crate::capture::words(line.text) >= SENTENCE
 }
 
 fn note(span: Span, why: Why, request: &str, error: Option<u16>, seen: &mut Dialogue) {

@@ -4,7 +4,10 @@
 //! a quotation, a negation, something past, another device, hearsay. The signs are looked for in the clause in which
 //! the phrase stands, and those of conditions in the clauses before it in the same sentence, too.
 
+mod response;
 mod signs;
+
+pub(crate) use response::states as states_response;
 
 use crate::case::ReportedBy;
 use signs::{

@@ -1,0 +1,221 @@
+//! Whether a response that a person writes into a sentence is one of this modem now.
+//!
+//! Its text is the modem's own, so that words of a guess or an explanation around it take nothing away: `it seems to
+//! stay at +CEREG: 0,2, which means searching`. What counts are a condition or wish before it, a manual, a denial right
+//! before it, the past, and another device.
+
+use super::{has, words};
+use std::ops::Range;
+
+/// Words of a condition, a wish or a rule before it.
+const CONDITIONS: [&str; 26] = [
+    "if",
+    "unless",
+    "in case",
+    "until",
+    "should",
+    "shall",
+    "would",
+    "could",
+    "may",
+    "might",
+    "must",
+    "hope",
+    "hoping",
+    "expect",
+    "expected",
+    "expecting",
+    "supposed",
+    "i want",
+    "we want",
+    "want it",
+    "wait for",
+    "waiting for",
+    "waits for",
+    "whether",
+    "as soon as",
+    "wants",
+];
+
+/// What a person does to get a response is no condition: `if I send AT+CEREG? I get …`.
+const TRIALS: [&str; 12] = [
+    "if i send",
+    "if i ask",
+    "if i type",
+    "if i query",
+    "if i run",
+    "if i do",
+    "if i use",
+    "if i enter",
+    "if i try",
+    "if we send",
+    "if we ask",
+    "if you send",
+];
+
+const BOOKS: [&str; 13] = [
+    "manual",
+    "datasheet",
+    "data sheet",
+    "documentation",
+    "the docs",
+    "doc says",
+    "according to",
+    "for example",
+    "e g",
+    "such as",
+    "the standard says",
+    "someone wrote",
+    "example",
+];
+
+const DENIALS: [&str; 11] = [
+    "not", "never", "don't", "doesn't", "didn't", "can't", "cannot", "won't", "instead of",
+    "rather than", "no longer",
+];
+
+const PAST: [&str; 25] = [
+    "used to",
+    "previously",
+    "earlier",
+    "yesterday",
+    "last week",
+    "last month",
+    "last year",
+    "last time",
+    "until the update",
+    "before the update",
+    "before that",
+    "before i",
+    "before we",
+    "at first",
+    "in the beginning",
+    "days ago",
+    "weeks ago",
+    "months ago",
+    "hours ago",
+    "initially",
+    "formerly",
+    "once had",
+    "sometimes",
+    "occasionally",
+    "from time to time",
+];
+
+/// What stands before a noun that is not this one.
+const OTHERS: [&str; 15] = [
+    "other",
+    "another",
+    "second",
+    "spare",
+    "neighbour's",
+    "neighbor's",
+    "colleague's",
+    "friend's",
+    "working",
+    "old",
+    "former",
+    "reference",
+    "good",
+    "identical",
+    "customer's",
+];
+
+const NOUNS: [&str; 16] = [
+    "modem", "module", "board", "card", "sim", "device", "unit", "gateway", "router", "one",
+    "site", "dongle", "stick", "phone", "station", "setup",
+];
+
+/// Whether the response at a place of a sentence is stated of this modem now.
+pub(crate) fn states(line: &str, place: Range<usize>) -> bool {
+    const BREAKS: [&str; 10] =
+        [". ", "! ", "? ", "; ", " but ", " however", " although ", ", now ", " got ", " instead "];
+    let lower = line.to_ascii_lowercase();
+    let start = place.start.min(lower.len());
+    let end = place.end.min(lower.len());
+    let begins = BREAKS
+        .iter()
+        .filter_map(|mark| lower[..start].rfind(mark).map(|at| at + mark.len()))
+        .max()
+        .unwrap_or(0);
+    let ends = BREAKS.iter().filter_map(|mark| lower[end..].find(mark)).min();
+    let before = words(&line[begins..start]);
+    let behind = words(&line[end..ends.map_or(line.len(), |at| end + at)]);
+    let near = last_words(&before, 3);
+    let conditional = has(&before, &CONDITIONS) && !has(&before, &TRIALS);
+    let denied = has(near, &DENIALS)
+        || ["no", "without", "nor"].contains(&last_words(&before, 1))
+        || has(&behind, &["any more", "anymore", "no longer", "is gone", "never comes"]);
+    let past = |words: &str| has(words, &PAST) && !has(words, &["still", "again", "always"]);
+    let other = other_device(&before) || other_device(&behind);
+    !(conditional || has(&before, &BOOKS) || denied || past(&before) || past(&behind) || other)
+}
+
+fn last_words(words: &str, count: usize) -> &str {
+    let from = words.rmatch_indices(' ').nth(count - 1).map_or(0, |(at, _)| at + 1);
+    &words[from..]
+}
+
+/// Whether words speak of another device: `my other board`, `the second one`.
+fn other_device(words: &str) -> bool {
+    let words: Vec<&str> = words.split(' ').collect();
+    let here = words.windows(2).any(|pair| pair[0] == "this" && NOUNS.contains(&pair[1]));
+    let other = words.iter().enumerate().any(|(at, word)| {
+        OTHERS.contains(word) && words[at + 1..].iter().take(2).any(|next| NOUNS.contains(next))
+    });
+    other && !here
+}
+
+#[cfg(test)]
+mod tests {
+    use super::states;
+
+    fn stated(line: &str) -> bool {
+        let start = line.find('+').expect(line);
+        let end = start + line[start..].find(['3', '1', '2']).expect(line) + 1;
+        states(line, start..end)
+    }
+
+    #[test]
+    fn what_this_modem_says_now_is_stated() {
+        for line in [
+            "it always says +CEREG: 0,3 when I connect",
+            "when I send AT+CEREG? I get +CEREG: 0,2",
+            "if I ask for it I get +CEREG: 0,2",
+            "it seems to stay at +CEREG: 0,2, which means searching",
+            "it does not register and I only see +CEREG: 0,3",
+            "I expected 0,1 but get +CEREG: 0,3",
+            "why does it say +CEREG: 0,3 all the time?",
+            "I put the new SIM card in, it works, yet +CEREG: 0,2 stays",
+            "after a second try I get +CEREG: 0,3 again",
+            "this board says +CEREG: 0,3",
+            "a message goes through, no net though, received +CEREG: 0,3",
+            "the answer was +CEREG: 0,2",
+        ] {
+            assert!(stated(line), "{line}");
+        }
+    }
+
+    #[test]
+    fn what_is_assumed_quoted_denied_past_or_elsewhere_is_not() {
+        for line in [
+            "if it says +CEREG: 0,3 call us",
+            "it should say +CEREG: 0,1",
+            "we hope to see +CEREG: 0,1 soon",
+            "the manual says +CEREG: 0,3 means denied",
+            "for example +CEREG: 0,3 would be a refusal",
+            "we do not see +CEREG: 0,3 any more",
+            "I never get +CEREG: 0,1 here",
+            "last week it said +CEREG: 0,3 all day",
+            "it used to say +CEREG: 0,1 with the same card",
+            "my other board says +CEREG: 0,1",
+            "the second gateway gives +CEREG: 0,1",
+            "a friend's modem shows +CEREG: 0,1 on the same mast",
+            "I sometimes get +CEREG: 0,2",
+            "before the update it was +CEREG: 0,1",
+            "the script is waiting for +CEREG: 0,1 and stops",
+        ] {
+            assert!(!stated(line), "{line}");
+        }
+    }
+}
