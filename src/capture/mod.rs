@@ -30,6 +30,8 @@ mod terminal_sequences;
 mod word_wrap;
 
 #[cfg(test)]
+mod results_tests;
+#[cfg(test)]
 mod tests;
 
 pub use decode::{DecodeError, decode};

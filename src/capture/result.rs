@@ -61,3 +61,79 @@ pub(super) fn result(line: &str, at: usize, payload: usize, after_item: bool) ->
     }
     None
 }
+
+/// The final results that a quote, a bracket or a label may stand around.
+const WORDS: [(&str, Kind); 7] = [
+    ("NO CARRIER", Kind::NoCarrier),
+    ("NO DIALTONE", Kind::NoCarrier),
+    ("NO ANSWER", Kind::NoCarrier),
+    ("BUSY", Kind::NoCarrier),
+    ("CONNECT", Kind::Connect),
+    ("ERROR", Kind::Error),
+    ("OK", Kind::Ok),
+];
+
+/// What loggers call what came from the modem.
+const RECEIVED: [&str; 23] = [
+    "rx", "recv", "rcvd", "received", "receive", "resp", "rsp", "response", "reply", "answer",
+    "read", "in", "got", "data", "line", "msg", "message", "text", "raw", "modem", "returned",
+    "returns", "reads",
+];
+
+/// A final result alone in a quote, a bracket, or behind a label: `RX -> "ERROR"`, `u'OK'`, `{"rx":"OK"}`, `rsp=OK`.
+pub(super) fn dressed_result(line: &str) -> Option<Item> {
+    let shown = trim_line_end(line);
+    let bare = shown.trim_end_matches(['\'', '"', '`', ')', ']', '}', '>']);
+    let bare = trim_line_end(bare);
+    let (word, kind) = WORDS.iter().find(|(word, _)| bare.ends_with(word))?;
+    let start = bare.len() - word.len();
+    let head = line[..start].trim_end_matches(' ');
+    let closers = &line[bare.len()..shown.len()];
+    let head = head.strip_suffix("\\r\\n").unwrap_or(head);
+    let head = match head.chars().last() {
+        Some(opener) if "'\"`([{<".contains(opener) => {
+            let close = match opener {
+                '(' => ')',
+                '[' => ']',
+                '{' => '}',
+                '<' => '>',
+                quote => quote,
+            };
+            let head = head[..head.len() - opener.len_utf8()].trim_end();
+            let coded = head
+                .strip_suffix(['b', 'u'])
+                .filter(|head| !head.ends_with(|c: char| c.is_alphanumeric()));
+            // A line end that was spelled out within a byte string has taken the quote along.
+            if !closers.contains(close) && (coded.is_none() || !closers.is_empty()) {
+                return None;
+            }
+            coded.unwrap_or(head)
+        }
+        _ if head.is_empty() => return None,
+        _ => head,
+    };
+    is_received(head).then(|| Item::new(*kind, start..start + word.len(), start + word.len()))
+}
+
+/// A line without blanks and spelled-out line ends behind it.
+fn trim_line_end(line: &str) -> &str {
+    let mut line = line.trim_end();
+    while let Some(cut) = ["\\r", "\\n", ",", ";"].iter().find_map(|end| line.strip_suffix(end)) {
+        line = cut.trim_end();
+    }
+    line
+}
+
+/// Whether what stands before a result is a logger's mark alone, or one that says that it was received.
+fn is_received(head: &str) -> bool {
+    const FAR: usize = 96;
+    if head.len() > FAR || super::sentence::words(head) > 4 {
+        return false;
+    }
+    let head =
+        head.trim_end_matches([' ', ':', '=', '>', '<', '-', '"', '\'', '(', '[', '|', ']', ')']);
+    let from = head.rfind(|c: char| !(c.is_alphanumeric() || c == '_')).map_or(0, |at| at + 1);
+    let from = head.ceil_char_boundary(from);
+    let word = head[from..].to_ascii_lowercase();
+    !head.contains(|c: char| c.is_alphabetic()) || RECEIVED.contains(&&*word)
+}

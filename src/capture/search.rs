@@ -7,7 +7,7 @@ use super::body::body_end;
 use super::command::{command, mention};
 use super::ends::{name_len, skip_blanks};
 use super::item::{Item, Kind};
-use super::result::{error_result, result};
+use super::result::{dressed_result, error_result, result};
 use super::sentence::words;
 use super::starts::{boundary, may_start};
 use super::{log_marks, pair};
@@ -46,7 +46,11 @@ fn is_standard(name: &str) -> bool {
 pub(super) fn find(line: &str, found: &mut Vec<Item>) -> usize {
     let payload = log_marks::length(line);
     if !is_script(&line[payload..]) {
+        let first = found.len();
         search(line, payload, found);
+        if found.len() == first {
+            found.extend(dressed_result(line));
+        }
     }
     payload
 }

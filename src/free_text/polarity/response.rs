@@ -70,8 +70,17 @@ const BOOKS: [&str; 13] = [
 ];
 
 const DENIALS: [&str; 11] = [
-    "not", "never", "don't", "doesn't", "didn't", "can't", "cannot", "won't", "instead of",
-    "rather than", "no longer",
+    "not",
+    "never",
+    "don't",
+    "doesn't",
+    "didn't",
+    "can't",
+    "cannot",
+    "won't",
+    "instead of",
+    "rather than",
+    "no longer",
 ];
 
 const PAST: [&str; 25] = [
