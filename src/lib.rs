@@ -73,6 +73,7 @@
 //! | [`survey`], [`statistics`], [`plot`], [`random`] | signal as measurement |
 //! | [`triage`], [`ticket`] | many captures; what is known of one customer, in a folder |
 //! | [`align`], [`commission`], [`compare`] | turning an antenna, acceptance, two states of one site |
+//! | [`watch`] | one modem watched unattended: a log, events, outages, figures |
 //! | [`cli`] | the command line |
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -109,3 +110,4 @@ pub mod survey;
 pub mod ticket;
 pub mod triage;
 pub mod verdict;
+pub mod watch;

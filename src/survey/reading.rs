@@ -226,7 +226,7 @@ impl Heard {
 }
 
 /// The state that counts: a registered packet domain before the others, the newest technology first.
-fn carrying(registrations: &[(Domain, u8)]) -> Option<u8> {
+pub(crate) fn carrying(registrations: &[(Domain, u8)]) -> Option<u8> {
     const ORDER: [Domain; 4] = [Domain::FiveG, Domain::Eps, Domain::Packet, Domain::Circuit];
     let last = |domain| registrations.iter().rev().find(|r| r.0 == domain).map(|r| r.1);
     ORDER[..3]

@@ -17,6 +17,9 @@ pub enum Line {
     Sample(Sample),
     /// Something that happened, noted by a person or by the recording program.
     Mark(Mark),
+    /// An event in the log of a watch, which a survey passes over.
+    #[serde(skip_serializing)]
+    Event(serde::de::IgnoredAny),
 }
 
 /// A moment with words.

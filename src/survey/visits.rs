@@ -118,6 +118,7 @@ fn gather(
                 }
             }
             Ok(Line::Mark(mark)) => now.analysis.mark(&mark),
+            Ok(Line::Event(_)) => {}
             // Two files were put together: numbers begin anew.
             Ok(Line::Head(head)) => {
                 misplaced += check.misplaced;
