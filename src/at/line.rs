@@ -58,6 +58,20 @@ impl Client<'_> {
         Ok(())
     }
 
+    /// Listens until something comes by itself, at most for `span`; says whether anything came.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::ask`].
+    pub fn hear(&mut self, span: Duration) -> Result<bool, ClientError> {
+        let until = self.port.now() + span;
+        match self.line(until)? {
+            Heard::Line(line) => self.received(&line).map(|()| true),
+            Heard::Away => Ok(true),
+            Heard::Nothing => Ok(false),
+        }
+    }
+
     /// The next line that is not blank, of those that are whole by `until`.
     pub(super) fn line(&mut self, until: Instant) -> Result<Heard, ClientError> {
         const TURN: Duration = Duration::from_millis(50);

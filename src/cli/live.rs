@@ -2,8 +2,8 @@
 
 use super::{Exit, system};
 use crate::at::{Client, Notice};
-use crate::live::{Journal, Progress, by_modem, is_named, probe_all};
-use crate::port::{self, Port, Recorder, Speaks};
+use crate::live::{Journal, Probed, Progress, by_modem, is_named, probe_all};
+use crate::port::{self, OpenError, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -118,6 +118,41 @@ impl LineArguments {
         self.baud.is_none()
     }
 
+    /// Opens the line for a run that opens it again and again: nothing is said, and a line that is not named or not
+    /// there is an error as any other.
+    pub(super) fn open_again(&self) -> Result<Box<dyn Port>, OpenError> {
+        let wanted = self.port.as_deref();
+        let by_modem = wanted.is_some_and(|p| p.starts_with("usb:") || p.starts_with("imei:"));
+        let name = match (wanted, &self.via) {
+            (Some(port), _) if !by_modem => port.to_owned(),
+            (None, Some(command)) => command.clone(),
+            _ => {
+                let groups = self.matching(wanted);
+                match groups.as_slice() {
+                    [only] => only[0].candidate.path.clone(),
+                    [] => return Err(OpenError::Missing(wanted.unwrap_or("a modem").to_owned())),
+                    _ => {
+                        let name = wanted.unwrap_or("the modem").to_owned();
+                        return Err(OpenError::Other(
+                            name,
+                            "several modems answer, name one".into(),
+                        ));
+                    }
+                }
+            }
+        };
+        port::open_followed(&name, self.speed(), self.via.as_deref())
+    }
+
+    /// The modems that answer, each with its ports, of those that `wanted` names.
+    fn matching(&self, wanted: Option<&str>) -> Vec<Vec<Probed>> {
+        let mut found = probe_all(port::candidates(), self.speed());
+        found.retain(|p| p.speaks == Speaks::At);
+        let mut groups = by_modem(found);
+        groups.retain(|g| wanted.is_none_or(|wanted| g.iter().any(|p| is_named(wanted, p))));
+        groups
+    }
+
     /// Opens the line, looking for the only port that answers where none is named.
     pub(super) fn open(&self) -> Result<(String, Box<dyn Port>), Exit> {
         let name = match (&self.port, &self.via) {
@@ -140,14 +175,7 @@ impl LineArguments {
 
     /// The port of the one modem that there is, or of the one that `wanted` names.
     fn find(&self, wanted: Option<&str>) -> Result<String, Exit> {
-        let mut found = probe_all(port::candidates(), self.speed());
-        found.retain(|p| p.speaks == Speaks::At);
-        let groups = by_modem(found);
-        let matching: Vec<_> = groups
-            .iter()
-            .filter(|g| wanted.is_none_or(|wanted| g.iter().any(|p| is_named(wanted, p))))
-            .collect();
-        match matching.as_slice() {
+        match self.matching(wanted).as_slice() {
             [only] => {
                 // Of several ports of one modem the first that answers serves as well as any.
                 let path = only[0].candidate.path.clone();

@@ -19,6 +19,7 @@ mod input;
 mod live;
 mod lookup;
 mod manual;
+mod measure;
 mod output;
 mod ports;
 mod redact;
@@ -32,6 +33,7 @@ mod ticket;
 mod triage;
 mod undo;
 mod version;
+mod watch;
 
 pub use exit::Exit;
 use output::{print, print_as_it_is, refuse, team, width};
@@ -64,6 +66,7 @@ enum Command {
     Rehearse(rehearse::Rehearse),
     Survey(survey::Survey),
     Align(align::Align),
+    Watch(watch::Watch),
     Commission(commission::Commission),
     Compare(compare::Compare),
     Triage(triage::Triage),
@@ -105,6 +108,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Rehearse(command) => command.run(),
         Command::Survey(command) => command.run(),
         Command::Align(command) => command.run(),
+        Command::Watch(command) => command.run(),
         Command::Commission(command) => command.run(),
         Command::Compare(command) => command.run(),
         Command::Triage(command) => command.run(),

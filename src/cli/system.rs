@@ -2,7 +2,7 @@
 //! of this session. Everything that differs between systems stands here.
 
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// A flag that every request for an end sets: Ctrl-C, a kill, and a terminal that goes away.
 pub(super) fn stop_flag() -> Arc<AtomicBool> {
@@ -18,6 +18,84 @@ pub(super) fn stop_flag() -> Arc<AtomicBool> {
         }
     }
     stop
+}
+
+/// What signals ask of a watch.
+#[derive(Debug)]
+pub(super) struct WatchSignals {
+    /// An end: Ctrl-C, a kill.
+    pub(super) stop: Arc<AtomicBool>,
+    hang_up: Arc<AtomicBool>,
+    /// Whether there was a terminal at the start.
+    had_terminal: bool,
+}
+
+impl WatchSignals {
+    /// Catches the signals from now on.
+    pub(super) fn catch() -> Self {
+        use signal_hook::consts::{SIGINT, SIGTERM};
+        let (stop, hang_up) = (Arc::new(AtomicBool::new(false)), Arc::new(AtomicBool::new(false)));
+        let mut wanted = vec![(SIGINT, &stop), (SIGTERM, &stop)];
+        #[cfg(unix)]
+        wanted.push((signal_hook::consts::SIGHUP, &hang_up));
+        for (signal, flag) in wanted.drain(..) {
+            if let Err(error) = signal_hook::flag::register(signal, Arc::clone(flag)) {
+                eprintln!("mastside: signal {signal} will not be caught: {error}");
+            }
+        }
+        Self { stop, hang_up, had_terminal: has_terminal() }
+    }
+
+    /// Whether the log is to be put away now: a hang-up, unless the terminal itself went, which is an end.
+    pub(super) fn is_rotation_wanted(&self) -> bool {
+        if !self.hang_up.swap(false, Ordering::Relaxed) {
+            return false;
+        }
+        if self.had_terminal && !has_terminal() {
+            self.stop.store(true, Ordering::Relaxed);
+            return false;
+        }
+        true
+    }
+}
+
+/// Whether this process has a terminal that can be opened.
+fn has_terminal() -> bool {
+    cfg!(unix) && std::fs::File::open("/dev/tty").is_ok()
+}
+
+/// Tells the service manager something, where there is one; one that cannot be reached is no reason to end.
+#[cfg(unix)]
+fn notify(state: &[sd_notify::NotifyState<'_>]) {
+    let _ = sd_notify::notify(state);
+}
+
+/// The service manager hears that the program is ready.
+pub(super) fn notify_ready(status: &str) {
+    #[cfg(unix)]
+    notify(&[sd_notify::NotifyState::Ready, sd_notify::NotifyState::Status(status)]);
+    #[cfg(not(unix))]
+    let _ = status;
+}
+
+/// The service manager hears that the program is alive.
+pub(super) fn notify_alive() {
+    #[cfg(unix)]
+    notify(&[sd_notify::NotifyState::Watchdog]);
+}
+
+/// The service manager hears a word on how it is.
+pub(super) fn notify_status(status: &str) {
+    #[cfg(unix)]
+    notify(&[sd_notify::NotifyState::Status(status)]);
+    #[cfg(not(unix))]
+    let _ = status;
+}
+
+/// The service manager hears that the program ends.
+pub(super) fn notify_stopping() {
+    #[cfg(unix)]
+    notify(&[sd_notify::NotifyState::Stopping]);
 }
 
 /// Whether this very session seems to run over a cellular link, so that dropping it would cut off

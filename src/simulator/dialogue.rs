@@ -67,6 +67,19 @@ impl Modem {
         self.send(pause + first, out.into_bytes())
     }
 
+    /// What came in long ago is kept no longer: a rehearsal may run for weeks.
+    fn forget_old(&mut self) {
+        /// So many bytes, and commands, a multiple of three, which codes that come by themselves count by.
+        const MOST_BYTES: usize = 1 << 20;
+        const MOST_COMMANDS: usize = 60_000;
+        if self.received.len() > MOST_BYTES {
+            self.received.drain(..MOST_BYTES / 2);
+        }
+        if self.commands.len() > MOST_COMMANDS {
+            self.commands.drain(..MOST_COMMANDS / 2);
+        }
+    }
+
     /// What the scenario refuses a command with; an empty refusal is silence.
     fn refusal(&mut self, command: &str) -> Option<Option<String>> {
         let refusals = &self.scenario.modem.refuse;
@@ -147,6 +160,7 @@ impl Machine for Modem {
     fn feed(&mut self, bytes: &[u8], now: Duration) -> Vec<Sent> {
         self.now = now;
         let mut sent = Vec::new();
+        self.forget_old();
         self.received.extend(bytes);
         for byte in self.arriving(bytes) {
             if self.gone {
@@ -173,10 +187,17 @@ impl Machine for Modem {
 
     fn idle(&mut self, now: Duration) -> Vec<Sent> {
         self.now = now;
-        if self.found_at.is_none_or(|at| at > now) {
+        let found = self.found_at.is_some_and(|at| at <= now);
+        let state = self.registration();
+        let was = self.reported.replace(state).unwrap_or(state);
+        // Service that goes or comes is a report of its own.
+        let changed = !self.scenario.network.outage.is_empty() && was != state;
+        if !found && !changed {
             return Vec::new();
         }
-        self.found_at = None;
+        if found {
+            self.found_at = None;
+        }
         match self.report() {
             Some(report) => self.send(0, format!("\r\n{report}\r\n").into_bytes()),
             None => Vec::new(),
@@ -184,7 +205,7 @@ impl Machine for Modem {
     }
 
     fn next_event(&self) -> Option<Duration> {
-        self.found_at
+        self.found_at.into_iter().chain(self.next_outage_change()).min()
     }
 
     fn plugged_in(&mut self, now: Duration) {

@@ -22,4 +22,4 @@ pub use line::Line;
 pub use machine::{Behind, Machine, Sent};
 pub use modem::{Modem, Settings};
 pub use replay::Replay;
-pub use scenario::{CardState, PortRole, Scenario, ScenarioError};
+pub use scenario::{CardState, Outage, PortRole, Scenario, ScenarioError};

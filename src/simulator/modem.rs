@@ -69,6 +69,8 @@ pub struct Modem {
     pub(super) starts_until: Duration,
     /// When the search that is under way finds the network.
     pub(super) found_at: Option<Duration>,
+    /// The state that was last reported or seen by itself.
+    pub(super) reported: Option<(u8, Option<u8>)>,
     /// Until when the card is busy behind a start.
     pub(super) busy_until: Duration,
     /// How often each command was refused so far.
@@ -125,6 +127,7 @@ impl Modem {
             now: Duration::ZERO,
             starts_until: Duration::ZERO,
             found_at: None,
+            reported: None,
             busy_until: Duration::ZERO,
             refused: BTreeMap::new(),
             arrived: 0,
@@ -216,7 +219,17 @@ impl Modem {
                 .ok()
         });
         let off = n.band.zip(on).is_some_and(|(band, on)| !on.bands.contains(&band));
-        n.heard && !off
+        n.heard && !off && self.outage().is_none_or(|o| o.emm_cause.is_some())
+    }
+
+    /// The time without service that is now.
+    fn outage(&self) -> Option<&super::scenario::Outage> {
+        self.scenario.network.outage.iter().find(|o| o.is_at(self.now))
+    }
+
+    /// When the service next goes or comes.
+    pub(super) fn next_outage_change(&self) -> Option<Duration> {
+        self.scenario.network.outage.iter().filter_map(|o| o.next_change(self.now)).min()
     }
 
     /// The registration state, and the cause of a refusal.
@@ -234,7 +247,7 @@ impl Modem {
         if self.is_searching() || !self.hears() || barred || s.choice == 1 && s.chosen != n.plmn {
             return (2, None);
         }
-        if let Some(cause) = n.emm_cause {
+        if let Some(cause) = n.emm_cause.or_else(|| self.outage()?.emm_cause) {
             return (3, Some(cause));
         }
         if self.session_cause().is_some() {

@@ -4,6 +4,7 @@ use super::fault::Fault;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::time::Duration;
 
 /// A scenario.
 #[derive(Clone, Debug, Deserialize)]
@@ -208,6 +209,54 @@ pub struct Network {
     pub address: String,
     /// Whether a refusal shows its cause in `+CEREG=3`.
     pub tells_cause: bool,
+    /// Times without service.
+    pub outage: Vec<Outage>,
+}
+
+/// A time in which the network does not serve, counted from the start of the simulated modem.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Outage {
+    /// When it begins, s.
+    pub after_s: u64,
+    /// How long it lasts, s.
+    pub lasts_s: u64,
+    /// After how long it comes again, s; once only where absent.
+    #[serde(default)]
+    pub every_s: Option<u64>,
+    /// The cause that the network refuses the attach with; no cell is heard where absent.
+    #[serde(default)]
+    pub emm_cause: Option<u8>,
+}
+
+impl Outage {
+    /// Whether it is at this time.
+    pub(super) fn is_at(&self, now: Duration) -> bool {
+        let Some(since) = now.checked_sub(Duration::from_secs(self.after_s)) else { return false };
+        let place = match self.every_s.filter(|every| *every > 0) {
+            Some(every) => Duration::from_millis(
+                u64::try_from(since.as_millis() % (u128::from(every) * 1000)).unwrap_or(u64::MAX),
+            ),
+            None => since,
+        };
+        place < Duration::from_secs(self.lasts_s)
+    }
+
+    /// When it next begins or ends behind a time.
+    pub(super) fn next_change(&self, now: Duration) -> Option<Duration> {
+        let first = Duration::from_secs(self.after_s);
+        let Some(since) = now.checked_sub(first) else { return Some(first) };
+        let (rounds, every) = match self.every_s.filter(|every| *every > 0) {
+            Some(every) => (since.as_secs() / every, every),
+            None => (0, 0),
+        };
+        let begin = first + Duration::from_secs(rounds * every);
+        let end = begin + Duration::from_secs(self.lasts_s);
+        if now < end {
+            return Some(end);
+        }
+        (every > 0).then(|| begin + Duration::from_secs(every))
+    }
 }
 
 impl Default for Network {
@@ -226,6 +275,7 @@ impl Default for Network {
             attach_after_ms: 0,
             address: "192.0.2.44".into(),
             tells_cause: true,
+            outage: Vec::new(),
         }
     }
 }

@@ -44,6 +44,9 @@ pub struct Manner {
     /// Whether a host is probed.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub probed: bool,
+    /// The number of the last sample before this file.
+    #[serde(default)]
+    pub before: u64,
 }
 
 impl Head {
@@ -57,7 +60,7 @@ impl Head {
                 with_index: true,
                 ..sample::Head::default()
             },
-            watch: Manner { format: FORMAT, every_s, low_dbm, probed },
+            watch: Manner { format: FORMAT, every_s, low_dbm, probed, before: 0 },
         }
     }
 }

@@ -60,8 +60,8 @@ pub struct Log {
 pub struct Found {
     /// When the last line was written.
     pub last: Option<DateTime<Utc>>,
-    /// Samples that are there.
-    pub samples: u64,
+    /// The number of the last sample.
+    pub number: u64,
     /// Bytes of an unfinished last line that were cut off.
     pub torn_bytes: u64,
 }
@@ -105,6 +105,7 @@ impl Log {
             left_out: 0,
             _lock: lock,
         };
+        log.head.watch.before = found.number;
         if length == 0 {
             log.write(&Entry::Head(log.head.clone())).map_err(fail)?;
         }
@@ -172,6 +173,9 @@ impl Log {
             return Err(error);
         }
         self.length += line.len() as u64;
+        if let Entry::Sample(sample) = entry {
+            self.head.watch.before = sample.number;
+        }
         Ok(())
     }
 
@@ -273,7 +277,11 @@ fn mend(file: &File, path: &Path) -> Result<(Found, Option<NaiveDate>), LogError
         }
         whole += read;
         begins = true;
-        found.samples += u64::from(matches!(entry, Some(Entry::Sample(_))));
+        match &entry {
+            Some(Entry::Head(head)) => found.number = found.number.max(head.watch.before),
+            Some(Entry::Sample(sample)) => found.number = found.number.max(sample.number),
+            _ => {}
+        }
         if let Some(at) = entry.as_ref().and_then(Entry::at) {
             day.get_or_insert_with(|| at.date_naive());
             found.last = Some(at);
@@ -329,7 +337,11 @@ fn age(file: &Path) -> (String, u32) {
 
 /// Every file of a log that holds whole lines, the oldest first, the one that is written last; one that is there both
 /// plain and compressed is taken once.
-pub(super) fn files(path: &Path) -> io::Result<Vec<PathBuf>> {
+///
+/// # Errors
+///
+/// What the system says of the folder.
+pub fn files(path: &Path) -> io::Result<Vec<PathBuf>> {
     let mut all = put_away(path)?;
     all.retain(|file| {
         let name = file.to_string_lossy();

@@ -13,18 +13,36 @@
 //! | `look` | what one round of answers says |
 //! | `trouble` | the kinds of trouble and how long each lasts |
 //! | `state` | looks in order to events: losses, changes, levels |
+//! | `host` | what is needed of the computer: port, clocks, probe, whoever is told |
+//! | `line` | when the port was away |
+//! | `session` | one stretch with the modem on the line: rounds, listening |
+//! | `explain` | the examination at an outage |
+//! | `probe` | whether anything passes |
+//! | `run` | the watch from its beginning to its end |
+//! | `figures` | what metrics show |
 //! | `log` | the log on the disk: appending, mending, rotation, compression, the limit on the whole |
 
 mod entry;
 mod event;
+mod explain;
+mod figures;
+mod host;
+mod line;
 mod log;
 mod look;
+mod probe;
+mod run;
+mod session;
 mod state;
 mod trouble;
 
 pub use entry::{Entry, Head, Manner};
 pub use event::{Event, Kind};
-pub use log::{Limits, Log, LogError};
+pub use figures::{Figures, Snapshot};
+pub use host::Host;
+pub use log::{Found, Limits, Log, LogError, files};
 pub use look::{Look, Refusal};
-pub use state::State;
+pub use probe::Probe;
+pub use run::{Settings, Summary, Watch};
+pub use state::{Moment, State};
 pub use trouble::Trouble;

@@ -97,10 +97,6 @@ impl State {
     /// Takes what was seen.
     pub fn look(&mut self, look: &Look, moment: Moment) -> Vec<Event> {
         let mut events = Vec::new();
-        if look.started {
-            // What was granted before is gone; the next reading says what is there now.
-            events.push(Event::new(moment.at, Kind::Restarted, ""));
-        }
         if let Some(card) = look.card {
             self.take_card(card, moment, &mut events);
         }
