@@ -7,7 +7,7 @@ use super::session::prepare;
 use super::trouble::Trouble;
 use crate::at::{Client, ClientError};
 use crate::explanation::{Explanation, View};
-use crate::live::{CycleError, Progress, create_private_file, examine};
+use crate::live::{CycleError, Progress, examine};
 use crate::verdict::Finding;
 use std::io::Write;
 use std::path::PathBuf;
@@ -110,7 +110,7 @@ impl Watch<'_> {
             n => folder.join(format!("outage-{moment}-{n}.txt")),
         };
         let path = (0..u32::MAX).map(name).find(|p| !p.exists()).unwrap_or_else(|| name(0));
-        let mut file = create_private_file(&path)?;
+        let mut file = crate::private_file::create(&path)?;
         file.write_all(text.as_bytes())?;
         file.sync_all()?;
         Ok(path)
