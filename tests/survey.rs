@@ -308,7 +308,7 @@ fn bad_lines_of_every_kind_are_left_out_and_said_with_their_number() {
         std::iter::once(head.clone()).chain((1..40).rev().map(good)).collect();
     let (status, words) = said(&backwards);
     assert_eq!(status, Some(2));
-    assert!(words.contains("stand in the wrong order") && words.contains("`number`"), "{words}");
+    assert!(words.contains("are in the wrong order") && words.contains("`number`"), "{words}");
 }
 
 #[test]
