@@ -3,12 +3,15 @@
 //!
 //! Printed: the share of series that got bounds; the share whose bounds miss (of all, and of those with bounds).
 
+use chrono::{DateTime, Utc};
+use mastside::commission::{Criteria, Level, Measure, Outcome, Watch, judge};
 use mastside::compare::{Limits, surveys};
 use mastside::random::Random;
 use mastside::statistics::{Plan, Series, difference, spread};
 use mastside::survey::analysis::Analysis;
 use mastside::survey::sample::{Cell, FORMAT, Head, Levels, Sample};
 use mastside::survey::visits::Visit;
+use std::time::Duration;
 
 const SEED: u64 = 20_260_501;
 const SERIES: u32 = 2_000;
@@ -119,6 +122,24 @@ fn planned() {
     }
 }
 
+fn sample(number: u64, at: DateTime<Utc>, spot: String, rsrp_dbm: f64) -> Sample {
+    Sample {
+        number,
+        at,
+        spot,
+        pass: 1,
+        position: None,
+        heading_deg: None,
+        cell: Cell { pci: Some(12), ..Cell::default() },
+        levels: Levels { rsrp_dbm: Some(rsrp_dbm), ..Levels::default() },
+        registration: Some(1),
+        neighbours: Vec::new(),
+        branches_dbm: Vec::new(),
+        bandwidth_mhz: None,
+        took_ms: 400,
+    }
+}
+
 /// A visit to `spots` spots with about 50 independent samples each.
 fn visit(random: &mut Random, spots: u32, shift_db: f64, between_db: f64) -> Visit {
     let mut analysis = Analysis::new(Head { format: FORMAT, ..Head::default() });
@@ -128,22 +149,8 @@ fn visit(random: &mut Random, spots: u32, shift_db: f64, between_db: f64) -> Vis
         let mut fading = Fading::new(random, 2.0);
         for number in 0..204 {
             at += chrono::TimeDelta::seconds(1);
-            let rsrp_dbm = Some((level + 4.0 * fading.next(random)).round());
-            analysis.sample(&Sample {
-                number,
-                at,
-                spot: format!("spot {spot}"),
-                pass: 1,
-                position: None,
-                heading_deg: None,
-                cell: Cell { pci: Some(12), ..Cell::default() },
-                levels: Levels { rsrp_dbm, ..Levels::default() },
-                registration: Some(1),
-                neighbours: Vec::new(),
-                branches_dbm: Vec::new(),
-                bandwidth_mhz: None,
-                took_ms: 400,
-            });
+            let level = level + 4.0 * fading.next(random);
+            analysis.sample(&sample(number, at, format!("spot {spot}"), level.round()));
         }
     }
     Visit { path: "w".into(), site: "Hut".into(), analysis }
@@ -180,8 +187,66 @@ fn compared() {
     alone("1.5 dB between visits, -8 dB", -8.0, 1.5, Limits::default());
 }
 
+/// How often acceptance at the end of its own watch passes a site just below the mark, or fails one just above it.
+fn accepted() {
+    for time in [2.0, 10.0, 50.0, 200.0] {
+        for (words, offset_db) in [("0.2 dB below the mark", -0.2), ("0.2 dB above the mark", 0.2)]
+        {
+            let level =
+                Level { of: Measure::Rsrp, percentile: 10.0, at_least: P10_DBM - offset_db };
+            let criteria = Criteria {
+                level: vec![level],
+                samples: Some(120),
+                registered_percent: None,
+                ..Criteria::default()
+            };
+            let mut random = Random::seeded(SEED + 3);
+            let (mut passed, mut failed, mut samples) = (0, 0, 0);
+            for _ in 0..SERIES {
+                let mut fading = Fading::new(&mut random, time);
+                let mut watch = Watch::new(&criteria, Duration::from_secs(3600));
+                let mut analysis = Analysis::new(Head { format: FORMAT, ..Head::default() });
+                let mut at = chrono::DateTime::UNIX_EPOCH;
+                for number in 0.. {
+                    at += chrono::TimeDelta::seconds(1);
+                    let level = MEDIAN_DBM + DEVIATION_DB * fading.next(&mut random);
+                    let sample = sample(number, at, String::new(), level.round());
+                    analysis.sample(&sample);
+                    samples += 1;
+                    if !watch.take(&sample) {
+                        break;
+                    }
+                }
+                for measured in judge(&criteria, &analysis, None) {
+                    if measured.criterion.contains("RSRP") {
+                        passed += u32::from(measured.outcome == Outcome::Passed);
+                        failed += u32::from(measured.outcome == Outcome::Failed);
+                    }
+                }
+            }
+            let percent = |part: u32| 100.0 * f64::from(part) / f64::from(SERIES);
+            println!(
+                "acceptance, correlation time {time:3}, {words}: passed {:.1} %, failed {:.1} %, the rest incomplete; {} samples on average",
+                percent(passed),
+                percent(failed),
+                samples / SERIES
+            );
+        }
+    }
+}
+
 fn main() {
-    coverage();
-    planned();
-    compared();
+    // `cargo bench --bench coverage -- accepted` runs one part alone.
+    let parts: [(&str, fn()); 4] = [
+        ("coverage", coverage),
+        ("planned", planned),
+        ("compared", compared),
+        ("accepted", accepted),
+    ];
+    let wanted: Vec<_> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
+    for (name, part) in parts {
+        if wanted.is_empty() || wanted.iter().any(|w| w == name) {
+            part();
+        }
+    }
 }

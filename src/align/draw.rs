@@ -100,7 +100,10 @@ pub fn draw(frame: &mut Frame<'_>, state: &State, now: DateTime<Utc>) {
     frame.render_widget(
         Paragraph::new(vec![
             Line::from(slope(level, best, bar.width)),
-            Line::from("-125 dBm                ◆ best so far"),
+            Line::from(match state.best.as_ref().and_then(|b| b.heading_deg) {
+                Some(_) => format!("-125 dBm  ◆ best so far, {}", state.turn_words()),
+                None => "-125 dBm  ◆ best so far".into(),
+            }),
         ]),
         bar,
     );
@@ -166,7 +169,7 @@ fn side_lines(state: &State, now: DateTime<Utc>) -> Vec<Line<'static>> {
         None => "-".into(),
     };
     let best = state.best.as_ref().map_or_else(String::new, |b| match b.heading_deg {
-        Some(h) => format!("{:.0} dBm at {h:.0}°, {}", b.level_dbm, state.turn_words()),
+        Some(h) => format!("{:.0} dBm at {h:.0}°", b.level_dbm),
         None => format!("{:.0} dBm", b.level_dbm),
     });
     vec![
