@@ -2,7 +2,7 @@
 
 use super::{
     Answer, Found, Problem, arfcn, band, cause, channel, command, country, error, file, frequency,
-    iccid, imei, imsi, index, level, mask, plmn, plmn_bytes, status, timer,
+    iccid, imei, imsi, index, level, mask, plmn, plmn_bytes, status, timer, values::values,
 };
 use crate::reference::causes::CauseList;
 use crate::reference::{commands, errors, index as maps, levels};
@@ -16,6 +16,9 @@ use crate::reference::{commands, errors, index as maps, levels};
 pub fn guess(words: &str) -> Result<Vec<Answer>, Problem> {
     let plain = words.trim();
     let mut found = with_a_number(plain);
+    if found.is_empty() {
+        found = of_a_named_kind(plain);
+    }
     if found.is_empty() {
         found = one_word(plain);
     }
@@ -51,6 +54,11 @@ fn with_a_number(text: &str) -> Vec<Answer> {
             .any(|w| word.eq_ignore_ascii_case(w))
     });
     let [first, rest @ ..] = &words[..] else { return found };
+    if words.len() == 1 && text.contains(['#', ' ']) {
+        // `cause 33`, `reject cause #33`: the number alone is left.
+        add_all(&mut found, cause(None, first));
+        return found;
+    }
     let name = first.trim_start_matches("AT").trim_start_matches('+').to_ascii_lowercase();
     if let Some(list @ ("cme" | "cms")) = Some(name.as_str()) {
         let rest: Vec<_> =
@@ -91,6 +99,49 @@ fn with_a_number(text: &str) -> Vec<Answer> {
         && !text.contains(',')
     {
         add(&mut found, level(&quantity, &rest.concat()));
+    }
+    found
+}
+
+/// The kind by its own name, then what is asked of it: `nr-arfcn 632628`, `mcc 001`, `4G band 28`, `+CEREG: 0,3`.
+fn of_a_named_kind(plain: &str) -> Vec<Answer> {
+    let mut found = Vec::new();
+    let lower = plain.to_ascii_lowercase();
+    if let Some((kind, number)) = lower.split_once(char::is_whitespace) {
+        let number = number.trim();
+        let technology = match kind.replace('-', "").as_str() {
+            "earfcn" => "LTE channel",
+            "nrarfcn" => "NR channel",
+            "uarfcn" => "UMTS channel",
+            "arfcn" => "GSM channel",
+            "mcc" => "country",
+            "plmn" => "network",
+            "4g" | "5g" | "3g" | "2g" => "band",
+            _ => "",
+        };
+        match technology {
+            "" => {}
+            "country" => add(&mut found, country(number)),
+            "network" => add(&mut found, plmn(number)),
+            "band" => {
+                let system = match kind {
+                    "2g" => "gsm",
+                    "3g" => "umts",
+                    "4g" => "lte",
+                    _ => "n",
+                };
+                let name = number.trim_start_matches("band").trim();
+                let name = name.trim_start_matches(['b', 'n']);
+                add_all(&mut found, band(&format!("{system}{name}")));
+            }
+            _ => {
+                add_all(&mut found, channel(number, None, None));
+                found.retain(|a| a.kind.replace('-', "") == kind.replace('-', ""));
+            }
+        }
+    }
+    if found.is_empty() {
+        found = values(plain);
     }
     found
 }
@@ -140,7 +191,8 @@ fn digits(plain: &str) -> Vec<Answer> {
             found.sort_by_key(|a| !(a.kind == "imei" && a.valid));
         }
         _ => {
-            if plain.len() >= 4 {
+            // A channel number is not written with a leading zero; a network code may be.
+            if plain.len() >= 4 && !plain.starts_with('0') {
                 add_all(&mut found, channel(plain, None, None));
             }
             if plain.len() <= 3 {
@@ -152,7 +204,7 @@ fn digits(plain: &str) -> Vec<Answer> {
                 }
                 add_all(&mut found, channel(plain, None, None));
             }
-            if (3..=5).contains(&plain.len()) {
+            if (3..=5).contains(&plain.len()) && !plain.starts_with('0') {
                 add(&mut found, frequency(plain));
             }
             if matches!(plain.len(), 5 | 6) {
@@ -209,6 +261,13 @@ mod tests {
         assert_eq!(kinds("6F07"), ["file"]);
         assert_eq!(kinds("8988000000000000016"), ["iccid"]);
         assert!(kinds("15").contains(&"cause"));
+        assert_eq!(kinds("00101")[0], "plmn");
+        assert_eq!(kinds("nrarfcn 599999"), ["nr-arfcn"]);
+        assert!(kinds("uarfcn 2937").iter().all(|k| *k == "uarfcn"));
+        assert_eq!(kinds("mcc 001"), ["country"]);
+        assert_eq!(title("4G band 28"), "LTE band 28 (FDD)");
+        assert!(kinds("reject cause #33").iter().all(|k| *k == "cause"));
+        assert_eq!(kinds("+CEREG: 0,3"), ["values"]);
         assert!(guess("no such thing").is_err());
     }
 

@@ -13,6 +13,7 @@ mod identity;
 mod index;
 mod mask;
 mod status;
+mod values;
 
 pub use answer::{Answer, Found, Problem};
 pub use band::band;
