@@ -20,6 +20,7 @@ mod key_value;
 mod levels;
 mod link;
 mod meaning;
+mod measures;
 mod names;
 mod page;
 mod phrase;

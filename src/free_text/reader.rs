@@ -3,6 +3,7 @@
 use super::chat::Chat;
 use super::kernel::Bus;
 use super::link::Link;
+use super::measures::Measures;
 use super::page::Page;
 use super::polarity::{self, Polarity};
 use super::{
@@ -19,6 +20,7 @@ pub(crate) struct FreeText<'t> {
     bus: Bus,
     chat: Chat,
     link: Link,
+    measures: Measures,
     page: Page,
     /// The host restarted the modem: that it is gone now is the host's own doing.
     restarted: bool,
@@ -67,6 +69,7 @@ impl<'t> FreeText<'t> {
         if voice::of(line) == ReportedBy::Host && !dialogue {
             facts.said_by(ReportedBy::Host);
             self.page.read(line, at, facts);
+            self.measures.read(line, &line.to_ascii_lowercase(), at, facts);
         }
         let begun = facts.found().len();
         read_line(line, at, dialogue, facts);
@@ -183,7 +186,8 @@ fn read_line(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     }
     complaints::read(line, &lower, by, base, facts);
     quoted::read(line, &lower, by, base, facts);
-    if by == ReportedBy::Host || !is_hypothetical(line) {
+    // What a machine writes by itself is read with its records.
+    if by == ReportedBy::Host && dialogue || by != ReportedBy::Host && !is_hypothetical(line) {
         levels::read(&lower, base, facts);
     }
 }
