@@ -20,6 +20,8 @@ struct Phase {
     requests: usize,
     last: Option<Span>,
     answered: bool,
+    /// The peer agreed to a request.
+    agreed: bool,
 }
 
 /// What was exchanged so far.
@@ -61,6 +63,7 @@ impl Link {
             return false;
         }
         let direction = direction(&lower, rest);
+        let agrees = kind(&["confack", "configack", "configure-ack", "opened"]);
         let span = Span::new(base + at, base + line.trim_end().len());
         facts.said_by(ReportedBy::Host);
         if refusal {
@@ -79,6 +82,11 @@ impl Link {
         } else if direction == Some(Direction::Received) {
             phase.answered = true;
         }
+        let offers = answer
+            && rest
+                .split_once("addr ")
+                .is_some_and(|(_, ip)| ip.starts_with(|c| matches!(c, '1'..='9')));
+        phase.agreed |= (agrees || offers) && direction != Some(Direction::Sent);
         true
     }
 
@@ -87,7 +95,9 @@ impl Link {
         let silent =
             |phase: &Phase| phase.last.filter(|_| phase.requests >= MANY && !phase.answered);
         facts.said_by(ReportedBy::Host);
-        if let Some(at) = silent(&self.ipcp) {
+        // Answers that never agree to an address bring none.
+        let disagrees = self.ipcp.last.filter(|_| self.ipcp.requests > MANY && !self.ipcp.agreed);
+        if let Some(at) = silent(&self.ipcp).or(disagrees) {
             facts.push(Fact::Session(SessionState::NoAddress), at);
         } else if let Some(at) = silent(&self.lcp) {
             facts.push(Fact::Link(LinkState::Failed), at);
@@ -108,9 +118,11 @@ fn protocol(lower: &str) -> Option<(&'static str, usize)> {
 
 fn direction(lower: &str, rest: &str) -> Option<Direction> {
     let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
-    if has(&["rcvd", "received", "recv", "<-- "]) || rest.contains(": rec") {
+    // `ipcp<`, `lcp>`: the mark directly behind the protocol.
+    let mark = rest.trim_start_matches(|c: char| c.is_ascii_alphanumeric()).chars().next();
+    if has(&["rcvd", "received", "recv", "<-- "]) || rest.contains(": rec") || mark == Some('<') {
         Some(Direction::Received)
-    } else if has(&["sent", "send", "--> "]) {
+    } else if has(&["sent", "send", "--> "]) || mark == Some('>') {
         Some(Direction::Sent)
     } else {
         None
@@ -137,6 +149,14 @@ mod tests {
         let mut answered = silent.to_vec();
         answered.push("rcvd [IPCP ConfNak id=0x4 <addr 192.0.2.17>]");
         assert_eq!(read(&answered), []);
+        let refused = [
+            "ipcp> Configure-Request id 4 addr 0.0.0.0",
+            "ipcp< Configure-Nak id 4 dns1 192.0.2.53",
+        ];
+        assert_eq!(read(&refused.repeat(4)), [Fact::Session(SessionState::NoAddress)]);
+        let mut agreed = refused.repeat(4);
+        agreed.push("ipcp< Configure-Ack id 5 addr 192.0.2.17");
+        assert_eq!(read(&agreed), []);
         assert_eq!(read(&["IPCP: SendConfigReq #7"; 3]), [Fact::Session(SessionState::NoAddress)]);
     }
 

@@ -15,6 +15,7 @@ mod bands;
 mod causes;
 mod chat;
 mod complaints;
+mod events;
 mod kernel;
 mod key_value;
 mod levels;

@@ -85,15 +85,30 @@ fn bands(list: &str, base: usize, facts: &mut Facts, fact: fn(Rat, Vec<u16>) -> 
 
 /// An address that the network gave, behind a key that says so.
 fn address(line: &str, base: usize, facts: &mut Facts) {
-    let lower = line.to_ascii_lowercase();
-    // Other addresses of a page, and those of other interfaces.
-    let other = [
+    /// What may stand directly before such an address.
+    const KEYS: [&str; 13] = [
+        "ipv4address",
+        "ipv6address",
+        "address",
+        "addr",
+        "ip",
+        "ipv4",
+        "ipv6",
+        "ipv4v6",
+        "inet",
+        "inet6",
+        "up",
+        "local",
+        "active",
+    ];
+    /// Other addresses of a page, those of other interfaces, and those that are only tried.
+    const OTHERS: [&str; 17] = [
         "gateway",
+        "gw",
         "dns",
         "server",
         "mask",
         "route",
-        "ping",
         "peer",
         "lan",
         "remote",
@@ -101,38 +116,45 @@ fn address(line: &str, base: usize, facts: &mut Facts) {
         "via",
         "from",
         "eth",
+        "the",
+        "probe",
+        "nameserver",
+        "dest",
     ];
-    if other.iter().any(|word| lower.contains(word)) {
+    /// With these in it a line is about another interface or a server altogether.
+    const ELSEWHERE: [&str; 9] =
+        ["eth0", "eth1", "br0", "br-lan", "lan", "ping", "tunnel", "vpn", "wlan0"];
+    let lower = line.to_ascii_lowercase();
+    let mut before = ["", ""];
+    let words = lower
+        .split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | ':' | '*' | '-' | '_')));
+    let all: Vec<&str> =
+        words.filter(|word| !word.trim_matches([':', '.', '-']).is_empty()).collect();
+    if all.iter().any(|word| ELSEWHERE.contains(&word.trim_matches(':'))) {
         return;
     }
-    let keys = [
-        "ipv4address",
-        "ipv6address",
-        "ipv4 address",
-        "ipv6 address",
-        "ip address",
-        "ip addr",
-        "ip:",
-        "ip=",
-        "inet ",
-    ];
-    let Some((key, at)) = keys.iter().find_map(|key| Some((*key, lower.find(key)?))) else {
-        return;
-    };
-    let rest =
-        line[at + key.len()..].trim_start_matches([' ', ':', '=', '|', '"', '\'', '(', '\t']);
-    let end = rest
-        .find(|c: char| !(c.is_ascii_hexdigit() || matches!(c, '.' | ':' | 'x' | 'X' | '*')))
-        .unwrap_or(rest.len());
-    // The end of an address is often masked by whoever pastes it: `10.64.xx.xx`.
-    let written = rest[..end].trim_end_matches([':', '.']).to_ascii_lowercase();
-    let whole: Vec<&str> =
-        written.split('.').map(|part| if part.contains(['x', '*']) { "1" } else { part }).collect();
-    let Ok(ip) = whole.join(".").parse::<IpAddr>() else { return };
-    if is_from_the_network(ip) {
-        let start = line.len() - rest.len();
-        let span = Span::new(base + start, base + start + end);
-        facts.push(Fact::Session(SessionState::Active), span);
+    for word in all {
+        let written = word.trim_matches([':', '.', '-']);
+        let key = before[1].rsplit(['.', '_', '-']).next().unwrap_or("");
+        let keyed = KEYS.contains(&key)
+            && !OTHERS.iter().any(|o| before[0].trim_matches(':') == *o || before[1].contains(o));
+        // The end of an address is often masked by whoever pastes it: `10.64.xx.xx`.
+        let whole: Vec<&str> =
+            written.split('.').map(|p| if p.contains(['x', '*']) { "1" } else { p }).collect();
+        if keyed
+            && written.contains(['.', ':'])
+            && whole.join(".").parse::<IpAddr>().is_ok_and(is_from_the_network)
+        {
+            let start = written.as_ptr() as usize - lower.as_ptr() as usize;
+            let span = Span::new(base + start, base + start + written.len());
+            facts.push(Fact::Session(SessionState::Active), span);
+            return;
+        }
+        // `ip:10.0.0.1` is one word.
+        before = match word.split_once(':') {
+            Some((key, rest)) if rest.is_empty() => [before[1], key],
+            _ => [before[1], word.trim_matches([':', '.'])],
+        };
     }
 }
 
@@ -172,6 +194,11 @@ mod tests {
             "  ipv4address: 10.0.33.108/29",
             "local  IP address 100.64.3.9",
             "wwan0 inet 10.9.8.7/30",
+            "pdn 1 up 172.16.90.4",
+            "wwan0 session 1 up ipv4 192.0.2.118/30 gw 192.0.2.117 dns 192.0.2.53",
+            "addr=10.9.4.2 sent=221 kB/min",
+            "address                       100.91.4.17",
+            "  wan.cellular.address = 100.66.0.12",
         ] {
             assert_eq!(facts(&[line]), [Fact::Session(SessionState::Active)], "{line}");
         }
@@ -180,6 +207,10 @@ mod tests {
             "LAN IP address: 192.168.1.1",
             "wwan0 inet 169.254.3.4",
             "ip address of the DNS: 192.0.2.1",
+            "gateway                       100.91.4.18",
+            "dns address 192.0.2.1",
+            "probe 192.0.2.1 answered",
+            "tunnel: up 10.8.0.2",
         ] {
             assert_eq!(facts(&[line]), [], "{line}");
         }

@@ -7,8 +7,8 @@ use super::measures::Measures;
 use super::page::Page;
 use super::polarity::{self, Polarity};
 use super::{
-    bands, causes, complaints, key_value, levels, meaning, names, phrase, port, quoted, statement,
-    subject, traffic, voice,
+    bands, causes, complaints, events, key_value, levels, meaning, names, phrase, port, quoted,
+    statement, subject, traffic, voice,
 };
 use crate::case::{Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
@@ -183,6 +183,9 @@ fn read_line(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     taken.extend(phrases);
     if !dialogue {
         statement::read(line, by, base, &taken, facts);
+    }
+    if by == ReportedBy::Host && !dialogue && !voice::is_kernel(line) {
+        events::read(line, &lower, base, facts);
     }
     complaints::read(line, &lower, by, base, facts);
     quoted::read(line, &lower, by, base, facts);

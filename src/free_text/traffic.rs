@@ -39,6 +39,7 @@ pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
         .or_else(passed)
         .or_else(|| received(&lower))
         .or_else(|| counters(&lower))
+        .or_else(|| check(&lower))
         .or_else(|| names(&lower));
     if let Some((at, length, passed)) = found {
         facts.push(Fact::Traffic(passed), Span::new(base + at, base + at + length));
@@ -52,6 +53,63 @@ fn received(lower: &str) -> Option<(usize, usize, bool)> {
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
     let count: u32 = rest[..digits].parse().ok()?;
     Some((at, "packets transmitted, ".len() + digits, count > 0))
+}
+
+/// What programs call it when they try whether anything passes.
+const CHECKS: [&str; 13] = [
+    "probe",
+    "probes",
+    "ping",
+    "check",
+    "keepalive",
+    "keep-alive",
+    "reachability",
+    "reach",
+    "echo",
+    "http",
+    "https",
+    "dns",
+    "report",
+];
+
+/// `probe 3/3 70 ms`, `check: 192.0.2.1 answered 5/5`, `keepalive ok`, `http 204 ok`, `probe unanswered`.
+fn check(lower: &str) -> Option<(usize, usize, bool)> {
+    let words: Vec<&str> = lower
+        .split(|c: char| !(c.is_alphanumeric() || matches!(c, '/' | '-' | '.')))
+        .filter(|word| !word.is_empty())
+        .collect();
+    let place = |at: usize| words[at].as_ptr() as usize - lower.as_ptr() as usize;
+    let noun = words.iter().position(|w| CHECKS.contains(w))?;
+    let end = (noun + 8).min(words.len());
+    let of = |at: usize| {
+        let (got, sent) = match words[at].split_once('/') {
+            Some(pair) => pair,
+            None if words.get(at + 1) == Some(&"of") => (words[at], *words.get(at + 2)?),
+            None => return None,
+        };
+        let (got, sent): (u32, u32) = (got.parse().ok()?, sent.parse().ok()?);
+        (got <= sent && matches!(sent, 1..=1000)).then_some(got > 0)
+    };
+    (noun + 1..end).find_map(|at| {
+        let before = words[at - 1];
+        let denied = matches!(before, "not" | "no" | "never" | "without");
+        let passed = match words[at] {
+            "ok" | "answered" | "replied" | "succeeded" | "delivered" | "reachable" | "alive" => {
+                !denied
+            }
+            "200" | "204" if matches!(before, "http" | "https" | "status" | "code") => true,
+            "unanswered" | "unreachable" => false,
+            "failed" | "timeout" | "timed-out"
+                if !matches!(words[noun], "http" | "https" | "report" | "dns") =>
+            {
+                false
+            }
+            _ if words[noun] == "check" && before != "answered" => return None,
+            _ => of(at)?,
+        };
+        let start = place(noun);
+        Some((start, place(at) + words[at].len() - start, passed))
+    })
 }
 
 /// `rx: 0 bytes … tx: 732 bytes`: sent and nothing received.
@@ -118,7 +176,20 @@ mod tests {
         assert_eq!(passed("ping: unknown host gauge.example"), Some(false));
         assert_eq!(passed("RX packets:0 errors:0  TX packets:31"), Some(false));
         assert_eq!(passed("rx: 974 bytes tx: 732 bytes"), None);
+        for line in [
+            "cell: rsrp -96 | probe 3/3 70 ms",
+            "08:00:11 check: 203.0.113.9 answered 5/5",
+            "reachability probe 198.51.100.10: 3 of 3 replies, 61 ms",
+            "m0 keepalive ok 44 ms",
+            "probe: http 204 ok",
+            "[app] report 2251 delivered in 0.4 s",
+        ] {
+            assert_eq!(passed(line), Some(true), "{line}");
+        }
+        assert_eq!(passed("bearer lost, probe unanswered"), Some(false));
+        assert_eq!(passed("ping 192.0.2.10 size 1400 df : 0/20, nothing came"), Some(false));
         assert_eq!(passed("the box has no lamp"), None);
+        assert_eq!(passed("check the supply, 12/24 V"), None);
         assert_eq!(passed("tx counter of wwan0 goes up, rx = 0"), Some(false));
         assert_eq!(passed("ping by number is fine, names do not resolve"), Some(false));
         assert_eq!(passed("if names do not resolve, set a server"), None);
