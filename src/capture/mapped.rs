@@ -71,6 +71,24 @@ impl<'t> MappedText<'t> {
         Span::new(start, (last + 1).max(start).min(self.end))
     }
 
+    /// The lines of the text that have something of a range of the original, and perhaps their neighbours.
+    pub(super) fn lines_from(&self, original: Range<usize>) -> Range<usize> {
+        // Steps lead on in the original, too. The step before the range may still lead into it.
+        let from = self.steps.partition_point(|&(_, o)| o < original.start);
+        let to = self.steps.partition_point(|&(_, o)| o <= original.end);
+        let place = |index: usize, at: usize| {
+            let next = self.steps.get(index).map_or(self.text.len(), |&(here, _)| here);
+            let before = index.checked_sub(1).map(|i| self.steps[i]);
+            before.map_or(at, |(here, o)| here + (at - o)).min(next)
+        };
+        let bytes = self.text.as_bytes();
+        let from = place(from, original.start);
+        let start = memchr::memrchr2(b'\n', b'\r', &bytes[..from]).map_or(0, |end| end + 1);
+        let to = place(to, original.end).max(start);
+        let end = memchr::memchr2(b'\n', b'\r', &bytes[to..]).map_or(bytes.len(), |n| to + n);
+        start..end
+    }
+
     fn origin_of(&self, at: usize) -> usize {
         let index = self.steps.partition_point(|&(here, _)| here <= at);
         match index.checked_sub(1).map(|i| self.steps[i]) {

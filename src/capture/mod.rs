@@ -70,6 +70,12 @@ impl<'t> Capture<'t> {
         self.plain.text()
     }
 
+    /// The lines of the plain text that have something of a range of the given text.
+    pub(crate) fn plain_lines(&self, given: Span) -> Span {
+        let lines = self.plain.lines_from(given.start..given.end);
+        Span::new(lines.start, lines.end)
+    }
+
     /// Where a range of the plain text stands in the given text, on character boundaries.
     pub fn origin(&self, span: Span) -> Span {
         let mut origin = self.plain.origin(span);

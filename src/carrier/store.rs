@@ -6,6 +6,7 @@ use super::profile::Carrier;
 use std::collections::HashMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// Where a profile comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +24,8 @@ struct Entry {
     /// The file's text and the part that is this profile.
     file: usize,
     part: Range<usize>,
+    /// The profile, once it was read.
+    carrier: OnceLock<Carrier>,
 }
 
 /// A profile that was read, and its place.
@@ -116,7 +119,12 @@ impl ProfileStore {
             if other {
                 self.others.push(entry);
             }
-            self.entries.push(Entry { place: Place { file: path.to_owned(), line }, file, part });
+            self.entries.push(Entry {
+                place: Place { file: path.to_owned(), line },
+                file,
+                part,
+                carrier: OnceLock::new(),
+            });
         };
         let heads: Vec<usize> = heads(&text);
         if heads.is_empty() {
@@ -207,6 +215,14 @@ impl ProfileStore {
     }
 
     fn parse(&self, entry: &Entry) -> Result<Carrier, LoadError> {
+        if let Some(read) = entry.carrier.get() {
+            return Ok(read.clone());
+        }
+        let carrier = self.parse_text(entry)?;
+        Ok(entry.carrier.get_or_init(|| carrier).clone())
+    }
+
+    fn parse_text(&self, entry: &Entry) -> Result<Carrier, LoadError> {
         let file = &self.texts[entry.file];
         let text = &file[entry.part.clone()];
         let body_at = if text.starts_with(HEAD) { HEAD.len() } else { 0 };

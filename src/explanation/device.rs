@@ -33,8 +33,11 @@ impl Device {
 }
 
 /// Judges every modem of a text, in its order.
-pub(super) fn all(text: &str, basis: &Basis<'_>) -> Result<Vec<Device>, UnknownProfile> {
-    let mut last = Case::read(&Capture::new(text));
+pub(super) fn all(
+    capture: &Capture<'_>,
+    basis: &Basis<'_>,
+) -> Result<Vec<Device>, UnknownProfile> {
+    let mut last = Case::read(capture);
     let mut cases = std::mem::take(&mut last.others);
     cases.push(last);
     cases.into_iter().map(|case| judged(case, basis)).collect()

@@ -3,6 +3,7 @@
 use super::basis::{Basis, View};
 use super::device::{self, Device};
 use super::extract::{Part, Source};
+use crate::capture::Capture;
 use crate::carrier::UnknownProfile;
 use crate::case::Case;
 use crate::verdict::returns::{self, Decision};
@@ -36,7 +37,8 @@ impl<'t> Explanation<'t> {
         basis: &Basis<'_>,
         view: View,
     ) -> Result<Self, UnknownProfile> {
-        let mut devices = device::all(text, basis)?;
+        let capture = Capture::new(text);
+        let mut devices = device::all(&capture, basis)?;
         let chosen = device::worst(&devices);
         let others = device::remarks(&devices, chosen);
         let Device { case, verdict } = &mut devices[chosen];
@@ -45,12 +47,12 @@ impl<'t> Explanation<'t> {
             verdict.note_team(team);
         }
         if let Some(last) = parts.last().filter(|_| parts.len() > 1) {
-            let mut earlier = device::all(&text[..last.starts_at], basis)?;
+            let mut earlier = device::all(&Capture::new(&text[..last.starts_at]), basis)?;
             let before = device::worst(&earlier);
             verdict.note_progress(&earlier.swap_remove(before).verdict);
         }
         let returning = basis.tried.map(|tried| returns::decide(case, verdict, tried));
-        let source = Source::new(text, view.unmask).with_parts(parts);
+        let source = Source::new(capture, view.unmask).with_parts(parts);
         Ok(Self { source, devices, chosen, returning, view })
     }
 

@@ -1,15 +1,18 @@
 //! Extracts of the pasted text: a line, where the telling part stands in it, masked on request.
 
+use crate::capture::Capture;
 use crate::identity::mask;
 use crate::redact::masked;
 use crate::sanitize::plain;
 use crate::span::{Lines, Place, Span};
+use std::borrow::Cow;
 use std::cell::OnceCell;
 
 /// The pasted text, ready to be quoted from.
 #[derive(Debug)]
 pub struct Source<'t> {
     text: &'t str,
+    capture: Capture<'t>,
     lines: Lines<'t>,
     unmask: bool,
     masked: OnceCell<String>,
@@ -60,13 +63,18 @@ impl Extract {
     }
 }
 
+/// A text whose lines are longer is masked once as a whole, not line by line.
+const LONG_LINE: usize = 4096;
+
 /// So many bytes of a long line are shown on each side of the mark.
 const AROUND: usize = 120;
 
 impl<'t> Source<'t> {
     /// Takes a text to quote from; identities are masked unless `unmask`.
-    pub fn new(text: &'t str, unmask: bool) -> Self {
-        Self { text, lines: Lines::of(text), unmask, masked: OnceCell::new(), parts: Vec::new() }
+    pub fn new(capture: Capture<'t>, unmask: bool) -> Self {
+        let text = capture.text();
+        let lines = Lines::of(text);
+        Self { text, capture, lines, unmask, masked: OnceCell::new(), parts: Vec::new() }
     }
 
     /// The same, put together from several texts, which are told apart by name.
@@ -104,9 +112,9 @@ impl<'t> Source<'t> {
             self.boundary((end.min(start + AROUND) + AROUND).min(whole.end)),
         );
         let end = end.min(shown.end);
-        // Masking keeps lengths, so the parts can be cut from the masked whole.
-        let line = shown.of(self.shown());
-        let (before, rest) = line.split_at_checked(start - shown.start).unwrap_or(("", line));
+        // Masking keeps lengths, so the parts can be cut from the masked line.
+        let line = self.shown_of(whole, shown);
+        let (before, rest) = line.split_at_checked(start - shown.start).unwrap_or(("", &line));
         let (marked, after) = rest.split_at_checked(end - start).unwrap_or((rest, ""));
         let (before, marked, after) = (plain(before), plain(marked), plain(after));
         let from = before.len();
@@ -121,7 +129,19 @@ impl<'t> Source<'t> {
 
     /// The whole text, byte by byte in its place, with its secrets hidden where they are to be.
     pub fn shown(&self) -> &str {
-        if self.unmask { self.text } else { self.masked.get_or_init(|| masked(self.text)) }
+        if self.unmask {
+            return self.text;
+        }
+        self.masked.get_or_init(|| masked(&self.capture, Span::new(0, self.text.len())))
+    }
+
+    /// A part of a line as [`Self::shown`] has it. Of a line that is not very long only the line itself is masked.
+    fn shown_of(&self, line: Span, part: Span) -> Cow<'_, str> {
+        if self.unmask || self.masked.get().is_some() || line.end - line.start > LONG_LINE {
+            return part.of(self.shown()).into();
+        }
+        let masked = masked(&self.capture, line);
+        Span::new(part.start - line.start, part.end - line.start).of(&masked).to_owned().into()
     }
 
     fn boundary(&self, mut at: usize) -> usize {

@@ -40,8 +40,9 @@ impl<'t> FreeText<'t> {
     /// Reads a line that begins at `at`; `dialogue` where dialogue stands in it, too.
     pub(crate) fn read(&mut self, line: &'t str, at: usize, dialogue: bool, facts: &mut Facts) {
         let begun = facts.found().len();
-        self.read_in_order(line, at, dialogue, facts);
-        if host_restarts(line) {
+        let by = voice::of(line);
+        self.read_in_order(line, at, by, dialogue, facts);
+        if by == ReportedBy::Host && host_restarts(line) {
             self.restarted = true;
             facts.said_by(ReportedBy::Host);
             facts.push(Fact::Power(Power::HostRestart), Span::new(at, at + line.trim_end().len()));
@@ -56,7 +57,14 @@ impl<'t> FreeText<'t> {
         }
     }
 
-    fn read_in_order(&mut self, line: &'t str, at: usize, dialogue: bool, facts: &mut Facts) {
+    fn read_in_order(
+        &mut self,
+        line: &'t str,
+        at: usize,
+        by: ReportedBy,
+        dialogue: bool,
+        facts: &mut Facts,
+    ) {
         /// A line end is no longer.
         const END: usize = 2;
         let before = self.before.take();
@@ -66,18 +74,18 @@ impl<'t> FreeText<'t> {
         {
             return;
         }
-        if voice::of(line) == ReportedBy::Host && !dialogue {
+        if by == ReportedBy::Host && !dialogue {
             facts.said_by(ReportedBy::Host);
             self.page.read(line, at, facts);
             self.measures.read(line, &line.to_ascii_lowercase(), at, facts);
         }
         let begun = facts.found().len();
-        read_line(line, at, dialogue, facts);
+        read_line(line, at, by, dialogue, facts);
         let found = facts.found()[begun..].iter().map(|(fact, _)| fact.clone()).collect();
         if let Some(before) = before.filter(|b| at <= b.at + b.line.len() + END) {
             before.goes_on(line, at, dialogue, facts);
         }
-        if voice::of(line) == ReportedBy::Person {
+        if by == ReportedBy::Person {
             self.before = Some(Before { line, at, dialogue, facts: found });
         }
     }
@@ -95,15 +103,16 @@ impl Before<'_> {
     fn goes_on(&self, line: &str, at: usize, dialogue: bool, facts: &mut Facts) {
         let first = self.line.trim_end();
         let rest = line.trim_start_matches([' ', '\t', '>', '|', '*']);
-        let sentence =
-            voice::of(rest) == ReportedBy::Person || !rest.contains([':', '=', '|', '/']);
-        let goes_on = sentence && rest.starts_with(|c: char| c.is_lowercase());
-        if first.ends_with(['.', '!', '?', ';', ':', '{', '}']) || !goes_on || first.len() > 400 {
+        let ended = first.ends_with(['.', '!', '?', ';', ':', '{', '}']) || first.len() > 400;
+        let goes_on = !ended
+            && rest.starts_with(|c: char| c.is_lowercase())
+            && (!rest.contains([':', '=', '|', '/']) || voice::of(rest) == ReportedBy::Person);
+        if !goes_on {
             return;
         }
         let both = format!("{first} {rest}");
         let mut found = Facts::default();
-        read_line(&both, 0, self.dialogue || dialogue, &mut found);
+        read_line(&both, 0, voice::of(&both), self.dialogue || dialogue, &mut found);
         let place = |p: usize| {
             if p <= first.len() {
                 self.at + p
@@ -121,7 +130,7 @@ impl Before<'_> {
     }
 }
 
-/// Whether a program logs that it restarts the modem itself.
+/// Whether the line of a program says that it restarts the modem itself.
 fn host_restarts(line: &str) -> bool {
     const ACTS: [&str; 9] = [
         "reset",
@@ -134,10 +143,10 @@ fn host_restarts(line: &str) -> bool {
         "power-cycling",
         "power-cycled",
     ];
-    if voice::of(line) != ReportedBy::Host || voice::is_kernel(line) {
+    let lower = line.to_ascii_lowercase();
+    if !lower.contains("mod") || voice::is_kernel(line) {
         return false;
     }
-    let lower = line.to_ascii_lowercase();
     let words: Vec<&str> = lower
         .split(|c: char| !(c.is_alphanumeric() || c == '-'))
         .filter(|w| !w.is_empty())
@@ -155,7 +164,7 @@ fn host_restarts(line: &str) -> bool {
 /// Whether a line says that an answer was awaited and none came.
 pub(crate) fn is_silence(line: &str) -> bool {
     let mut facts = Facts::default();
-    read_line(line, 0, false, &mut facts);
+    read_line(line, 0, voice::of(line), false, &mut facts);
     facts.found().iter().any(|(f, _)| matches!(f, Fact::Host(Host::Silent | Host::SaidSilent)))
 }
 
@@ -166,8 +175,7 @@ fn is_hypothetical(text: &str) -> bool {
 }
 
 /// Reads one line of words; `dialogue` where a modem's dialogue stands in it, too.
-fn read_line(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
-    let by = voice::of(line);
+fn read_line(line: &str, base: usize, by: ReportedBy, dialogue: bool, facts: &mut Facts) {
     let lower = line.to_ascii_lowercase();
     facts.said_by(by);
     names::read(line, &lower, base, facts);
@@ -175,7 +183,7 @@ fn read_line(line: &str, base: usize, dialogue: bool, facts: &mut Facts) {
     let mut taken: Vec<Span> = Vec::new();
     if !dialogue {
         taken.extend(values(line, base, by, facts));
-        traffic::read(line, base, facts);
+        traffic::read(&lower, base, facts);
         port::read(line, base, facts);
     }
     taken.extend(causes::read(line, &lower, by, base, facts));

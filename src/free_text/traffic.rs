@@ -30,20 +30,31 @@ const FAILED: [&str; 14] = [
     "0 packets received",
 ];
 
-/// Reads a line of words.
-pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
-    let lower = line.to_ascii_lowercase();
-    let failed = FAILED.iter().find_map(|words| Some((lower.find(words)?, words.len(), false)));
-    let passed = || PASSED.iter().find_map(|words| Some((lower.find(words)?, words.len(), true)));
+/// Reads a line of words in small letters, which begins at `base`.
+pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
+    let failed = first(lower, &FAILED).map(|(at, length)| (at, length, false));
+    let passed = || first(lower, &PASSED).map(|(at, length)| (at, length, true));
     let found = failed
         .or_else(passed)
-        .or_else(|| received(&lower))
-        .or_else(|| counters(&lower))
-        .or_else(|| check(&lower))
-        .or_else(|| names(&lower));
+        .or_else(|| received(lower))
+        .or_else(|| counters(lower))
+        .or_else(|| check(lower))
+        .or_else(|| names(lower));
     if let Some((at, length, passed)) = found {
         facts.push(Fact::Traffic(passed), Span::new(base + at, base + at + length));
     }
+}
+
+/// Where the first phrase begins that stands in a text from the start of a word or from a sign on, and its length.
+fn first(lower: &str, phrases: &[&str]) -> Option<(usize, usize)> {
+    let bytes = lower.as_bytes();
+    let inside = |at: usize| bytes[at - 1].is_ascii_alphanumeric() && bytes[at].is_ascii_alphanumeric();
+    (0..bytes.len()).filter(|&at| at == 0 || !inside(at)).find_map(|at| {
+        let here = |phrase: &&&str| {
+            phrase.as_bytes()[0] == bytes[at] && bytes[at..].starts_with(phrase.as_bytes())
+        };
+        phrases.iter().find(here).map(|phrase| (at, phrase.len()))
+    })
 }
 
 /// `5 packets transmitted, 2 received`: of those sent some came back.
@@ -157,7 +168,7 @@ mod tests {
 
     fn passed(line: &str) -> Option<bool> {
         let mut facts = Facts::default();
-        read(line, 0, &mut facts);
+        read(&line.to_ascii_lowercase(), 0, &mut facts);
         facts.drain().find_map(|(fact, _)| match fact {
             Fact::Traffic(passed) => Some(passed),
             _ => None,

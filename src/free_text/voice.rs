@@ -20,18 +20,17 @@ pub(super) fn of(line: &str) -> ReportedBy {
     if is_kernel(line) || begins_as_a_log(line) {
         return ReportedBy::Host;
     }
-    let words: Vec<String> = line
-        .split(|c: char| !(c.is_alphabetic() || c == '\''))
-        .filter(|word| !word.is_empty())
-        .map(str::to_lowercase)
-        .collect();
-    let small = words
-        .iter()
-        .filter(|word| SMALL.contains(&word.as_str()) || word.trim_matches('\'').contains('\''))
-        .count();
-    let is_sentence = words.len() >= 4 && (small >= 2 || small * 5 >= words.len());
+    let words = line.split(|c: char| !(c.is_alphabetic() || c == '\'')).filter(|w| !w.is_empty());
+    let (mut count, mut small) = (0, 0);
+    for word in words {
+        let is_small = SMALL.iter().any(|s| s.eq_ignore_ascii_case(word))
+            || word.trim_matches('\'').contains('\'');
+        count += 1;
+        small += usize::from(is_small);
+    }
+    let is_sentence = count >= 4 && (small >= 2 || small * 5 >= count);
     let pair = super::key_value::is_one_pair(line) && small <= 2;
-    if is_sentence && !pair || words.len() >= 12 && small > 0 {
+    if is_sentence && !pair || count >= 12 && small > 0 {
         ReportedBy::Person
     } else if pair || small == 0 {
         ReportedBy::Host

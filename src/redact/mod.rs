@@ -15,12 +15,13 @@ use stand_in::StandIns;
 /// The text with every secret replaced.
 pub fn redact(text: &str) -> String {
     let mut stand_ins = StandIns::default();
-    replaced(text, |secret, found| stand_ins.of(secret, found))
+    let whole = Span::new(0, text.len());
+    replaced(&Capture::new(text), whole, |secret, found| stand_ins.of(secret, found))
 }
 
-/// The text with every secret hidden; letters and digits become `x`.
-pub fn masked(text: &str) -> String {
-    replaced(text, |secret, found| {
+/// Whole lines of a captured text with every secret hidden; letters and digits become `x`.
+pub(crate) fn masked(capture: &Capture<'_>, lines: Span) -> String {
+    replaced(capture, lines, |secret, found| {
         let hide = |(at, c): (usize, char)| {
             let shown = at < secret.keep || !c.is_alphanumeric() && secret.kind != SecretKind::Word;
             if shown { c } else { hidden(c) }
@@ -39,18 +40,24 @@ const fn hidden(c: char) -> char {
     }
 }
 
-/// Replaces every secret by what `other` makes of it, a text of as many characters.
-fn replaced(text: &str, mut other: impl FnMut(&Secret, &str) -> String) -> String {
-    let mut edits = Edits::new(text);
-    let capture = Capture::new(text);
-    let plain = capture.plain_text();
+/// Some lines with every secret replaced by what `other` makes of it, a text of as many characters.
+fn replaced(
+    capture: &Capture<'_>,
+    lines: Span,
+    mut other: impl FnMut(&Secret, &str) -> String,
+) -> String {
+    let mut edits = Edits::new(lines.of(capture.text()), lines.start);
+    let reach = capture.plain_lines(lines);
+    let plain = reach.of(capture.plain_text());
     for secret in secrets(plain) {
         let found = &plain[secret.range.clone()];
         let new = other(&secret, found);
         for ((at, old), new) in found.char_indices().zip(new.chars()) {
-            let start = secret.range.start + at;
+            let start = reach.start + secret.range.start + at;
             let origin = capture.origin(Span::new(start, start + old.len_utf8()));
-            edits.replace(origin, old, new);
+            if lines.start <= origin.start && origin.end <= lines.end {
+                edits.replace(origin, old, new);
+            }
         }
     }
     let text = edits.finish();
@@ -74,6 +81,8 @@ fn replaced(text: &str, mut other: impl FnMut(&Secret, &str) -> String) -> Strin
 /// Replacements of single characters, wherever and however they are written.
 struct Edits<'t> {
     text: &'t str,
+    /// Where the text begins in that which places are counted in.
+    base: usize,
     /// What stands at a place of the text instead, in any order.
     made: Vec<(Span, String)>,
     /// The ranges that were replaced, as they stand in the text, in any order.
@@ -81,12 +90,13 @@ struct Edits<'t> {
 }
 
 impl<'t> Edits<'t> {
-    fn new(text: &'t str) -> Self {
-        Self { text, made: Vec::new(), touched: Vec::new() }
+    fn new(text: &'t str, base: usize) -> Self {
+        Self { text, base, made: Vec::new(), touched: Vec::new() }
     }
 
     /// Replaces a character that is written at `origin` as itself or as its code.
     fn replace(&mut self, origin: Span, old: char, new: char) {
+        let origin = Span::new(origin.start - self.base, origin.end - self.base);
         let written = origin.of(self.text);
         let instead = if old == new {
             written.to_owned()

@@ -86,7 +86,24 @@ fn a_redacted_capture_has_the_verdict_of_its_original() {
     assert!(read >= 15);
 }
 
+fn masked(text: &str) -> String {
+    super::masked(&Capture::new(text), Span::new(0, text.len()))
+}
+
 proptest! {
+    #[test]
+    fn a_line_alone_is_hidden_as_in_the_whole_text(
+        text in "(password=|AT\\+CPIN=|00101012|3456789|30 30 31 30 31 |&lt;|<CR>|\\\\r\\\\n|=\n|[0-9]{4}|\"|\\PC|\n|\r\n){0,40}",
+    ) {
+        let capture = Capture::new(&text);
+        let whole = masked(&text);
+        for line in text.split_inclusive('\n') {
+            let start = line.as_ptr() as usize - text.as_ptr() as usize;
+            let span = Span::new(start, start + line.len());
+            prop_assert_eq!(super::masked(&capture, span), span.of(&whole));
+        }
+    }
+
     #[test]
     fn hiding_keeps_every_byte_in_its_place(text in "(password=|AT\\+CPIN=|\\PC|[0-9\u{e9}\u{4e2d}\u{1f600}a-c\"\n]){0,60}") {
         prop_assert_eq!(masked(&text).len(), text.len());

@@ -41,12 +41,15 @@ pub fn all() -> &'static [Model] {
 /// The model that a text names: the longest identifier that begins a word of it and ends before a digit does not.
 pub fn find(text: &str) -> Option<&'static Model> {
     let text = text.to_ascii_uppercase();
+    let bytes = text.as_bytes();
+    let begins = |at: &usize| at.checked_sub(1).is_none_or(|b| !bytes[b].is_ascii_alphanumeric());
+    let starts: Vec<usize> = (0..bytes.len()).filter(begins).collect();
     let named = |model: &&Model| {
-        text.match_indices(model.model).any(|(at, found)| {
-            let before = text[..at].chars().next_back();
-            let behind = text[at + found.len()..].chars().next();
-            before.is_none_or(|c| !c.is_ascii_alphanumeric())
-                && (found.len() > 4 || behind.is_none_or(|c| !c.is_ascii_digit()))
+        let name = model.model.as_bytes();
+        starts.iter().any(|&at| {
+            bytes[at..].starts_with(name)
+                && (name.len() > 4
+                    || bytes.get(at + name.len()).is_none_or(|b| !b.is_ascii_digit()))
         })
     };
     all().iter().filter(named).max_by_key(|model| model.model.len())

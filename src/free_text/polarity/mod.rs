@@ -173,20 +173,31 @@ fn words(text: &str) -> String {
             _ => out.push(' '),
         }
     }
-    // "could not" tells of a failure, not of a possibility.
-    // Another program is no other device.
-    let out = out.trim_end().replace("could not", "couldn't").replace("can not", "cannot");
-    out.replace("another p", "a p")
-        .replace("other p", "p")
-        .replace("another instance", "an instance")
+    out.truncate(out.trim_end().len());
+    // "could not" tells of a failure, not of a possibility; another program is no other device.
+    for (said, meant) in [
+        ("could not", "couldn't"),
+        ("can not", "cannot"),
+        ("another p", "a p"),
+        ("other p", "p"),
+        ("another instance", "an instance"),
+    ] {
+        if out.contains(said) {
+            out = out.replace(said, meant);
+        }
+    }
+    out
 }
 
 /// Whether one of the phrases stands among the words.
 fn has(words: &str, phrases: &[&str]) -> bool {
-    phrases.iter().any(|phrase| {
-        words.match_indices(phrase).any(|(at, _)| {
-            (at == 0 || words.as_bytes()[at - 1] == b' ')
-                && words.as_bytes().get(at + phrase.len()).is_none_or(|b| *b == b' ')
+    let words = words.as_bytes();
+    let starts = std::iter::once(0).chain(memchr::memchr_iter(b' ', words).map(|at| at + 1));
+    starts.map(|at| &words[at..]).any(|rest| {
+        phrases.iter().any(|phrase| {
+            rest.first() == phrase.as_bytes().first()
+                && rest.starts_with(phrase.as_bytes())
+                && rest.get(phrase.len()).is_none_or(|b| *b == b' ')
         })
     })
 }

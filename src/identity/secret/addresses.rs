@@ -20,12 +20,20 @@ pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
         at += length;
         let alone = |b: Option<&u8>| !b.is_some_and(|b| b.is_ascii_alphanumeric() || *b == b'_');
         let before = word.start.checked_sub(1).and_then(|p| bytes.get(p));
-        if alone(before) && alone(bytes.get(word.end)) && !is_version(line, word.start) {
+        // Every address has dots or colons.
+        let parted = bytes[word.clone()].iter().any(|b| matches!(b, b'.' | b':'));
+        if parted && alone(before) && alone(bytes.get(word.end)) {
             let text = line[word.clone()].trim_matches('.');
             let start = word.start + line[word.clone()].find(text).unwrap_or(0);
-            found.extend(dotted(text, start));
-            found.extend(version_6(text.trim_end_matches(':'), start));
-            found.extend(hardware(line, text, start));
+            let addresses = [
+                dotted(text, start),
+                version_6(text.trim_end_matches(':'), start),
+                hardware(line, text, start),
+            ];
+            let mut addresses = addresses.into_iter().flatten().peekable();
+            if addresses.peek().is_some() && !is_version(line, word.start) {
+                found.extend(addresses);
+            }
         }
     }
 }
@@ -45,6 +53,9 @@ fn is_version(line: &str, at: usize) -> bool {
 
 /// Four, eight, sixteen or thirty-two numbers with dots in between.
 fn dotted(text: &str, at: usize) -> Option<Secret> {
+    if !text.contains('.') {
+        return None;
+    }
     let octets: Option<Vec<u8>> = text
         .split('.')
         .map(|o| o.parse().ok().filter(|_| o.len() == 1 || !o.starts_with('0')))

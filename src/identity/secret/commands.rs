@@ -69,7 +69,7 @@ pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
         let name = at + sign.len();
         let end = name + bytes[name..].iter().take_while(|b| b.is_ascii_alphanumeric()).count();
         let Some(&(_, responds, kind, place)) =
-            CARRY.iter().find(|(n, ..)| n.eq_ignore_ascii_case(&line[at..end]))
+            CARRY.iter().find(|(n, ..)| n.len() == end - at && n.eq_ignore_ascii_case(&line[at..end]))
         else {
             continue;
         };
@@ -118,11 +118,17 @@ fn carried(line: &str, body: usize, kind: SecretKind, place: Where, found: &mut 
 
 /// A number that is dialled, and user names and passwords in the string for a data call.
 fn dialled(line: &str, found: &mut Vec<Secret>) {
+    let bytes = line.as_bytes();
+    let named = |at: &usize| {
+        bytes[*at..].get(..3).is_some_and(|name| name.eq_ignore_ascii_case(b"ATD"))
+            && !at.checked_sub(1).is_some_and(|before| bytes[before].is_ascii_alphanumeric())
+    };
+    let places: Vec<usize> = memchr::memchr2_iter(b'a', b'A', bytes).filter(named).collect();
+    if places.is_empty() {
+        return;
+    }
     let upper = line.to_ascii_uppercase();
-    for (at, _) in upper.match_indices("ATD") {
-        if at > 0 && line.as_bytes()[at - 1].is_ascii_alphanumeric() {
-            continue;
-        }
+    for at in places {
         let from = at + 3;
         let from = from + usize::from(upper[from..].starts_with(['T', 'P']));
         let from = from + usize::from(upper[from..].starts_with([' ', '"']));

@@ -2,28 +2,50 @@
 
 use super::found::{PHONE_KEPT, Secret, SecretKind};
 
-/// Words with a user name, password or key behind a colon or an equals sign.
-const NAMED: [&str; 13] = [
-    "password",
-    "passwd",
-    "passphrase",
-    "pwd",
-    "psk",
-    "wifi key",
-    "wi-fi key",
-    "wlan key",
-    "network key",
-    "username",
-    "user name",
-    "user_name",
-    "userid",
+/// What may stand behind a word that announces a secret.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Announces {
+    /// A user name, password or key behind a colon or an equals sign.
+    Word,
+    /// The same behind an equals sign only, because people begin sentences with the word, too.
+    WordByEquals,
+    /// The number of a PIN or PUK.
+    Pin,
+    /// A phone number.
+    Phone,
+}
+
+/// The words that announce a secret.
+const NAMES: [(&str, Announces); 28] = [
+    ("password", Announces::Word),
+    ("passwd", Announces::Word),
+    ("passphrase", Announces::Word),
+    ("pwd", Announces::Word),
+    ("psk", Announces::Word),
+    ("wifi key", Announces::Word),
+    ("wi-fi key", Announces::Word),
+    ("wlan key", Announces::Word),
+    ("network key", Announces::Word),
+    ("username", Announces::Word),
+    ("user name", Announces::Word),
+    ("user_name", Announces::Word),
+    ("userid", Announces::Word),
+    ("user", Announces::WordByEquals),
+    ("login", Announces::WordByEquals),
+    ("secret", Announces::WordByEquals),
+    ("pin", Announces::Pin),
+    ("puk", Announces::Pin),
+    ("pin1", Announces::Pin),
+    ("pin2", Announces::Pin),
+    ("puk1", Announces::Pin),
+    ("puk2", Announces::Pin),
+    ("phone", Announces::Phone),
+    ("tel", Announces::Phone),
+    ("telephone", Announces::Phone),
+    ("msisdn", Announces::Phone),
+    ("mobile number", Announces::Phone),
+    ("call me on", Announces::Phone),
 ];
-
-/// Words that count only before an equals sign, because people begin sentences with them, too.
-const NAMED_BY_EQUALS: [&str; 3] = ["user", "login", "secret"];
-
-const PHONE_WORDS: [&str; 6] =
-    ["phone", "tel", "telephone", "msisdn", "mobile number", "call me on"];
 
 /// Values that are no secret.
 const OPEN: [&str; 12] = [
@@ -34,35 +56,40 @@ const OPEN: [&str; 12] = [
 /// Finds the secrets that the words of one line name.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
     let lower = line.to_ascii_lowercase();
-    for key in NAMED {
-        for value in behind(&lower, key).filter_map(|at| value(&lower, at, &[':', '='])) {
-            found.push(Secret { range: value, kind: SecretKind::Word, keep: 0 });
+    let bytes = lower.as_bytes();
+    let mut before = None;
+    for (at, c) in lower.char_indices() {
+        // A name stands as a word of its own, or as the end of one such as `wpa_psk`.
+        let begins = c.is_ascii_lowercase() && !before.is_some_and(char::is_alphanumeric);
+        before = Some(c);
+        if !begins {
+            continue;
         }
-    }
-    for key in NAMED_BY_EQUALS {
-        for value in behind(&lower, key).filter_map(|at| value(&lower, at, &['='])) {
-            found.push(Secret { range: value, kind: SecretKind::Word, keep: 0 });
+        for (name, announces) in NAMES {
+            let named = bytes[at] == name.as_bytes()[0] && lower[at..].starts_with(name);
+            if named && !goes_on(&lower[at + name.len()..]) {
+                found.extend(behind(&lower, at + name.len(), announces));
+            }
         }
-    }
-    for key in ["pin", "puk", "pin1", "pin2", "puk1", "puk2"] {
-        found.extend(behind(&lower, key).filter_map(|at| pin(&lower, at)));
-    }
-    for key in PHONE_WORDS {
-        found.extend(behind(&lower, key).filter_map(|at| named_phone(&lower, at)));
     }
     international(line, found);
     mail(line, found);
 }
 
-/// Where a key ends, wherever it stands as a word of its own, or as the end of a name such as `wpa_psk`.
-fn behind<'l>(lower: &'l str, key: &'l str) -> impl Iterator<Item = usize> + 'l {
-    lower.match_indices(key).filter_map(move |(at, _)| {
-        let before = lower[..at].chars().next_back();
-        let after = lower[at + key.len()..].chars().next();
-        let apart = !before.is_some_and(char::is_alphanumeric)
-            && !after.is_some_and(|c| c.is_alphanumeric() || c == '_');
-        apart.then_some(at + key.len())
-    })
+/// Whether a word goes on with this text.
+fn goes_on(rest: &str) -> bool {
+    rest.starts_with(|c: char| c.is_alphanumeric() || c == '_')
+}
+
+/// The secret that a name announces, from the end of the name on.
+fn behind(lower: &str, at: usize, announces: Announces) -> Option<Secret> {
+    let word = |range| Secret { range, kind: SecretKind::Word, keep: 0 };
+    match announces {
+        Announces::Word => value(lower, at, &[':', '=']).map(word),
+        Announces::WordByEquals => value(lower, at, &['=']).map(word),
+        Announces::Pin => pin(lower, at),
+        Announces::Phone => named_phone(lower, at),
+    }
 }
 
 /// The value behind one of `marks`.

@@ -15,6 +15,7 @@ use crate::rules::{
     self, Layer, Read, RegistrationStatus, Site, circuit_registered, data_known, data_registered,
     gave_up, opening_failed,
 };
+use std::sync::LazyLock;
 
 /// The groups to ask for.
 pub(super) struct Order {
@@ -215,7 +216,7 @@ fn by_status(site: &Site<'_>) -> Vec<&'static Read> {
         order.push(&VERBOSE);
     }
     // What is left is ranked by how much it would settle.
-    order.extend(ranked());
+    order.extend(*RANKED);
     order
 }
 
@@ -274,11 +275,11 @@ fn of_sessions(site: &Site<'_>) -> bool {
 }
 
 /// The groups that are asked when nothing else is more telling, by how much they would settle a second.
-fn ranked() -> [&'static Read; 8] {
+static RANKED: LazyLock<[&'static Read; 8]> = LazyLock::new(|| {
     let mut all = [&CARD, &RADIO, &CHOICE, &LEVEL, &CONTEXTS, &ATTACHED, &IDENTITY, &USAGE];
     all.sort_by_key(|read| std::cmp::Reverse(gain(read)));
     all
-}
+});
 
 /// How much of the trouble that is common a group would settle, a second.
 fn gain(read: &Read) -> u16 {
