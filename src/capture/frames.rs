@@ -55,6 +55,9 @@ fn is_plain_dialogue(text: &str) -> bool {
     for line in first.take(FEW) {
         plain += usize::from(is_dialogue(line));
         all += 1;
+        if plain * 2 >= FEW {
+            return true;
+        }
     }
     plain * 2 >= all
 }

@@ -88,10 +88,12 @@ fn of_segment<'t>(line: &'t str, segment: &'t str) -> Vec<Pair<'t>> {
 
 /// The first mark at or behind a place, the longest of those that begin there.
 fn next_mark(segment: &str, from: usize) -> Option<(usize, usize)> {
-    MARKS
-        .iter()
-        .filter_map(|mark| Some((segment[from..].find(mark)? + from, mark.len())))
-        .min_by_key(|(at, length)| (*at, usize::MAX - length))
+    let bytes = segment.as_bytes();
+    let begins = |at: &usize| matches!(bytes[*at], b' ' | b':' | b'=');
+    (from..bytes.len()).filter(begins).find_map(|at| {
+        let here = MARKS.iter().filter(|mark| bytes[at..].starts_with(mark.as_bytes()));
+        here.map(|mark| (at, mark.len())).max_by_key(|(_, length)| *length)
+    })
 }
 
 /// Two columns parted by blanks or a tab: where the gap begins and its length.

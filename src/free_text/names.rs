@@ -5,8 +5,12 @@ use crate::span::Span;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(line: &str, lower: &str, base: usize, facts: &mut Facts) {
-    intended_name(line, lower, base, facts);
-    name_in_program(line, lower, base, facts);
+    if lower.contains("apn") {
+        intended_name(line, lower, base, facts);
+    }
+    if line.contains(['`', '"', '\'']) {
+        name_in_program(line, lower, base, facts);
+    }
 }
 
 /// `const char apn[] = "gauge.example"`, `my apn is gauge.example`: the name that is meant, where the

@@ -4,8 +4,7 @@
 //! phrase begins and ends with a word, and no sentence mark stands inside of it.
 
 use crate::reference::status_words::{self, StatusWord, Subject, Where, key};
-use aho_corasick::AhoCorasick;
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::sync::LazyLock;
 
 /// A phrase in a line.
@@ -21,14 +20,15 @@ pub(super) struct Found {
 /// A shorter phrase is a word of every language.
 const SHORTEST: usize = 5;
 
-struct Vocabulary {
-    search: AhoCorasick,
-    /// The rows of each pattern.
-    rows: Vec<Vec<&'static StatusWord>>,
+/// A spelling of the vocabulary, as it is compared, and the rows that have it.
+struct Spelling {
+    key: String,
+    rows: Vec<&'static StatusWord>,
 }
 
-static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
-    let mut forms: BTreeMap<String, Vec<&'static StatusWord>> = BTreeMap::new();
+/// The spellings by their first letters, the longest of each first.
+static VOCABULARY: LazyLock<HashMap<[u8; SHORTEST], Vec<Spelling>>> = LazyLock::new(|| {
+    let mut vocabulary: HashMap<[u8; SHORTEST], Vec<Spelling>> = HashMap::new();
     for word in status_words::all() {
         for form in word.forms() {
             // What stands behind a prefix is a response, which is read elsewhere.
@@ -37,14 +37,20 @@ static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
             let key = key(form);
             // A short word counts behind its keys only, which is read with them.
             let short = word.value.is_some_and(|value| status_words::key(value) == key);
-            if key.len() >= SHORTEST && !response && !short {
-                forms.entry(key).or_default().push(word);
+            let Some(first) = key.as_bytes().first_chunk().filter(|_| !response && !short) else {
+                continue;
+            };
+            let alike = vocabulary.entry(*first).or_default();
+            match alike.iter_mut().find(|spelling| spelling.key == key) {
+                Some(spelling) => spelling.rows.push(word),
+                None => alike.push(Spelling { key, rows: vec![word] }),
             }
         }
     }
-    let search =
-        AhoCorasick::new(forms.keys()).expect("some thousand short phrases fit an automaton");
-    Vocabulary { search, rows: forms.into_values().collect() }
+    for alike in vocabulary.values_mut() {
+        alike.sort_by_key(|spelling| std::cmp::Reverse(spelling.key.len()));
+    }
+    vocabulary
 });
 
 /// The letters and digits of a line in lower case, and where each of them stands.
@@ -105,28 +111,30 @@ pub(super) fn phrases(line: &str) -> Vec<Found> {
     if letters.text.len() < SHORTEST {
         return Vec::new();
     }
-    let vocabulary = &*VOCABULARY;
-    let mut longest: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
-    for found in vocabulary.search.find_overlapping_iter(&letters.text) {
-        let (from, last) = (found.start(), found.end() - 1);
-        let whole = letters.begins(line, from)
-            && letters.ends(line, last)
-            && letters.is_one_phrase(line, from, last);
-        if whole && longest.get(&from).is_none_or(|(end, _)| *end < last) {
-            longest.insert(from, (last, found.pattern().as_usize()));
-        }
-    }
+    let text = letters.text.as_bytes();
     let mut found: Vec<Found> = Vec::new();
-    let mut behind = 0;
-    for (from, (last, pattern)) in longest {
-        if from < behind {
+    let mut from = 0;
+    while let Some(first) = text.get(from..).and_then(<[u8]>::first_chunk) {
+        let whole = |spelling: &&Spelling| {
+            let last = from + spelling.key.len() - 1;
+            text[from..].starts_with(spelling.key.as_bytes())
+                && letters.ends(line, last)
+                && letters.is_one_phrase(line, from, last)
+        };
+        let longest = letters
+            .begins(line, from)
+            .then(|| VOCABULARY.get(first)?.iter().find(whole))
+            .flatten();
+        let Some(spelling) = longest else {
+            from += 1;
             continue;
-        }
+        };
+        let last = from + spelling.key.len() - 1;
         let (start, end) = (letters.at[from], letters.at[last] + 1);
-        if let Some(word) = choose(&vocabulary.rows[pattern], line, start, end) {
+        if let Some(word) = choose(&spelling.rows, line, start, end) {
             found.push(Found { word, start, end });
         }
-        behind = last + 1;
+        from = last + 1;
     }
     found
 }

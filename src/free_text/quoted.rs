@@ -8,9 +8,13 @@ use crate::span::Span;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) {
-    registration(line, by, base, facts);
-    functionality(lower, base, facts);
-    signal(lower, base, facts);
+    if line.contains('+') {
+        registration(line, by, base, facts);
+        functionality(lower, base, facts);
+    }
+    if lower.contains("99") {
+        signal(lower, base, facts);
+    }
 }
 
 /// `with +CREG? the answer was 0,2`: a pair of small numbers behind the name of a command.

@@ -148,9 +148,11 @@ fn counters(lower: &str) -> Option<(usize, usize, bool)> {
 
 /// `names do not resolve`, `DNS does not work`: the name service fails.
 fn names(lower: &str) -> Option<(usize, usize, bool)> {
-    let words: Vec<&str> = lower.split(|c: char| !(c.is_alphanumeric() || c == '\'')).collect();
+    const NAMES: [&str; 5] = ["dns", "names", "hostnames", "hostname", "domain"];
+    let split = || lower.split(|c: char| !(c.is_alphanumeric() || c == '\''));
+    let noun = split().position(|word| NAMES.contains(&word))?;
+    let words: Vec<&str> = split().collect();
     let at = |list: &[&str]| words.iter().position(|w| list.contains(w));
-    let noun = at(&["dns", "names", "hostnames", "hostname", "domain"])?;
     let verb =
         at(&["resolve", "resolved", "resolves", "resolving", "resolution", "work", "works"])?;
     let denial =

@@ -7,7 +7,8 @@
 //! ```
 
 use csv::{ReaderBuilder, StringRecord};
-use serde::{Deserialize, Deserializer, de::Error as _};
+use serde::de::{Error as _, Visitor};
+use serde::{Deserialize, Deserializer};
 use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::OnceLock;
@@ -142,6 +143,8 @@ impl<'f> Sheet<'f> {
         }
         // A table lives as long as the program; its texts are parts of its records.
         let header: &'static StringRecord = Box::leak(Box::new(header));
+        // A header in the order of the row's own fields need not be searched for each of them.
+        let named = if *header == fields::<R>() { None } else { Some(header) };
         let mut rows = Vec::new();
         for record in reader.into_records() {
             let record: &'static StringRecord =
@@ -151,7 +154,7 @@ impl<'f> Sheet<'f> {
             if let Some(at) = record.iter().position(|field| field.contains('\n')) {
                 return Err(place.error(&header[at], "a quoted field is never closed"));
             }
-            let row = record.deserialize(Some(header)).map_err(|error| match error.kind() {
+            let row = record.deserialize(named).map_err(|error| match error.kind() {
                 csv::ErrorKind::Deserialize { err, .. } => of_field(place, err, header, record),
                 _ => place.error("", error.to_string()),
             })?;
@@ -173,6 +176,40 @@ impl<'f> Sheet<'f> {
             _ => place.error("", error.to_string()),
         }
     }
+}
+
+/// The names of the fields of a row, in their order.
+fn fields<R: Deserialize<'static>>() -> StringRecord {
+    /// Takes the names that a struct asks for, and gives it nothing.
+    struct Names<'n>(&'n mut &'static [&'static str]);
+
+    impl<'de> Deserializer<'de> for Names<'_> {
+        type Error = serde::de::value::Error;
+
+        fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, Self::Error> {
+            Err(Self::Error::custom("only the names are wanted"))
+        }
+
+        fn deserialize_struct<V: Visitor<'de>>(
+            self,
+            _: &'static str,
+            fields: &'static [&'static str],
+            visitor: V,
+        ) -> Result<V::Value, Self::Error> {
+            *self.0 = fields;
+            self.deserialize_any(visitor)
+        }
+
+        serde::forward_to_deserialize_any! {
+            bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit
+            unit_struct newtype_struct seq tuple tuple_struct map enum identifier ignored_any
+        }
+    }
+
+    let mut names: &'static [&'static str] = &[];
+    // Nothing is given, so there is no row.
+    let _ = R::deserialize(Names(&mut names));
+    StringRecord::from(names.to_vec())
 }
 
 /// The error of a field that does not have the type of its column.

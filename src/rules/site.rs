@@ -21,6 +21,8 @@ pub struct Site<'a> {
     stands: OnceCell<Option<(RegistrationStatus, Evidence)>>,
     /// What shows that it is on the network for data, once a rule has asked.
     online: OnceCell<Option<Evidence>>,
+    /// The model of the module, once a rule has asked.
+    model: OnceCell<Option<&'static Model>>,
 }
 
 impl<'a> Site<'a> {
@@ -32,6 +34,7 @@ impl<'a> Site<'a> {
             profiles: None,
             stands: OnceCell::new(),
             online: OnceCell::new(),
+            model: OnceCell::new(),
         }
     }
 
@@ -52,11 +55,13 @@ impl<'a> Site<'a> {
 
     /// The model of the module, by what it prints of itself.
     fn model(&self) -> Option<&'static Model> {
-        let device = &self.case.device;
-        [device.model.latest(), device.firmware.latest()]
-            .into_iter()
-            .flatten()
-            .find_map(|o| models::find(&o.value))
+        *self.model.get_or_init(|| {
+            let device = &self.case.device;
+            [device.model.latest(), device.firmware.latest()]
+                .into_iter()
+                .flatten()
+                .find_map(|o| models::find(&o.value))
+        })
     }
 
     /// The vendor command set of this modem, by the responses in the text or by its model.

@@ -135,16 +135,16 @@ fn clause(line: &str, start: usize, end: usize) -> Clause {
     const BREAKS: [&str; 9] =
         [". ", "; ", ": ", "! ", "? ", " but ", " however", " although ", ", now "];
     let lower = line.to_ascii_lowercase();
-    let begin = BREAKS
-        .iter()
-        .filter_map(|mark| lower[..start].rfind(mark).map(|at| at + mark.len()))
-        .max()
-        .unwrap_or(0);
-    let stop = BREAKS
-        .iter()
-        .filter_map(|mark| lower[end..].find(mark).map(|at| end + at + 1))
-        .min()
-        .unwrap_or(line.len());
+    let breaks = |text: &str, at: usize| {
+        let bytes = &text.as_bytes()[at..];
+        let may = matches!(bytes[0], b'.' | b';' | b':' | b'!' | b'?' | b',' | b' ');
+        may.then(|| BREAKS.iter().find(|mark| bytes.starts_with(mark.as_bytes()))).flatten()
+    };
+    let before = &lower[..start];
+    let ends = (0..start).filter_map(|at| Some(at + breaks(before, at)?.len()));
+    let begin = ends.max().unwrap_or(0);
+    let stop = (end..lower.len()).find(|at| breaks(&lower, *at).is_some());
+    let stop = stop.map_or(line.len(), |at| at + 1);
     // A label that denies or assumes belongs to what it introduces: `Ruled out: …`, `Expected: …`.
     let label = lower[..begin].strip_suffix(": ").and_then(|text| {
         LABELS.iter().find(|label| text.ends_with(*label)).map(|label| text.len() - label.len())

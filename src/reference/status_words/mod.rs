@@ -6,11 +6,8 @@
 //! `emm_deregistered_plmn_search` and `EmmDeregisteredPlmnSearch` are one phrase.
 
 use crate::reference::table::{File, Place, Sheet, Source, Standing, TableError, filled};
-use foldhash::fast::FixedState;
 use serde::Deserialize;
-use smallvec::SmallVec;
 use std::collections::{BTreeMap, HashMap};
-use std::hash::{BuildHasher, Hasher};
 use std::sync::LazyLock;
 
 mod state;
@@ -75,49 +72,32 @@ pub fn all() -> &'static [StatusWord] {
 }
 
 /// The phrases that have a spelling with this [`key`]: several where lists share a name.
-pub fn spelled(key: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let same = move |word: &&StatusWord| word.forms().any(|form| letters(form).eq(letters(key)));
-    INDEX.spelled.get(&hash([key])).into_iter().flatten().map(|at| &TABLE[*at]).filter(same)
+pub fn spelled(wanted: &str) -> impl Iterator<Item = &'static StatusWord> {
+    all().iter().filter(move |word| word.forms().any(|form| key(form) == wanted))
 }
 
 /// The phrases of the short word `value` behind `name`, both compared by [`key`].
 pub fn behind(name: &str, value: &str) -> impl Iterator<Item = &'static StatusWord> {
-    let same = move |word: &&StatusWord| {
-        word.value.is_some_and(|own| letters(own).eq(letters(value)))
-            && word.keys.iter().any(|own| letters(own).eq(letters(name)))
-    };
-    INDEX.behind.get(&hash([name, value])).into_iter().flatten().map(|at| &TABLE[*at]).filter(same)
+    BEHIND.get(&pair(name, value)).into_iter().flatten().copied()
 }
 
-/// A number that two texts of the same [`key`]s share; others may share it, too.
-fn hash<'t>(texts: impl IntoIterator<Item = &'t str>) -> u64 {
-    let mut hasher = FixedState::default().build_hasher();
-    for text in texts {
-        letters(text).for_each(|letter| hasher.write_u8(letter));
-        hasher.write_u8(0);
-    }
-    hasher.finish()
+/// A key and its value in the form in which they are compared.
+fn pair(name: &str, value: &str) -> String {
+    let mut pair = key(name);
+    pair.push('=');
+    pair.extend(letters(value).map(char::from));
+    pair
 }
 
-/// The rows by the [`hash`] of their spellings, and of a key with its value. A start of the program
-/// pays for the table in any case, and for this only where a phrase is looked up.
-struct Index {
-    spelled: HashMap<u64, SmallVec<[usize; 2]>, FixedState>,
-    behind: HashMap<u64, SmallVec<[usize; 2]>, FixedState>,
-}
-
-static INDEX: LazyLock<Index> = LazyLock::new(|| {
-    let mut index = Index { spelled: HashMap::default(), behind: HashMap::default() };
-    for (at, word) in all().iter().enumerate() {
-        for form in word.forms() {
-            index.spelled.entry(hash([form])).or_default().push(at);
-        }
+/// The rows with a short word, by each of their keys with it.
+static BEHIND: LazyLock<HashMap<String, Vec<&'static StatusWord>>> = LazyLock::new(|| {
+    let mut behind: HashMap<String, Vec<_>> = HashMap::new();
+    for word in all() {
         for name in &word.keys {
-            let pair = hash([name, word.value.unwrap_or_default()]);
-            index.behind.entry(pair).or_default().push(at);
+            behind.entry(pair(name, word.value.unwrap_or_default())).or_default().push(word);
         }
     }
-    index
+    behind
 });
 
 static TABLE: LazyLock<Vec<StatusWord>> = LazyLock::new(|| FILE.load());
