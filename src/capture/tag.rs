@@ -192,10 +192,10 @@ fn is_numbered(word: &str) -> bool {
     let letters = word.bytes().take_while(u8::is_ascii_alphabetic).count();
     let (name, rest) = word.split_at(letters);
     let index = rest.trim_start_matches(['-', '_']);
-    noun(name)
-        && !index.is_empty()
+    !index.is_empty()
         && (index.len() < rest.len() || index.starts_with(|c: char| c.is_ascii_digit()))
         && is_index(index)
+        && noun(name)
 }
 
 /// A serial port's or interface's name.
@@ -204,11 +204,13 @@ fn is_port(word: &str) -> bool {
         "ttyUSB", "ttyACM", "ttyAMA", "ttySC", "ttyO", "ttyS", "ttymxc", "COM", "cdc-wdm", "wwan",
         "UART", "uart",
     ];
-    STEMS.iter().any(|stem| {
-        word.strip_prefix(stem).is_some_and(|number| {
-            matches!(number.len(), 1..=3) && number.bytes().all(|b| b.is_ascii_digit())
+    let numbered = word.ends_with(|c: char| c.is_ascii_digit());
+    numbered
+        && STEMS.iter().any(|stem| {
+            word.strip_prefix(stem).is_some_and(|number| {
+                matches!(number.len(), 1..=3) && number.bytes().all(|b| b.is_ascii_digit())
+            })
         })
-    })
 }
 
 /// A prompt or a tag in brackets with which a line begins: `north> `, `[north] `.

@@ -33,10 +33,7 @@ impl Device {
 }
 
 /// Judges every modem of a text, in its order.
-pub(super) fn all(
-    capture: &Capture<'_>,
-    basis: &Basis<'_>,
-) -> Result<Vec<Device>, UnknownProfile> {
+pub(super) fn all(capture: &Capture<'_>, basis: &Basis<'_>) -> Result<Vec<Device>, UnknownProfile> {
     let mut last = Case::read(capture);
     let mut cases = std::mem::take(&mut last.others);
     cases.push(last);

@@ -121,10 +121,8 @@ pub(super) fn phrases(line: &str) -> Vec<Found> {
                 && letters.ends(line, last)
                 && letters.is_one_phrase(line, from, last)
         };
-        let longest = letters
-            .begins(line, from)
-            .then(|| VOCABULARY.get(first)?.iter().find(whole))
-            .flatten();
+        let longest =
+            letters.begins(line, from).then(|| VOCABULARY.get(first)?.iter().find(whole)).flatten();
         let Some(spelling) = longest else {
             from += 1;
             continue;

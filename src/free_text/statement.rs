@@ -230,7 +230,8 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
             State::Device(DeviceState::NotFound),
         ),
     ];
-    let named = |(states, ..): &(&[&str], bool, State)| words.iter().any(|w| states.contains(&w.text));
+    let named =
+        |(states, ..): &(&[&str], bool, State)| words.iter().any(|w| states.contains(&w.text));
     if !STATES.iter().any(named) || !phrase::names_a_port(line) {
         return;
     }

@@ -48,7 +48,8 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
 /// Where the first phrase begins that stands in a text from the start of a word or from a sign on, and its length.
 fn first(lower: &str, phrases: &[&str]) -> Option<(usize, usize)> {
     let bytes = lower.as_bytes();
-    let inside = |at: usize| bytes[at - 1].is_ascii_alphanumeric() && bytes[at].is_ascii_alphanumeric();
+    let inside =
+        |at: usize| bytes[at - 1].is_ascii_alphanumeric() && bytes[at].is_ascii_alphanumeric();
     (0..bytes.len()).filter(|&at| at == 0 || !inside(at)).find_map(|at| {
         let here = |phrase: &&&str| {
             phrase.as_bytes()[0] == bytes[at] && bytes[at..].starts_with(phrase.as_bytes())

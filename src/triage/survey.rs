@@ -69,8 +69,7 @@ struct Whole {
 }
 
 /// The levels of a sample that are judged.
-const QUANTITIES: [Quantity; 4] =
-    [Quantity::Rsrp, Quantity::Rsrq, Quantity::Sinr, Quantity::Rssi];
+const QUANTITIES: [Quantity; 4] = [Quantity::Rsrp, Quantity::Rsrq, Quantity::Sinr, Quantity::Rssi];
 
 impl Whole {
     fn add(&mut self, sample: &Sample) {

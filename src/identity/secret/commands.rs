@@ -68,8 +68,9 @@ pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
     for (at, sign) in line.match_indices(['+', '^', '$', '#', '*']) {
         let name = at + sign.len();
         let end = name + bytes[name..].iter().take_while(|b| b.is_ascii_alphanumeric()).count();
-        let Some(&(_, responds, kind, place)) =
-            CARRY.iter().find(|(n, ..)| n.len() == end - at && n.eq_ignore_ascii_case(&line[at..end]))
+        let Some(&(_, responds, kind, place)) = CARRY
+            .iter()
+            .find(|(n, ..)| n.len() == end - at && n.eq_ignore_ascii_case(&line[at..end]))
         else {
             continue;
         };
