@@ -13,6 +13,7 @@ use mastside::survey::analysis::EventKind;
 use mastside::survey::simulate::Place;
 use mastside::survey::visits::latest;
 use mastside::ticket::{Ticket, again};
+use mastside::watch::report;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -111,6 +112,21 @@ fn a_recording_of_the_first_form_gives_its_verdict() {
     let explained =
         Explanation::of(&recording, Vec::new(), &Basis::of(&profiles), View::default()).unwrap();
     assert_eq!(explained.verdict().id(), "bearer/apn-unknown");
+}
+
+#[test]
+fn a_log_of_a_watch_of_the_first_form_is_read_whole() {
+    let site = report::read_all(&[held("watch.jsonl")]).unwrap().remove(0);
+    assert_eq!((site.name.as_str(), site.samples, site.damaged), ("Mill Race", 22, 0));
+    assert_eq!(site.events.len(), 28, "every kind of event");
+    let causes: Vec<_> = site.outages.iter().map(report::Outage::counts_as).collect();
+    let found = "registration/network-trouble";
+    assert_eq!(
+        causes,
+        [found, "session lost", "no traffic", "no answer from the modem", "port gone"]
+    );
+    assert!(site.outages.iter().all(|o| o.is_over));
+    assert_eq!(latest(&held("watch.jsonl")).unwrap().analysis.samples, 22, "a survey, too");
 }
 
 #[test]

@@ -1,127 +1,19 @@
 //! The watch over a simulated modem in simulated time, and as a program that is killed.
 
-use chrono::{DateTime, TimeDelta, Utc};
+#[path = "watch/computer.rs"]
+mod computer;
+
+use chrono::DateTime;
+use computer::Simulated;
 use mastside::carrier::ProfileStore;
 use mastside::explanation::Basis;
-use mastside::port::{OpenError, Port};
-use mastside::simulator::{Line, Modem, Scenario};
+use mastside::port::Port;
 use mastside::watch::{
     Entry, Event, Figures, Head, Host, Kind, Limits, Log, Settings, Snapshot, Summary, Watch,
 };
-use std::io;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
-use std::sync::{Arc, Mutex};
-use std::time::{Duration, Instant};
-
-type Shared = Arc<Mutex<Line<'static>>>;
-
-/// A port over the line of the simulated computer.
-struct Handle(Shared);
-
-impl Port for Handle {
-    fn read(&mut self, buffer: &mut [u8], wait: Duration) -> io::Result<usize> {
-        self.0.lock().unwrap().read(buffer, wait)
-    }
-
-    fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.0.lock().unwrap().write(bytes)
-    }
-
-    fn is_away(&self) -> bool {
-        self.0.lock().unwrap().is_away()
-    }
-
-    fn returns(&self) -> u32 {
-        self.0.lock().unwrap().returns()
-    }
-
-    fn now(&self) -> Instant {
-        self.0.lock().unwrap().now()
-    }
-}
-
-/// A computer whose time passes as the line's does.
-struct Simulated {
-    line: Shared,
-    begun: Instant,
-    /// Seconds from the start in which another program holds the port.
-    busy: std::ops::Range<u64>,
-    /// When the clock is set, and by how much, s.
-    step: Option<(u64, i64)>,
-    /// Seconds in which the probed host does not answer.
-    silent_host: std::ops::Range<u64>,
-    told: Vec<Event>,
-}
-
-impl Simulated {
-    fn of(scenario: &str) -> Self {
-        let scenario = Scenario::parse(&format!(
-            "title = \"t\"\nstory = \"s\"\nfinding = \"connected\"\n{scenario}"
-        ))
-        .unwrap();
-        let modem: &'static mut Modem = Box::leak(Box::new(Modem::new(scenario)));
-        let line = Line::new(modem, 64);
-        let begun = line.now();
-        Self {
-            line: Arc::new(Mutex::new(line)),
-            begun,
-            busy: 0..0,
-            step: None,
-            silent_host: 0..0,
-            told: Vec::new(),
-        }
-    }
-
-    fn seconds(&self) -> u64 {
-        self.now().duration_since(self.begun).as_secs()
-    }
-}
-
-impl Host for Simulated {
-    fn open(&mut self) -> Result<Box<dyn Port>, OpenError> {
-        if self.busy.contains(&self.seconds()) {
-            return Err(OpenError::Busy("port".into(), " (other, process 7)".into()));
-        }
-        Ok(Box::new(Handle(Arc::clone(&self.line))))
-    }
-
-    fn now(&self) -> Instant {
-        self.line.lock().unwrap().now()
-    }
-
-    fn wall(&self) -> DateTime<Utc> {
-        let passed = TimeDelta::from_std(self.now().duration_since(self.begun)).unwrap();
-        let set = self.step.filter(|(when, _)| self.seconds() >= *when).map_or(0, |(_, by)| by);
-        DateTime::from_timestamp(1_790_000_000, 0).unwrap() + passed + TimeDelta::seconds(set)
-    }
-
-    fn wait(&mut self, span: Duration) {
-        let mut line = self.line.lock().unwrap();
-        let until = line.now() + span;
-        while line.now() < until {
-            let left = until.duration_since(line.now());
-            // What comes while nobody has the port open is lost.
-            line.read(&mut [0; 64], left).expect("the simulated line stays");
-        }
-    }
-
-    fn probed(&mut self) -> Option<Result<(), String>> {
-        if self.silent_host.is_empty() {
-            return None;
-        }
-        let silent = self.silent_host.contains(&self.seconds());
-        Some(if silent { Err("no route".into()) } else { Ok(()) })
-    }
-
-    fn event(&mut self, event: &Event) {
-        self.told.push(event.clone());
-    }
-
-    fn log_failed(&mut self, error: &io::Error) {
-        panic!("{error}");
-    }
-}
+use std::time::Duration;
 
 struct Watched {
     summary: Summary,
@@ -332,4 +224,73 @@ fn ten_days_leave_memory_and_open_files_as_they_are() {
     assert!(grown < 4_000_000, "grown by {grown} bytes");
     assert!(files_after <= files, "{files} open files before, {files_after} after");
     assert!(watched.summary.samples >= 9 * 86_400 / every * 9 / 10);
+}
+
+/// The report of what was watched.
+fn reported(folder: &Path) -> (Vec<mastside::watch::report::Site>, String) {
+    let sites = mastside::watch::report::read_all(&[folder.join("watch.jsonl")]).unwrap();
+    let text = mastside::watch::report::text(&sites);
+    (sites, text)
+}
+
+#[test]
+fn the_report_has_the_time_of_every_outage_and_no_other() {
+    let folder = tempfile::tempdir().unwrap();
+    // Two days from 14:13:20 UTC: eight outages of five minutes.
+    let outages = "rsrp_dbm_in_turn = [-101.0, -103.0]\n[[network.outage]]\nafter_s = 9000\nlasts_s = 300\nevery_s = 21600\nemm_cause = 22\n";
+    let mut computer = Simulated::of(&format!("[network]\n{outages}"));
+    watch(&mut computer, folder.path(), 60, 2 * 86_400);
+    let (sites, text) = reported(folder.path());
+    let site = &sites[0];
+    assert_eq!(
+        (site.name.as_str(), site.outages.len(), site.days.len()),
+        ("Mill Race", 8, 3),
+        "{text}"
+    );
+    let (well, out, unknown) = site
+        .days
+        .values()
+        .fold((0.0, 0.0, 0.0), |(w, o, u), day| (w + day.well_s, o + day.out_s, u + day.unknown_s));
+    assert!((out - 8.0 * 300.0).abs() < 8.0 * 5.0, "{out}");
+    assert!(unknown < 10.0 && (well + out + unknown - 172_800.0).abs() < 120.0, "{well} {unknown}");
+    for outage in &site.outages {
+        assert_eq!(
+            (outage.counts_as().as_str(), outage.is_over),
+            ("registration/network-trouble", true)
+        );
+        assert!((-104.0..-100.0).contains(&outage.level_before_dbm.unwrap()), "{outage:?}");
+        assert!(outage.earlier_s.unwrap() <= 66.0, "one reading before, at most");
+    }
+    assert!(text.contains("available             98.6"), "{text}");
+    assert!(text.contains("8  40 min       registration/network-trouble"), "{text}");
+    let page = mastside::watch::report::page(&sites);
+    assert!(page.contains("Watch of Mill Race") && page.contains("<svg"));
+}
+
+#[test]
+fn time_that_nobody_watched_is_not_known() {
+    let folder = tempfile::tempdir().unwrap();
+    watch(&mut Simulated::of(""), folder.path(), 30, 600);
+    // The next watch begins at the same simulated moment plus an hour.
+    let mut later = Simulated::of("");
+    later.step = Some((0, 3600));
+    later.busy = 0..120;
+    watch(&mut later, folder.path(), 30, 600);
+    let (sites, text) = reported(folder.path());
+    let unknown: f64 = sites[0].days.values().map(|d| d.unknown_s).sum();
+    assert!((3100.0..3200.0).contains(&unknown), "{unknown}\n{text}");
+    assert_eq!(sites[0].outages.len(), 0);
+    assert!(text.contains("no outage, so at least"), "{text}");
+}
+
+#[test]
+fn an_outage_that_lasts_at_the_end_is_no_repair() {
+    let folder = tempfile::tempdir().unwrap();
+    let gone = "[[network.outage]]\nafter_s = 300\nlasts_s = 100000\n";
+    let watched = watch(&mut Simulated::of(gone), folder.path(), 30, 1200);
+    assert!(watched.summary.is_out);
+    assert_eq!(of_kind(&watched, Kind::Explained).len(), 2, "at once, and after five minutes");
+    let (sites, text) = reported(folder.path());
+    assert!(!sites[0].outages[0].is_over && !text.contains("time to repair"), "{text}");
+    assert!(text.contains("15 min or longer"), "{text}");
 }

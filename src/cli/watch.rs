@@ -1,6 +1,7 @@
 //! `mastside watch`: one modem watched unattended, with a log.
 
 mod host;
+mod report;
 
 use super::{Exit, live, measure, refuse, system};
 use crate::explanation::Basis;
@@ -21,7 +22,11 @@ use std::time::Duration;
 ///
 /// Exit status: 0 ended as asked and no outage was seen, 1 at least one was, 2 unusable arguments, log or port.
 #[derive(clap::Args, Debug)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Watch {
+    #[command(subcommand)]
+    what: Option<What>,
+
     #[command(flatten)]
     line: live::LineArguments,
 
@@ -75,8 +80,20 @@ pub(super) struct Watch {
     team: Option<PathBuf>,
 }
 
+#[derive(clap::Subcommand, Debug)]
+enum What {
+    Report(report::Report),
+}
+
 impl Watch {
-    pub(super) fn run(self) -> Exit {
+    pub(super) fn run(mut self) -> Exit {
+        match self.what.take() {
+            Some(What::Report(report)) => report.run(),
+            None => self.watch(),
+        }
+    }
+
+    fn watch(self) -> Exit {
         let team = match super::team(self.team.as_deref()) {
             Ok(team) => team,
             Err(exit) => return exit,

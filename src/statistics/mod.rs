@@ -10,6 +10,7 @@
 //! | difference | rank test with effective counts, shift in dB with bounds, variation between visits added |
 //! | discoveries | which of many differences count, false alarms controlled |
 //! | contingency | whether a trait is more frequent among the failing than among the healthy |
+//! | rates | the mean time between events, and of spans, with exact bounds |
 //! | plan | how long to measure for bounds of a wished width |
 //!
 //! Everything is found from [`Series`], which holds a fixed number of batches however many samples
@@ -23,6 +24,7 @@ mod distribution;
 mod longrun;
 mod multiplicity;
 mod plan;
+mod rates;
 mod series;
 mod spread;
 mod student;
@@ -33,6 +35,7 @@ pub use difference::{Difference, difference};
 pub use distribution::Distribution;
 pub use multiplicity::{FALSE_ALARMS, discoveries};
 pub use plan::Plan;
+pub use rates::{mean_between, mean_span};
 pub use series::Series;
 pub use spread::{Drift, Effective, Interval, Spread, percentile, percentile_bounds, spread};
 pub use student::{student_cdf, student_quantile};

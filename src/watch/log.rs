@@ -317,14 +317,20 @@ fn put_away(path: &Path) -> io::Result<Vec<PathBuf>> {
         .map(|entry| entry.path())
         .filter(|file| {
             let name = file.file_name().unwrap_or_default().to_string_lossy();
-            name.strip_prefix(&begin).is_some_and(|rest| {
-                rest.starts_with(|c: char| c.is_ascii_digit())
-                    && [".jsonl", ".jsonl.gz", ".gz.part"].iter().any(|end| rest.ends_with(end))
-            })
+            name.strip_prefix(&begin).is_some_and(is_put_away)
         })
         .collect();
     found.sort_by_key(|file| (age(file), file.clone()));
     Ok(found)
+}
+
+/// Whether the rest of a name is a moment with an end of a put-away file; others' files are never touched.
+fn is_put_away(rest: &str) -> bool {
+    let ends = [".jsonl.gz.part", ".jsonl.gz", ".jsonl"];
+    let Some(moment) = ends.iter().find_map(|end| rest.strip_suffix(end)) else { return false };
+    let (moment, nth) = moment.split_once('-').unwrap_or((moment, "1"));
+    chrono::NaiveDateTime::parse_from_str(moment, "%Y%m%dT%H%M%SZ").is_ok()
+        && nth.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// The moment in a name, and its place among those of one second.

@@ -20,6 +20,7 @@
 //! | `probe` | whether anything passes |
 //! | `run` | the watch from its beginning to its end |
 //! | `figures` | what metrics show |
+//! | `report` | what a log says: availability, outages by cause |
 //! | `log` | the log on the disk: appending, mending, rotation, compression, the limit on the whole |
 
 mod entry;
@@ -31,6 +32,7 @@ mod line;
 mod log;
 mod look;
 mod probe;
+pub mod report;
 mod run;
 mod session;
 mod state;

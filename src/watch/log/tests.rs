@@ -71,6 +71,30 @@ fn another_file_is_never_touched() {
 }
 
 #[test]
+fn a_log_of_a_similar_name_is_another_log() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in [
+        "watch-2.jsonl",
+        "watch-20260901.jsonl",
+        "watch-old.jsonl.gz",
+        "watch-20260901T000000.jsonl",
+    ] {
+        std::fs::write(folder.path().join(name), "mine").unwrap();
+    }
+    let (mut log, _) = open(folder.path(), Limits { file: 100, whole: 1 }).unwrap();
+    log.append(&sample(1), begin()).unwrap();
+    log.rotate(begin()).unwrap();
+    for name in [
+        "watch-2.jsonl",
+        "watch-20260901.jsonl",
+        "watch-old.jsonl.gz",
+        "watch-20260901T000000.jsonl",
+    ] {
+        assert_eq!(std::fs::read_to_string(folder.path().join(name)).unwrap(), "mine");
+    }
+}
+
+#[test]
 fn one_log_has_one_writer() {
     let folder = tempfile::tempdir().unwrap();
     let (mut log, _) = open(folder.path(), WIDE).unwrap();
