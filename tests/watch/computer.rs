@@ -8,7 +8,7 @@ use std::io;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-pub type Shared = Arc<Mutex<Line<'static>>>;
+pub(crate) type Shared = Arc<Mutex<Line<'static>>>;
 
 /// A port over the line of the simulated computer.
 struct Handle(Shared);
@@ -36,20 +36,20 @@ impl Port for Handle {
 }
 
 /// A computer whose time passes as the line's does.
-pub struct Simulated {
-    pub line: Shared,
+pub(crate) struct Simulated {
+    pub(crate) line: Shared,
     begun: Instant,
     /// Seconds from the start in which another program holds the port.
-    pub busy: std::ops::Range<u64>,
+    pub(crate) busy: std::ops::Range<u64>,
     /// When the clock is set, and by how much, s.
-    pub step: Option<(u64, i64)>,
+    pub(crate) step: Option<(u64, i64)>,
     /// Seconds in which the probed host does not answer.
-    pub silent_host: std::ops::Range<u64>,
-    pub told: Vec<Event>,
+    pub(crate) silent_host: std::ops::Range<u64>,
+    pub(crate) told: Vec<Event>,
 }
 
 impl Simulated {
-    pub fn of(scenario: &str) -> Self {
+    pub(crate) fn of(scenario: &str) -> Self {
         let scenario = Scenario::parse(&format!(
             "title = \"t\"\nstory = \"s\"\nfinding = \"connected\"\n{scenario}"
         ))
