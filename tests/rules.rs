@@ -34,6 +34,7 @@ const IDS: &[(&str, &[&str])] = &[
         "card",
         &[
             "not-detected",
+            "detection-setting",
             "failure",
             "puk-required",
             "pin-required",

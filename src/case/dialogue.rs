@@ -57,6 +57,10 @@ pub struct Dialogue {
     pub unread: Vec<Unread>,
     /// How many further ones there were.
     pub unread_more: usize,
+    /// The mark of a start between a command that orders none and its result, in a dialogue that was under way.
+    pub started_inside: Option<Span>,
+    /// Settings that read back with another value, in order.
+    pub not_kept: Vec<NotKept>,
     /// Prefixes of vendors' own responses that were understood, in the order in which they came.
     pub vendor_prefixes: Vec<String>,
     /// The card file that stands selected in a dialogue over `+CSIM`.
@@ -65,8 +69,23 @@ pub struct Dialogue {
     commands: Vec<Sent>,
     /// So many commands were sent, the same one counted each time.
     count: usize,
+    /// The values that were set and accepted, by what they set.
+    set: Vec<(String, String)>,
     /// Prefixes of responses that came without their command, each once.
     unasked: Vec<String>,
+}
+
+/// A setting that was accepted and read back with another value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotKept {
+    /// What is set: `+COPS`, `+QCFG="nwscanmode"`.
+    pub setting: String,
+    /// The value that was accepted.
+    pub set: String,
+    /// The value that was read later.
+    pub read: String,
+    /// The response that shows it.
+    pub span: Span,
 }
 
 /// How the last sending of a command ended.
@@ -128,6 +147,29 @@ impl Dialogue {
             (sent.place, sent.ended) = (place, ended);
         } else if self.commands.len() < Self::MOST_COMMANDS {
             self.commands.push(Sent { command: command.to_ascii_uppercase(), place, ended });
+        }
+    }
+
+    /// Notes a value that was set and accepted.
+    pub(crate) fn was_set(&mut self, command: &str) {
+        let Some((setting, value)) = setting(command) else { return };
+        self.set.retain(|(known, _)| *known != setting);
+        if self.set.len() < Self::MOST_COMMANDS {
+            self.set.push((setting, value));
+        }
+    }
+
+    /// Compares a response to a read with what was set.
+    pub(crate) fn was_read(&mut self, command: &str, body: &str, span: Span) {
+        let read =
+            format!("{}={body}", command.trim_end_matches('?').split('=').next().unwrap_or(""));
+        let Some((setting, value)) = setting(&read) else { return };
+        let Some((_, set)) = self.set.iter().find(|(known, _)| *known == setting) else { return };
+        let differs = !same_value(set, &value);
+        self.not_kept.retain(|n| n.setting != setting);
+        if differs {
+            let set = set.clone();
+            self.not_kept.push(NotKept { setting, set, read: value, span });
         }
     }
 
@@ -193,5 +235,48 @@ impl Dialogue {
                 && !s.command.ends_with("=?")
         });
         sets.map(|s| s.place).max()
+    }
+}
+
+/// Settings that bear on the network and read back in the form in which they are set, by their names.
+const READ_BACK: [&str; 13] = [
+    "+COPS",
+    "+CFUN",
+    "+CGATT",
+    "+CEMODE",
+    "+WS46",
+    "+CNMP",
+    "+CMNB",
+    "+QCFG",
+    "+CPSMS",
+    "+URAT",
+    "!SELRAT",
+    "+NBAND",
+    "%XSYSTEMMODE",
+];
+
+/// What a command or a response sets, and its first value; `None` for settings that are not compared.
+fn setting(command: &str) -> Option<(String, String)> {
+    let (name, arguments) = command.split_once('=')?;
+    let name = name.trim().to_ascii_uppercase();
+    if arguments.starts_with('?') || !READ_BACK.contains(&name.as_str()) {
+        return None;
+    }
+    let mut fields = arguments.split(',').map(|f| f.trim().trim_matches('"'));
+    let first = fields.next()?;
+    if name != "+QCFG" {
+        // Format of names (mode 3 of TS 27.007 §7.3) is no choice of a network.
+        let is_format = name == "+COPS" && first == "3";
+        return (!is_format && !first.is_empty()).then(|| (name, first.to_owned()));
+    }
+    let value = fields.next().filter(|v| !v.is_empty())?;
+    Some((format!("{name}=\"{}\"", first.to_ascii_lowercase()), value.to_owned()))
+}
+
+/// Whether two values are the same, as numbers or as words.
+fn same_value(a: &str, b: &str) -> bool {
+    match (a.parse::<u64>(), b.parse::<u64>()) {
+        (Ok(a), Ok(b)) => a == b,
+        _ => a.eq_ignore_ascii_case(b),
     }
 }

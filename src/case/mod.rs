@@ -12,7 +12,7 @@ mod registration_status;
 
 pub use conflict::{Conflict, conflicts};
 pub(crate) use dialogue::Ended;
-pub use dialogue::{Dialogue, Unread, Why};
+pub use dialogue::{Dialogue, NotKept, Unread, Why};
 pub use fact::*;
 pub use facts::*;
 pub use history::{Evidence, History, Observation, ReportedBy};

@@ -138,11 +138,13 @@ fn commands<'c>(commands: impl IntoIterator<Item = &'c str>) -> Markup {
 
 fn actions(explanation: &Explanation<'_>) -> Markup {
     let verdict = explanation.verdict();
-    let Some(root) = verdict.root() else { return html! {} };
+    if verdict.root().is_none() {
+        return html! {};
+    }
     html! {
         h2 { "What to do" }
         ol {
-            @for action in root.rule.actions {
+            @for action in &verdict.remedies {
                 li {
                     @if action.by != Acts::Nobody { b { (action.by.words()) ": " } }
                     (action.text)

@@ -40,16 +40,16 @@ pub fn markdown(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Res
         }
         writeln!(out)?;
     }
-    if let Some(root) = verdict.root() {
+    if verdict.root().is_some() {
         writeln!(out, "### What to do\n")?;
-        for action in root.rule.actions {
+        for action in &verdict.remedies {
             let who = if action.by == Acts::Nobody {
                 String::new()
             } else {
                 format!("**{}**: ", action.by.words())
             };
             writeln!(out, "1. {who}{}", escaped(action.text))?;
-            for command in action.commands {
+            for command in &action.commands {
                 let note = if action.changes { " (changes a setting)" } else { "" };
                 writeln!(out, "   - {}{note}", code(command))?;
             }

@@ -4,9 +4,8 @@
 
 use super::asking;
 use super::explained::Explanation;
-use crate::case::Case;
-use crate::rules::{Action, Acts, Certainty};
-use crate::verdict::{Ask, Finding};
+use crate::rules::{Acts, Certainty};
+use crate::verdict::{Ask, Finding, Remedy};
 use std::fmt::{self, Write};
 
 /// To whom a message goes.
@@ -19,18 +18,39 @@ enum Reader {
 /// So many commands at most stand in a message.
 const MOST: usize = 3;
 
-/// Technical words, and what a customer understands.
+/// Technical words, and what a customer understands; the longer ones first.
 const PLAIN: &[(&str, &str)] = &[
-    ("access point name", "access point name (APN, the name that your carrier gives for data)"),
-    ("for voice or emergency calls and is set on the context", "for calls and is in the setting"),
-    ("the attach", "the connection to the network"),
-    ("No context is defined", "No data connection is set up"),
-    ("of the context", "of the data connection"),
-    ("The modem is not registered", "The modem is not on the network"),
-    ("voice and text messages (circuit domain)", "calls and text messages (the voice side)"),
-    ("circuit domain", "voice side"),
+    ("voice and text messages (circuit domain)", "calls and text messages"),
+    ("attached for emergency bearer services only", "on the network for emergency calls only"),
+    ("the context that the attach uses", "the data connection that the modem opens at its start"),
+    ("attached to the packet service", "connected for data"),
+    ("not attached for data", "not connected for data"),
+    ("a successful attach", "a successful registration"),
+    ("Attach for packet data", "Connect for data"),
+    ("attaching for data", "connecting for data"),
+    ("attached for data", "connected for data"),
+    ("the attach context", "that data connection"),
+    ("circuit service", "service for calls"),
+    ("the circuit domain", "the side for calls"),
+    ("circuit domain", "side for calls"),
+    ("packet service", "data service"),
     ("packet domain", "data side"),
+    ("both domains", "both sides"),
+    ("packet data", "data"),
+    ("No context is", "No data connection is"),
+    ("The context", "The data connection"),
+    ("Context", "Data connection"),
+    ("contexts", "data connections"),
+    ("context", "data connection"),
+    ("attaches", "registers"),
+    ("attached", "registered"),
+    ("attach", "registration"),
+    ("The modem is not registered", "The modem is not on the network"),
 ];
+
+/// The name that carriers give for data, explained where it comes first.
+const NAME: (&str, &str) =
+    ("access point name", "access point name (APN, the name that your carrier gives for data)");
 
 /// Writes the message.
 ///
@@ -48,32 +68,14 @@ pub fn message(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Resu
     let mut page = Page { out, width: explanation.view.width.clamp(40, 120) };
     page.paragraph("Hello,")?;
     page.paragraph(&seen(explanation))?;
-    let actions = verdict.root().map_or(&[][..], |root| root.rule.actions);
     // In the rule's own order, also a step of another person: the next one may build on it.
-    let case = explanation.case();
-    let steps: Vec<&Action> = actions.iter().filter(|a| !was_refused(case, a)).take(2).collect();
-    page.steps(reader, verdict.certainty, &steps)?;
-    let mut left = MOST;
-    for (n, step) in steps.iter().enumerate().filter(|(_, step)| step.changes) {
-        let commands = &step.commands[..step.commands.len().min(left)];
-        if commands.is_empty() {
-            continue;
-        }
-        left -= commands.len();
-        let step = if steps.len() > 1 { format!("step {}", n + 1) } else { "it".into() };
-        let these = if commands.len() == 1 { "This command does" } else { "These commands do" };
-        let change = if commands.len() == 1 { "it changes" } else { "they change" };
-        page.block(&format!("{these} {step}; {change} a setting:"), commands)?;
-    }
+    let steps = &verdict.remedies[..verdict.remedies.len().min(2)];
+    let left = MOST - page.steps(reader, verdict.certainty, steps)?;
     let asked = asking::Parts::of(&verdict.ask_next);
-    let open = !matches!(verdict.finding, Finding::Connected { .. });
-    let changed = left < MOST;
-    if open {
-        page.reads(explanation, reader, &steps, left, changed)?;
-    }
-    if open {
+    if !matches!(verdict.finding, Finding::Connected { .. }) {
+        page.reads(explanation, reader, left, steps.iter().any(|step| step.changes))?;
         for question in &asked.questions {
-            page.paragraph(question)?;
+            page.paragraph(&plain(question))?;
         }
     }
     let mut cautions: Vec<&str> = steps.iter().filter_map(|a| a.caution).collect();
@@ -88,6 +90,8 @@ pub fn message(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Resu
 fn seen(explanation: &Explanation<'_>) -> String {
     let verdict = explanation.verdict();
     let summary = plain(&explanation.source.word(&verdict.summary));
+    let summary = summary.replacen(NAME.0, NAME.1, 1);
+    let is_state = verdict.root().is_some_and(|root| root.rule.is_state);
     match (&verdict.finding, verdict.certainty) {
         (Finding::Connected { .. }, _) => {
             format!("{summary} There is nothing to mend on the modem itself.")
@@ -95,30 +99,18 @@ fn seen(explanation: &Explanation<'_>) -> String {
         (Finding::Unclear, _) => {
             format!("what you sent does not yet show the cause. {summary}")
         }
+        (Finding::Fault(_), _) if is_state => {
+            format!(
+                "this is what the modem reports: {summary} What you sent does not yet show why."
+            )
+        }
         (Finding::Fault(_), Certainty::Certain) => format!("this is what we see: {summary}"),
         (Finding::Fault(_), _) => format!("this is most likely the cause: {summary}"),
     }
 }
 
 fn plain(words: &str) -> String {
-    PLAIN.iter().fold(words.to_owned(), |text, (from, to)| text.replacen(from, to, 1))
-}
-
-/// Whether a step would repeat what this modem refused: a change whose commands all ended in an error.
-fn was_refused(case: &Case, step: &Action) -> bool {
-    let refused = |command: &&str| {
-        let bare = command.strip_prefix("AT").unwrap_or(command);
-        let failures = case.exchanges.failures.current();
-        failures.iter().any(|o| o.value.command.eq_ignore_ascii_case(bare))
-    };
-    step.changes && !step.commands.is_empty() && step.commands.iter().all(refused)
-}
-
-/// The reads of the steps that the text does not show, for a verdict without questions of its own.
-fn unsent_reads<'a>(case: &Case, steps: &[&'a Action]) -> Vec<&'a str> {
-    let reads = steps.iter().filter(|a| !a.changes).flat_map(|a| a.commands.iter().copied());
-    let unsent = |c: &&str| !case.dialogue.has_sent(c.strip_prefix("AT").unwrap_or(c));
-    reads.filter(unsent).collect()
+    PLAIN.iter().fold(words.to_owned(), |text, (from, to)| text.replace(from, to))
 }
 
 /// The first groups of questions whose commands all fit; a group is never torn apart.
@@ -151,9 +143,15 @@ impl<W: Write> Page<'_, W> {
         writeln!(self.out)
     }
 
-    fn steps(&mut self, reader: Reader, certainty: Certainty, steps: &[&Action]) -> fmt::Result {
+    /// The steps, each with the commands that do it; how many commands they are.
+    fn steps(
+        &mut self,
+        reader: Reader,
+        certainty: Certainty,
+        steps: &[Remedy],
+    ) -> Result<usize, fmt::Error> {
         if steps.is_empty() {
-            return Ok(());
+            return Ok(0);
         }
         let at_device = steps.iter().any(|a| a.by == Acts::Installer);
         self.paragraph(match (reader, certainty, at_device) {
@@ -168,6 +166,7 @@ impl<W: Write> Page<'_, W> {
                 "This may lie with the contract of the SIM. Please do this:"
             }
         })?;
+        let mut used = 0;
         for (n, step) in steps.iter().enumerate() {
             let to = match (reader, step.by) {
                 (_, Acts::Carrier) => "To be passed on to the carrier's support: ",
@@ -177,8 +176,17 @@ impl<W: Write> Page<'_, W> {
                 _ => "",
             };
             self.lines(&format!("{}. ", n + 1), "   ", &format!("{to}{}", plain(step.text)))?;
+            // A read belongs to its step; its response is asked for below with the others.
+            let commands: &[&str] =
+                if step.changes || step.commands == ["AT+COPS=?"] { &step.commands } else { &[] };
+            for command in commands.iter().take(MOST - used) {
+                let note = if step.changes { "   (changes a setting)" } else { "" };
+                writeln!(self.out, "   {command}{note}")?;
+                used += 1;
+            }
         }
-        writeln!(self.out)
+        writeln!(self.out)?;
+        Ok(used)
     }
 
     /// The reads that are still needed, at most `left`, and what their answers show.
@@ -186,16 +194,15 @@ impl<W: Write> Page<'_, W> {
         &mut self,
         explanation: &Explanation<'_>,
         reader: Reader,
-        steps: &[&Action],
         left: usize,
         changed: bool,
     ) -> fmt::Result {
-        let asks = fitting(&explanation.verdict().ask_next, left);
-        let mut block: Vec<&str> = asks.iter().flat_map(|a| a.commands.iter().copied()).collect();
-        if block.is_empty() {
-            block = unsent_reads(explanation.case(), steps);
-            block.truncate(left);
-        }
+        let verdict = explanation.verdict();
+        let result = verdict.result.filter(|_| changed && left > 0);
+        let asks = fitting(&verdict.ask_next, left - usize::from(result.is_some()));
+        let asked = || asks.iter().flat_map(|a| a.commands.iter().copied());
+        let result = result.filter(|result| !asked().any(|c| c == *result));
+        let block: Vec<&str> = asked().chain(result).collect();
         if block.is_empty() {
             return match (reader, changed) {
                 (Reader::Installer, true) => {
@@ -214,9 +221,10 @@ impl<W: Write> Page<'_, W> {
             }
         };
         self.block(&format!("{words} {}", asking::block_note(&block)), &block)?;
-        let shows: Vec<_> = asks.iter().map(|a| plain(&explanation.source.word(a.why))).collect();
-        if shows.is_empty() {
-            return Ok(());
+        let mut shows: Vec<_> =
+            asks.iter().map(|a| plain(&explanation.source.word(a.why))).collect();
+        if result.is_some() {
+            shows.push("what came of the change".into());
         }
         self.paragraph(&format!("The answers show {}.", shows.join("; ")))
     }
@@ -251,10 +259,17 @@ mod tests {
             for part in rule.page.split("```holds\n").skip(1) {
                 let text = part.split("```").next().unwrap();
                 let page = written(text);
-                let commands = page.lines().filter(|l| l.starts_with("AT")).count();
+                let commands = page.lines().filter(|l| l.trim_start().starts_with("AT")).count();
                 assert!(commands <= 3, "{}:\n{page}", rule.id);
                 assert!(!crate::rules::all().any(|r| page.contains(r.id)), "{page}");
                 assert!(page.lines().all(|l| l.chars().count() <= 80), "{page}");
+                let words: Vec<_> = page
+                    .split(|c: char| !c.is_ascii_alphabetic())
+                    .map(str::to_ascii_lowercase)
+                    .collect();
+                for jargon in ["domain", "context", "contexts", "attach", "attached", "bearer"] {
+                    assert!(!words.iter().any(|w| w == jargon), "{jargon}:\n{page}");
+                }
             }
         }
     }
@@ -292,7 +307,7 @@ mod tests {
     #[test]
     fn a_change_comes_with_its_own_words_and_then_the_reads() {
         let page = written("AT+CFUN?\n+CFUN: 4\nOK\n");
-        let change = page.find("a setting:\n\nAT+CFUN=1\n").expect(&page);
+        let change = page.find("AT+CFUN=1   (changes a setting)\n").expect(&page);
         let then = page.find("Then wait a minute").expect(&page);
         assert!(change < then, "{page}");
     }

@@ -5,7 +5,7 @@ use super::explained::Explanation;
 use super::extract::{Extract, Source};
 use super::layout::{BOLD, heading, lines_of};
 use crate::case::Evidence;
-use crate::rules::{Action, Acts, Judgement};
+use crate::rules::{Acts, Judgement};
 use crate::verdict::{Finding, Judged, Verdict};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, renderer::DecorStyle};
 use anstyle::Style;
@@ -27,8 +27,8 @@ pub fn text(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result 
     page.headline(verdict, out)?;
     page.evidence(explanation.evidence(), out)?;
     page.follows(verdict, out)?;
-    if let Some(root) = verdict.root() {
-        page.actions(root.rule.actions, out)?;
+    if verdict.root().is_some() {
+        page.actions(verdict, out)?;
     }
     if !verdict.team.is_empty() {
         heading("From your team", out)?;
@@ -67,6 +67,10 @@ impl Page<'_> {
             Finding::Unclear => String::new(),
             _ => format!(", {}", verdict.certainty.word()),
         };
+        let state = match verdict.root() {
+            Some(root) if root.rule.is_state => ", a state whose cause is still to be found",
+            _ => "",
+        };
         let acts = match verdict.finding {
             Finding::Fault(_) if verdict.acts != Acts::Nobody => {
                 format!(" · can act: {}", verdict.acts.words())
@@ -74,7 +78,7 @@ impl Page<'_> {
             Finding::Fault(_) => " · nobody needs to act".into(),
             _ => String::new(),
         };
-        self.wrapped("", "", &format!("{}{sure}{acts}", verdict.id()), out)?;
+        self.wrapped("", "", &format!("{}{sure}{state}{acts}", verdict.id()), out)?;
         if !matches!(verdict.finding, Finding::Connected { .. }) {
             self.wrapped("", "", &format!("State: {}", self.source.word(&verdict.state)), out)?;
         }
@@ -161,7 +165,8 @@ impl Page<'_> {
         Ok(())
     }
 
-    fn actions(&self, actions: &[Action], out: &mut impl Write) -> fmt::Result {
+    fn actions(&self, verdict: &Verdict, out: &mut impl Write) -> fmt::Result {
+        let actions = &verdict.remedies;
         heading("What to do", out)?;
         for (n, action) in actions.iter().enumerate() {
             let who = match action.by {
@@ -174,10 +179,18 @@ impl Page<'_> {
                 &format!("{who}{}", action.text),
                 out,
             )?;
-            for command in action.commands {
+            for command in &action.commands {
                 let note = if action.changes { "   (changes a setting)" } else { "" };
                 writeln!(out, "       {BOLD}{command}{BOLD:#}{DIM}{note}{DIM:#}")?;
             }
+        }
+        if let Some(result) = verdict.result {
+            self.wrapped(
+                "  ",
+                "  ",
+                &format!("Then wait a minute and read what came of it: {result}"),
+                out,
+            )?;
         }
         let mut cautions: Vec<_> = actions.iter().filter_map(|a| a.caution).collect();
         cautions.dedup();

@@ -2,7 +2,7 @@
 
 use super::unread;
 use crate::capture::{Ending, Exchange, Line, Outcome, Sentence};
-use crate::case::{Dialogue, Ended, Facts, ReportedBy};
+use crate::case::{Dialogue, Ended, Fact, Facts, Power, ReportedBy};
 use crate::free_text;
 use crate::response::standard::{self, apdu, device};
 use crate::response::{
@@ -80,12 +80,16 @@ pub(crate) fn read(
             _ => Ended::Well,
         };
         seen.sent(command, ended);
+        if exchange.outcome == Outcome::Ok && command.contains('=') && !command.ends_with("=?") {
+            seen.was_set(command);
+        }
     }
     // `AT&V` lists the settings of the session (common practice): its `+CREG: 0` is a report mode, no state.
     if exchange.command.is_some_and(|command| command.trim().eq_ignore_ascii_case("&V")) {
         return;
     }
     let mut row = Fields::new();
+    let first = facts.found().len();
     let plain = headed < exchange.lines.len();
     for (at, line) in exchange.lines.iter().enumerate() {
         if line.prefix.is_empty() {
@@ -113,6 +117,13 @@ pub(crate) fn read(
     outcome::read(exchange, request.acts(), cut, facts);
     if !cut {
         unread::error(exchange, seen);
+    }
+    let here = &facts.found()[first.min(facts.found().len())..];
+    let of = |power| move |(fact, _): &&(Fact, Span)| *fact == Fact::Power(power);
+    let ordered = here.iter().find(of(Power::HostRestart)).is_some();
+    if exchange.command.is_some() && seen.answered > 1 && !ordered {
+        let started = here.iter().find(of(Power::Started)).map(|(_, span)| *span);
+        seen.started_inside = started.or(seen.started_inside);
     }
 }
 
@@ -178,8 +189,10 @@ fn one<'t>(
     };
     let understood = (known.family.read)(&reply, facts) == Read::Understood;
     if understood {
-        if exchange.command.is_none() {
-            seen.came_unasked(line.prefix);
+        match exchange.command {
+            None => seen.came_unasked(line.prefix),
+            Some(command) if answered == Form::Read => seen.was_read(command, body, reply.span),
+            Some(_) => {}
         }
         let new = || !seen.vendor_prefixes.iter().any(|h| h == line.prefix);
         if known.of_a_vendor && seen.vendor_prefixes.len() < 32 && new() {

@@ -76,8 +76,12 @@ fn read_part(capture: &Capture<'_>, is_of: impl Fn(usize) -> bool, part: Range<u
         &mut case.dialogue.unanswered_at,
         &mut case.dialogue.last_answer,
         &mut case.dialogue.answered_at,
+        &mut case.dialogue.started_inside,
     ] {
         *span = span.map(|s| capture.origin(s));
+    }
+    for not_kept in &mut case.dialogue.not_kept {
+        not_kept.span = capture.origin(not_kept.span);
     }
     for unread in &mut case.dialogue.unread {
         unread.span = capture.origin(unread.span);

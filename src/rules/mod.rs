@@ -10,6 +10,7 @@
 mod bearer;
 mod card;
 mod device;
+mod early;
 mod host;
 mod path;
 mod radio;
@@ -21,6 +22,7 @@ mod site;
 mod team;
 
 pub(crate) use crate::case::RegistrationStatus;
+pub(crate) use early::{covers_only, so_far};
 pub(crate) use host::port_silent::fell_silent;
 pub use reads::{Read, VendorRead};
 pub(crate) use registration_status::{

@@ -10,12 +10,16 @@ const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
 
 /// The most telling state of the packet domains, or of the circuit domain where no other was read.
 pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
+    // What a modem reports whose radio the host switched off in the end is no trouble of its own.
+    let end = gave_up(case).map_or(usize::MAX, |off| off.order);
     let best = |domains: &[Domain]| {
+        let state =
+            |d: &Domain| case.registration.states.of(*d).current().iter().rfind(|o| o.order < end);
         // Of equal states the newest system's is told.
         domains
             .iter()
             .rev()
-            .filter_map(|d| case.stat(*d))
+            .filter_map(state)
             .max_by_key(|o| RegistrationStatus::of(o.value.stat))
             .map(|o| (RegistrationStatus::of(o.value.stat), evidence(o)))
     };

@@ -120,12 +120,14 @@ pub struct Action {
     pub changes: bool,
     /// A caution that belongs beside it.
     pub caution: Option<&'static str>,
+    /// What in the text makes the step worthless.
+    pub unless: Option<fn(&Site<'_>) -> bool>,
 }
 
 impl Action {
     /// A step that needs no command.
     pub(super) const fn step(by: Acts, text: &'static str) -> Self {
-        Self { by, text, commands: &[], changes: false, caution: None }
+        Self { by, text, commands: &[], changes: false, caution: None, unless: None }
     }
 
     /// With commands that only read.
@@ -138,6 +140,12 @@ impl Action {
     pub(super) const fn changing(mut self, commands: &'static [&'static str]) -> Self {
         self.commands = commands;
         self.changes = true;
+        self
+    }
+
+    /// A step that is left out where the text shows that it is worthless.
+    pub(super) const fn unless(mut self, worthless: fn(&Site<'_>) -> bool) -> Self {
+        self.unless = Some(worthless);
         self
     }
 
@@ -310,6 +318,8 @@ pub struct Rule {
     pub check: Option<Check>,
     /// Whether a connected modem can have this fault.
     pub beside_connection: bool,
+    /// Whether it is a state that the modem reports, whose own cause is still to be found.
+    pub is_state: bool,
     /// Where it comes from: a clause, or "common practice, no source".
     pub clause: &'static str,
     /// Who can act first.
@@ -347,6 +357,7 @@ impl Rule {
         commonness: 1,
         check: None,
         beside_connection: false,
+        is_state: false,
         clause: PRACTICE,
         acts: Acts::Installer,
         actions: &[],

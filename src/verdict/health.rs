@@ -3,8 +3,8 @@
 use super::Judged;
 use crate::case::{Case, Domain, Evidence, Observation, Quantity, Sim};
 use crate::rules::{
-    Certainty, Site, bearer_up, circuit_registered, data_registered, fell_silent, opening_failed,
-    registration_status, service_for_data, session_lost,
+    Certainty, Site, bearer_up, circuit_registered, covers_only, data_registered, fell_silent,
+    opening_failed, registration_status, service_for_data, session_lost,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
@@ -70,7 +70,9 @@ fn ended_after(case: &Case, bearer: &Evidence) -> bool {
 /// The last data call that ended with `NO CARRIER`; one for voice says nothing of data.
 fn hung_up(case: &Case) -> Option<&Observation<()>> {
     let mut dials = case.dialogue.commands().filter(|c| c.starts_with('D')).peekable();
-    let data = dials.peek().is_none() || dials.any(is_data_dial);
+    // `ATO` goes back to a data call; where there is none, it ends in the same words.
+    let back = case.dialogue.has_sent("O") || case.dialogue.has_sent("O0");
+    let data = dials.peek().is_none() && !back || dials.any(is_data_dial);
     case.sessions.no_carrier.latest().filter(|_| data)
 }
 
@@ -81,8 +83,9 @@ fn is_data_dial(command: &str) -> bool {
 
 /// The state of the modem in a few words.
 pub(super) fn state(site: &Site<'_>) -> String {
-    if bearer_up(site).is_some() {
-        return "data session open".into();
+    if let Some(bearer) = bearer_up(site) {
+        let over = ended_after(site, &bearer);
+        return if over { "data session ended" } else { "data session open" }.into();
     }
     site.registration_status()
         .map_or_else(|| "no registration in the text".into(), |(_, evidence)| evidence.says.into())
@@ -97,6 +100,12 @@ pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
         };
     }
     let mut facts = known(case);
+    let early = covers_only(case).filter(|_| data_registered(case).is_none());
+    if let Some(seconds) = early {
+        facts.push(format!(
+            "the text covers {seconds:.0} seconds, and a first search takes longer: send what comes after it"
+        ));
+    }
     if let Some(possible) = judged.iter().find(|j| j.certainty() == Some(Certainty::Possible)) {
         facts.retain(|fact| !possible.summary().contains(fact.as_str()));
         return with_facts(

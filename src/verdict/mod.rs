@@ -7,11 +7,13 @@ mod ask;
 mod health;
 mod noted;
 mod remark;
+mod remedy;
 pub mod returns;
 mod root;
 
 pub use ask::Ask;
 pub use remark::{Kind, Remark};
+pub use remedy::Remedy;
 
 use crate::case::{Case, Evidence};
 use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
@@ -25,6 +27,8 @@ pub struct Judged {
     pub judgement: Judgement,
     /// The finding that explains this one, where another does.
     pub because_of: Option<&'static str>,
+    /// What to do about a finding that holds.
+    pub remedies: Vec<Remedy>,
     /// Reads that would settle it, as this modem has them.
     pub settled_by: Vec<&'static str>,
 }
@@ -87,6 +91,10 @@ pub struct Verdict {
     pub state: String,
     /// The answer of every rule, from the bottom layer up.
     pub judged: Vec<Judged>,
+    /// What to do about the root cause, in order; without the reads that are among the questions.
+    pub remedies: Vec<Remedy>,
+    /// The read that shows whether a change helped, where one is among the remedies.
+    pub result: Option<&'static str>,
     /// What to ask next, in order.
     pub ask_next: Vec<Ask>,
     /// What is worth knowing beside the cause: reserves, contradictions, history.
@@ -116,7 +124,9 @@ impl Verdict {
             let judgement = (rule.judge)(site);
             let open = matches!(judgement, Judgement::Open);
             let settled_by = if open { rule.reads(set) } else { Vec::new() };
-            Judged { rule, judgement, because_of: None, settled_by }
+            let holds = matches!(judgement, Judgement::Holds { .. });
+            let remedies = if holds { remedy::of(site, rule, &[]) } else { Vec::new() };
+            Judged { rule, judgement, because_of: None, remedies, settled_by }
         };
         let mut judged: Vec<Judged> = rules::all().map(judge).collect();
         root::link(&mut judged);
@@ -130,6 +140,11 @@ impl Verdict {
         };
         let ask_next = ask::next(site, &judged, aim);
         let remarks = remark::all(site, &judged, health.is_some() && root.is_none());
+        let rule = root.and_then(rules::find);
+        let remedies = rule.map_or_else(Vec::new, |rule| remedy::of(site, rule, &ask_next));
+        let result = rule
+            .filter(|_| remedies.iter().any(|r| r.changes))
+            .and_then(|rule| remedy::result(site, rule));
         let root = root.and_then(|id| judged.iter().find(|j| j.rule.id == id));
         let (finding, certainty, summary, acts) = match (root, health) {
             (Some(root), _) => (
@@ -153,6 +168,8 @@ impl Verdict {
             acts,
             state,
             judged,
+            remedies,
+            result,
             ask_next,
             remarks,
             team: Vec::new(),
@@ -163,7 +180,7 @@ impl Verdict {
     pub fn note_team(&mut self, team: &Team) {
         let Some(rule) = self.root().map(|j| j.rule) else { return };
         let mut lines = Vec::new();
-        let mut roles: Vec<Acts> = rule.actions.iter().map(|a| a.by).collect();
+        let mut roles: Vec<Acts> = self.remedies.iter().map(|a| a.by).collect();
         for addition in team.additions(rule.id) {
             lines.extend(addition.note.iter().cloned().map(TeamLine::Note));
             for step in &addition.steps {

@@ -2,7 +2,7 @@
 //! remembers, readings that stayed unsettled.
 
 use super::remark::{Kind, Remark};
-use crate::case::{Case, Evidence, Observation};
+use crate::case::{Case, Evidence, Observation, ReportedBy};
 use crate::case::{Cell, Power, Quantity, Sim};
 use crate::rules::{data_registered, registration_status};
 
@@ -12,6 +12,20 @@ pub(super) fn all(case: &Case, healthy: bool, remarks: &mut Vec<Remark>) {
         remarks.push(Remark { kind, text, evidence });
     };
     unsettled(case, &mut note);
+    for kept in &case.dialogue.not_kept {
+        note(
+            Kind::Setting,
+            format!(
+                "`{}` was set to {} and reads {} afterwards: the modem did not keep it, or a later command changed it again.",
+                kept.setting, kept.set, kept.read
+            ),
+            vec![Evidence {
+                span: kept.span,
+                says: "reads back with another value".into(),
+                by: ReportedBy::Modem,
+            }],
+        );
+    }
     if !healthy {
         settings(case, &mut note);
         memory(case, &mut note);

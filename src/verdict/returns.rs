@@ -229,7 +229,7 @@ fn advise(verdict: &Verdict, checks: &[Check]) -> (Advice, String) {
             && r.rule.check.is_none()
     };
     if let Some(root) = root.filter(outside) {
-        let step = root.rule.actions.first();
+        let step = root.remedies.first();
         let step = step.map_or("", |a| a.text);
         return (
             Advice::No,

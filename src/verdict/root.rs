@@ -85,6 +85,7 @@ mod tests {
             rule,
             judgement: holds.clone(),
             because_of: None,
+            remedies: Vec::new(),
             settled_by: Vec::new(),
         };
         rules.iter().map(of).collect()

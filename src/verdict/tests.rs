@@ -153,3 +153,92 @@ fn a_5g_modem_is_asked_for_the_cause_of_its_own_system() {
     let asked = block("AT+C5GREG?\n+C5GREG: 0,3\nOK\nAT+CPIN?\n+CPIN: READY\nOK");
     assert_eq!(asked[..2], ["AT+C5GREG=3", "AT+C5GREG?"], "{asked:?}");
 }
+
+#[test]
+fn a_refused_setting_is_followed_by_its_own_read() {
+    for (text, read) in [
+        ("AT+CPIN=\"0000\"\nERROR\n", "AT+CPIN?"),
+        ("AT+CFUN=1\nERROR\nAT+CPIN?\n+CPIN: READY\nOK\n", "AT+CFUN?"),
+        ("AT+CGATT=1\n+CME ERROR: 148\n", "AT+CEER"),
+        ("AT+CGDCONT=4,\"IPV4V6\",\"gauge.example\"\n+CME ERROR: 3\n", "AT+CGDCONT=?"),
+    ] {
+        assert!(block(text).contains(&read), "{text}: {:?}", block(text));
+    }
+}
+
+#[test]
+fn a_read_without_a_response_or_overtaken_by_a_setting_is_asked_again() {
+    let silent = block("AT\nOK\nAT+CEREG?\nAT+CPIN?\n+CPIN: READY\nOK\n");
+    assert!(silent.contains(&"AT+CEREG?"), "{silent:?}");
+    let entered = block("AT+CPIN?\n+CPIN: SIM PIN\nOK\nAT+CPIN=\"0000\"\nOK\n");
+    assert!(entered.contains(&"AT+CPIN?"), "{entered:?}");
+    let set = block("AT+CFUN=1\nOK\nAT+CPIN?\n+CPIN: READY\nOK\n");
+    assert!(!set.contains(&"AT+CFUN?"), "{set:?}");
+}
+
+#[test]
+fn the_setting_of_a_reject_cause_stands_before_its_read_and_never_alone() {
+    for text in [
+        "AT+CREG?\n+CREG: 0,2\nOK\nAT+CREG?\n+CREG: 0,2\nOK\n",
+        "AT+CEREG?\n+CEREG: 0,8\nOK\n",
+        "AT+CREG?\n+CREG: 0,3\nOK\n",
+        "AT+CEREG?\n+CEREG: 0,2\nOK\nAT+CEREG?\n+CEREG: 0,2\nOK\n",
+    ] {
+        let asks = explain(&Case::read(&Capture::new(text))).ask_next;
+        let commands: Vec<_> = asks.into_iter().flat_map(|a| a.commands).collect();
+        let at = |c: &str| commands.iter().position(|known| *known == c);
+        let set = at("AT+CEREG=3").expect(text);
+        assert_eq!(commands[set + 1], "AT+CEREG?", "{text}: {commands:?}");
+        assert_eq!(commands.iter().filter(|c| **c == "AT+CEREG?").count(), 1, "{commands:?}");
+    }
+}
+
+#[test]
+fn a_step_that_the_text_makes_worthless_is_left_out() {
+    let automatic =
+        explain(&Case::read(&Capture::new("AT+COPS?\n+COPS: 0\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK\n")));
+    assert_eq!(automatic.id(), "registration/idle");
+    assert!(automatic.remedies.iter().all(|r| !r.commands.contains(&"AT+COPS=0")));
+    let refused = explain(&Case::read(&Capture::new(
+        "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,0\nOK\nAT+CGACT=1,1\n+CME ERROR: 148\n",
+    )));
+    assert!(refused.remedies.iter().all(|r| !r.commands.contains(&"AT+CGACT=1,1")));
+}
+
+#[test]
+fn a_state_of_the_first_seconds_says_how_early_it_is() {
+    let text = "[10:00:01] AT+CPIN?\n[10:00:01] +CPIN: READY\n[10:00:01] OK\n\
+                [10:00:09] AT+CEREG?\n[10:00:09] +CEREG: 0,2\n[10:00:09] OK\n";
+    let early = explain(&Case::read(&Capture::new(text)));
+    assert!(early.summary.contains("only 8 seconds"), "{}", early.summary);
+    let late = explain(&Case::read(&Capture::new(&text.replace("10:00:09", "10:04:09"))));
+    assert!(!late.summary.contains("seconds"), "{}", late.summary);
+}
+
+#[test]
+fn a_setting_that_reads_back_differently_is_said() {
+    let text = "AT+QCFG=\"nwscanmode\",3,1\nOK\nAT+COPS=0\nOK\nAT+QCFG=\"nwscanmode\"\n\
+                +QCFG: \"nwscanmode\",0\nOK\n";
+    let verdict = explain(&Case::read(&Capture::new(text)));
+    let said = |v: &Verdict| v.remarks.iter().any(|r| r.text.contains("was set to 3 and reads 0"));
+    assert!(said(&verdict), "{:?}", verdict.remarks);
+    let kept = explain(&Case::read(&Capture::new(&text.replace("\",0", "\",3"))));
+    assert!(!said(&kept));
+}
+
+#[test]
+fn what_the_host_ordered_in_the_end_is_not_the_cause() {
+    let text = "AT+CFUN=1\nOK\nAT+CEREG?\n+CEREG: 0,3\nOK\nAT+CFUN=4\nOK\n+CEREG: 0\n";
+    let verdict = explain(&Case::read(&Capture::new(text)));
+    assert_eq!(verdict.id(), "registration/denied");
+    assert_eq!(verdict.ask_next[0].commands, ["AT+CEREG=3", "AT+CEREG?"], "{:?}", verdict.ask_next);
+}
+
+#[test]
+fn a_start_in_the_middle_of_a_dialogue_is_no_connection() {
+    let text = "AT+CPIN?\n+CPIN: READY\nOK\nAT+CGREG?\nRDY\n+CFUN: 1\n+CGREG: 0,1\nOK\n\
+                AT+CEREG?\n+CEREG: 0,1\nOK\n";
+    assert_eq!(finding(text), "device/restarts");
+    let ordered = text.replace("AT+CGREG?", "AT+CFUN=1,1");
+    assert_ne!(finding(&ordered), "device/restarts");
+}

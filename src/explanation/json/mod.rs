@@ -9,10 +9,10 @@ use super::explained::Explanation;
 use super::extract::Source;
 use super::unread;
 use crate::case::{Case, Cell, Evidence, Quantity, Unread, Value};
-use crate::rules::{Action, Judgement};
+use crate::rules::Judgement;
 use crate::span::Span;
 use crate::verdict::returns::{Check, Decision, State};
-use crate::verdict::{Judged, TeamLine, Verdict};
+use crate::verdict::{Judged, Remedy, TeamLine, Verdict};
 use std::fmt::{self, Write};
 
 /// Writes the object, indented, with a line end behind it.
@@ -150,10 +150,10 @@ fn team_line(line: &TeamLine) -> TeamObject {
 }
 
 fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
-    let (answer, actions) = match judged.judgement {
-        Judgement::Holds { .. } => (Answer::Holds, judged.rule.actions),
-        Judgement::RuledOut(_) => (Answer::RuledOut, &[][..]),
-        Judgement::Open => (Answer::Open, &[][..]),
+    let answer = match judged.judgement {
+        Judgement::Holds { .. } => Answer::Holds,
+        Judgement::RuledOut(_) => Answer::RuledOut,
+        Judgement::Open => Answer::Open,
     };
     JudgementObject {
         id: judged.rule.id.into(),
@@ -164,7 +164,7 @@ fn judgement(source: &Source<'_>, judged: &Judged) -> JudgementObject {
         summary: source.word(judged.summary()),
         clause: judged.rule.clause.into(),
         evidence: evidence(source, judged.evidence()),
-        actions: actions.iter().map(action).collect(),
+        actions: judged.remedies.iter().map(action).collect(),
         settled_by: judged.settled_by.iter().map(|read| (*read).into()).collect(),
     }
 }
@@ -184,7 +184,7 @@ fn one(source: &Source<'_>, e: &Evidence) -> EvidenceObject {
     }
 }
 
-fn action(action: &Action) -> ActionObject {
+fn action(action: &Remedy) -> ActionObject {
     ActionObject {
         by: action.by,
         text: action.text.into(),

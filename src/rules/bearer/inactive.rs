@@ -4,6 +4,7 @@ use crate::reference::status_words::{LinkState, SessionState};
 use crate::rules::registration_status::{opening_failed, session_lost};
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
+    so_far,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -15,22 +16,39 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Does the text end before the session is opened? Then send the rest, with the response to that command.",
     ),
+    is_state: true,
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[
         Action::step(
             Acts::Installer,
-            "Activate the context that carries the right name, and read its address.",
+            "Activate the context that has the right access point name, and read its address.",
         )
-        .changing(&["AT+CGACT=1,1"]),
+        .changing(&["AT+CGACT=1,1"])
+        .unless(was_tried),
         Action::step(Acts::Installer, "If that fails, read the reason at once.")
-            .reading(&["AT+CEER"]),
+            .reading(&["AT+CEER"])
+            .unless(was_tried),
+        Action::step(
+            Acts::Installer,
+            "Read name and address type of the context, then try once more and read the reason right behind the \
+             failed try.",
+        )
+        .reading(&["AT+CGDCONT?", "AT+CEER"])
+        .unless(|site| !was_tried(site)),
     ],
     explains: &[Consequence::Layer(Layer::Path)],
     page: include_str!("inactive.md"),
     judge,
     ..Rule::BLANK
 };
+
+/// Whether the text shows a try to open a session that failed.
+fn was_tried(site: &Site<'_>) -> bool {
+    opening_failed(site).is_some()
+        || site.sessions.no_carrier.latest().is_some()
+        || session_lost(site).is_some()
+}
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
@@ -45,7 +63,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             let whole = site.dialogue.has_sent("+CGACT?");
             holds(
                 if whole { Certainty::Likely } else { Certainty::Possible },
-                "The modem is on the network, but no data session is open.",
+                so_far(site, "The modem is on the network, but no data session is open"),
                 vec![
                     evidence,
                     first.1.says(format!("context {} is not active, nor is any other", first.0)),
@@ -61,6 +79,10 @@ fn judge(site: &Site<'_>) -> Judgement {
 fn failed(site: &Site<'_>) -> Judgement {
     if let Some(judgement) = switched_off(site) {
         return judgement;
+    }
+    // Without the attach no session opens.
+    if site.registration.attached.latest().is_some_and(|o| !o.value) {
+        return Judgement::Open;
     }
     let dials = site.sessions.no_carrier.current();
     let links = site.path.links.current().iter().filter(|o| o.value == LinkState::Failed);

@@ -1,5 +1,6 @@
 //! The card layer: whether it is seen, works, and is unlocked.
 
+pub(super) mod detection_setting;
 pub(super) mod failure;
 pub(super) mod forbidden_list;
 pub(super) mod identifier;
@@ -12,7 +13,7 @@ pub(super) mod puk_required;
 
 use super::registration_status::{card_state, refusal};
 use super::{Certainty, Judgement, Site, holds};
-use crate::case::{Observation, Sim};
+use crate::case::{Observation, ReportedBy, Sim};
 
 use super::{Consequence, Layer, Read, Rule, reads};
 
@@ -35,6 +36,7 @@ const FOLLOW_UP: &[&Read] = &[
 ];
 
 pub(super) static RULES: &[&Rule] = &[
+    &detection_setting::RULE,
     &not_detected::RULE,
     &failure::RULE,
     &puk_required::RULE,
@@ -63,6 +65,11 @@ fn state(
             None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         };
     };
+    // A code that was accepted since changes what the card waits for.
+    let waits = matches!(o.value, Sim::PinRequired | Sim::PukRequired);
+    if waits && site.dialogue.has_sent("+CPIN?") && !site.dialogue.shows("+CPIN?") {
+        return Judgement::Open;
+    }
     // A lock of the device leaves the card itself readable.
     if fits(o.value) && matches!(o.value, Sim::Locked(_)) {
         return holds(Certainty::Certain, summary, vec![o.says(says)]);
@@ -74,7 +81,12 @@ fn state(
     let used_since = read.into_iter().chain(heard).find(|(order, _)| *order > o.order);
     match (fits(o.value), used_since) {
         (true, Some((_, evidence))) => Judgement::RuledOut(evidence),
-        (true, None) => holds(Certainty::Certain, summary, vec![o.says(says)]),
+        (true, None) => {
+            // A host may guess what it did not ask.
+            let sure =
+                if o.by == ReportedBy::Modem { Certainty::Certain } else { Certainty::Likely };
+            holds(sure, summary, vec![o.says(says)])
+        }
         (false, _) if o.value == Sim::Busy => Judgement::Open,
         (false, _) => Judgement::RuledOut(o.says("the latest state of the card is another")),
     }

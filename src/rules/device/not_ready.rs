@@ -39,6 +39,8 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(read.says("the card was read afterwards"));
     }
     match site.card.state.latest() {
+        // A card that is still starting is ready after some seconds; one that is asked in vain again and again is not.
+        Some(o) if o.value == Sim::Busy && is_asked_in_vain(site, o.order) => Judgement::Open,
         Some(o) if o.value == Sim::Busy => holds(
             Certainty::Likely,
             "The card was still busy when it was asked.",
@@ -54,6 +56,14 @@ fn judge(site: &Site<'_>) -> Judgement {
             (None, None) => Judgement::Open,
         },
     }
+}
+
+/// Whether the card was asked for its state at least twice since, and ended in an error each time.
+fn is_asked_in_vain(site: &Site<'_>, since: usize) -> bool {
+    let failed = site.exchanges.failures.all().iter();
+    let of_card =
+        failed.filter(|o| o.order > since && o.value.command.eq_ignore_ascii_case("+CPIN?"));
+    of_card.count() >= 2
 }
 
 /// The latest state of registration, where it says nothing yet and was read right behind a start.

@@ -19,12 +19,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ),
     clause: "TS 27.007 §8.2",
     acts: Acts::Installer,
-    actions: &[Action::step(
-        Acts::Installer,
-        "Switch the radio on, wait half a minute, and read the registration again.",
-    )
-    .changing(&["AT+CFUN=1"])
-    .with_care(RADIATES)],
+    actions: &[Action::step(Acts::Installer, "Switch the radio on.")
+        .changing(&["AT+CFUN=1"])
+        .with_care(RADIATES)],
     explains: &[
         Consequence::Layer(Layer::Radio),
         Consequence::Layer(Layer::Registration),

@@ -1,7 +1,7 @@
 #![doc = include_str!("restarts.md")]
 
 use crate::case::Observation;
-use crate::case::{Holder, Host, Power, Sim};
+use crate::case::{Evidence, Holder, Host, Power, ReportedBy, Sim};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, SUPPLY, Site,
     holds, reads,
@@ -86,6 +86,26 @@ fn judge(site: &Site<'_>) -> Judgement {
             _ => {}
         }
     }
+    if let Some(span) = site.dialogue.started_inside.filter(|span| {
+        let ordered = |o: &Observation<Power>| {
+            matches!(o.value, Power::HostRestart | Power::Down) && o.span.start <= span.start
+        };
+        // A module that starts is asked before it is ready; one that was ready had started.
+        let states = site.registration.states.values().flat_map(|h| h.all());
+        let ready = site.card.state.all().iter().filter(|o| o.value == Sim::Ready).map(|o| o.span);
+        let mut before = ready.chain(states.map(|o| o.span));
+        before.any(|o| o.start < span.start) && !marks.iter().any(ordered)
+    }) {
+        return holds(
+            Certainty::Likely,
+            "The modem started over in the middle of the dialogue, and no command had ordered it.",
+            vec![Evidence {
+                span,
+                says: "a start between a command and its result".into(),
+                by: ReportedBy::Modem,
+            }],
+        );
+    }
     // Nothing but a new start, of modem or card, makes a card forget that its PIN was given.
     let ready = site.card.state.all().iter().rev().find(|o| o.value == Sim::Ready);
     if let (Some(ready), Some(again)) = (ready, site.card.pin_asked_again.latest())
@@ -143,5 +163,8 @@ fn judge(site: &Site<'_>) -> Judgement {
 /// Whether a start follows another so closely that it is the same, told twice: no modem starts up in
 /// less than a second (common practice, no source).
 fn is_same_start(before: &Observation<Power>, o: &Observation<Power>) -> bool {
-    matches!((before.at, o.at), (Some(before), Some(at)) if at.seconds_since(before) < 1.0)
+    // A host prints again what it has just received.
+    let printed_again = o.order == before.order + 1 && o.by != before.by;
+    printed_again
+        || matches!((before.at, o.at), (Some(before), Some(at)) if at.seconds_since(before) < 1.0)
 }

@@ -16,8 +16,12 @@ pub(in crate::rules) static RULE: Rule = Rule {
     actions: &[
         Action::step(
             Acts::Installer,
-            "Try a numeric address first, then a name: if only the name fails, it is the \
-             name service. Then look at the host's route, address and packet size.",
+            "Try a numeric address first, then a name: if only the name fails, it is the name service.",
+        )
+        .unless(|site| site.path.name_resolved.latest().is_some()),
+        Action::step(
+            Acts::Installer,
+            "Look at the address, the name servers and the host's route: the link must be the one that its packets take.",
         )
         .reading(&["AT+CGCONTRDP"]),
         Action::step(
@@ -31,6 +35,15 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
+    let unresolved = site.path.name_resolved.latest().filter(|o| !o.value);
+    let on = bearer_up(site).or_else(|| data_registered(site));
+    if let (Some(o), Some(evidence)) = (unresolved, on) {
+        return holds(
+            Certainty::Likely,
+            "The modem is connected, and names are not resolved over the link.",
+            vec![evidence, o.says("the name was not resolved")],
+        );
+    }
     match site.path.traffic.latest() {
         Some(o) if o.value => Judgement::RuledOut(o.says("something passed")),
         Some(o) => match bearer_up(site).or_else(|| data_registered(site)) {

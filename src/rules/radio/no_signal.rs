@@ -3,7 +3,7 @@
 use crate::rules::registration_status::{held_back, just_started};
 use crate::rules::{
     ANTENNA, Action, Acts, Certainty, Check, Consequence, Judgement, Layer, RegistrationStatus,
-    Rule, Site, VendorRead, holds, reads,
+    Rule, Site, VendorRead, covers_only, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -21,17 +21,25 @@ pub(in crate::rules) static RULE: Rule = Rule {
     actions: &[
         Action::step(
             Acts::Installer,
+            "See first that the radio is on and the SIM is ready: without them many modems give no level.",
+        )
+        .reading(&["AT+CFUN?", "AT+CPIN?"])
+        .unless(|site| {
+            site.device.functionality.latest().is_some() && site.card.state.latest().is_some()
+        }),
+        Action::step(
+            Acts::Installer,
             "Check that the antenna cable is on the main connector, screwed home at both \
              ends and not crushed, and that the antenna suits the bands used here.",
         )
-        .reading(&["AT+CSQ", "AT+CESQ"])
         .with_care(ANTENNA),
         Action::step(
             Acts::Installer,
             "Ask which networks are heard at all. The search takes minutes and drops the \
              link meanwhile.",
         )
-        .reading(&["AT+COPS=?"]),
+        .reading(&["AT+COPS=?"])
+        .unless(|site| site.registration.scans.latest().is_some()),
     ],
     explains: &[
         Consequence::Layer(Layer::Registration),
@@ -42,6 +50,15 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge,
     ..Rule::BLANK
 };
+
+/// Whether the last read of the card's state ended in an error that tells nothing: without a card many modems measure
+/// nothing.
+fn card_unread(site: &Site<'_>) -> bool {
+    let failed = site.exchanges.failures.all().iter().rev();
+    let failed = failed.clone().find(|o| o.value.command.eq_ignore_ascii_case("+CPIN?"));
+    let known = site.card.state.latest().map_or(0, |o| o.order);
+    failed.is_some_and(|o| o.order > known)
+}
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {
@@ -69,7 +86,9 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some((
             RegistrationStatus::Idle | RegistrationStatus::Searching | RegistrationStatus::Unknown,
             evidence,
-        )) => holds(Certainty::Likely, summary, vec![says, evidence]),
+        )) if covers_only(site).is_none() && !card_unread(site) => {
+            holds(Certainty::Likely, summary, vec![says, evidence])
+        }
         _ => holds(Certainty::Possible, summary, vec![says]),
     }
 }

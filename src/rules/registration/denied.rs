@@ -22,15 +22,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Does the same card register in another device, and another carrier's card in this one?",
     ),
+    is_state: true,
     clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
     acts: Acts::AccountHolder,
     actions: &[
         Action::step(
             Acts::Installer,
-            "Have the network's reason shown: switch the report with causes on, let the \
-             modem try again, and read.",
-        )
-        .reading(&["AT+CEREG=3", "AT+CEREG?", "AT+CEER"]),
+            "Have the network's reason read, as the questions ask: it decides who can mend it.",
+        ),
         Action::step(
             Acts::AccountHolder,
             "Ask the carrier whether this card is active, has packet data for this \

@@ -1,5 +1,6 @@
 #![doc = include_str!("detached.md")]
 
+use crate::case::{Evidence, Failure, Observation};
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
     bearer_up, circuit_registered, data_registered, holds, reads,
@@ -11,6 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::ATTACHED, &reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 2,
     question: Some("Does the contract include data, and was all of its volume or credit used?"),
+    is_state: true,
     clause: "TS 27.007 §10.1.9",
     acts: Acts::Installer,
     actions: &[
@@ -64,6 +66,21 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![circuit, o.says("not attached to the packet service")],
             )
         }
+        (None, None) => match (site.dialogue.last_set("+CGATT"), refused(site)) {
+            (Some((_, false)), Some(failed)) => holds(
+                Certainty::Likely,
+                "The modem is not attached for data, and attaching is refused.",
+                vec![failed, o.says("not attached to the packet service")],
+            ),
+            _ => Judgement::Open,
+        },
         _ => Judgement::Open,
     }
+}
+
+/// The attach that ended in an error.
+fn refused(site: &Site<'_>) -> Option<Evidence> {
+    let failures = site.exchanges.failures.current().iter().rev();
+    let attach = |o: &&Observation<Failure>| o.value.command.eq_ignore_ascii_case("+CGATT=1");
+    failures.clone().find(attach).map(|o| o.says("the attach ended in an error"))
 }

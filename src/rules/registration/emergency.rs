@@ -13,15 +13,16 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Did this card ever work in this place, and is it the same with another carrier's card?",
     ),
+    is_state: true,
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::Installer,
     actions: &[
         Action::step(
             Acts::Installer,
-            "Read network choice, forbidden list and the network's reason; limited service \
+            "Read network choice, home network and the network's reason; limited service \
              follows from one of them.",
         )
-        .reading(&["AT+COPS?"]),
+        .reading(&["AT+COPS?", "AT+CIMI"]),
         Action::step(
             Acts::AccountHolder,
             "If the network's reason names the subscription, ask the carrier whether the SIM is active and which networks it may use.",

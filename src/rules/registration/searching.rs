@@ -1,10 +1,11 @@
 #![doc = include_str!("searching.md")]
 
-use crate::case::Evidence;
+use crate::case::{Evidence, Rat};
+use crate::reference::models::System;
 
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
-    data_known, holds, reads,
+    data_known, holds, reads, so_far,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -15,21 +16,29 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "How long has it searched since the start, and does a phone with a card of the same carrier have service at the same spot?",
     ),
+    is_state: true,
     clause: "TS 27.007 §7.2, §10.1.22",
     acts: Acts::Installer,
     actions: &[
+        Action::step(Acts::Installer, "Wait some minutes: a first search over many bands takes them.")
+            .unless(|site| is_narrow(site) || is_long(site)),
         Action::step(
             Acts::Installer,
-            "Wait: a first search can take minutes, over LTE-M or NB-IoT half an hour. Then \
-             look at level, bands, technologies and the network choice, and for a lock to \
-             single cells that was left behind.",
+            "Wait: a first search over LTE-M or NB-IoT can take half an hour.",
         )
-        .reading(&["AT+CSQ", "AT+CESQ", "AT+COPS?"]),
+        .unless(|site| !is_narrow(site)),
+        Action::step(
+            Acts::Installer,
+            "Look at level, bands, technologies and the network choice, and for a lock to single cells that was left \
+             behind.",
+        )
+        .reading(&["AT+CSQ", "AT+COPS?"]),
         Action::step(
             Acts::Installer,
             "Ask which networks are heard. The search takes minutes and drops the link meanwhile.",
         )
-        .reading(&["AT+COPS=?"]),
+        .reading(&["AT+COPS=?"])
+        .unless(|site| site.registration.scans.latest().is_some()),
         Action::step(
             Acts::AccountHolder,
             "Ask the carrier whether the SIM is active and which networks it may use.",
@@ -53,6 +62,29 @@ fn locked(site: &Site<'_>) -> Option<Evidence> {
         .map(|o| o.says("a lock to single cells is set"))
 }
 
+/// Whether the modem uses, or may use, LTE-M or NB-IoT.
+fn is_narrow(site: &Site<'_>) -> bool {
+    let narrow = |rat: &Rat| matches!(rat, Rat::LteM | Rat::NbIot);
+    site.radio.technology.latest().is_some_and(|o| narrow(&o.value))
+        || site.radio.allowed.latest().is_some_and(|o| o.value.iter().any(narrow))
+        || site.system() == Some(System::NbIot)
+}
+
+/// Whether it was seen searching for some minutes.
+fn is_long(site: &Site<'_>) -> bool {
+    const MINUTES: f64 = 180.0;
+    site.registration.states.values().any(|states| {
+        let searches: Vec<_> = states
+            .current()
+            .iter()
+            .filter(|o| o.value.status() == RegistrationStatus::Searching)
+            .filter_map(|o| o.at)
+            .collect();
+        let ends = searches.first().zip(searches.last());
+        ends.is_some_and(|(first, last)| last.seconds_since(*first) >= MINUTES)
+    })
+}
+
 fn judge(site: &Site<'_>) -> Judgement {
     match site.registration_status() {
         Some((RegistrationStatus::Searching, evidence)) => match site.online() {
@@ -64,7 +96,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             ),
             None => holds(
                 Certainty::Likely,
-                "The modem searches and finds no network that takes it.",
+                so_far(site, "The modem searches and has found no network that takes it"),
                 vec![evidence],
             ),
         },

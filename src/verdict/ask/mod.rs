@@ -6,6 +6,9 @@
 mod order;
 mod shown;
 
+pub(super) use order::state;
+pub(super) use shown::is_open;
+
 use super::Judged;
 use crate::rules::reads::{REASON, REASON_5G, SEARCH};
 use crate::rules::{Certainty, Judgement, Layer, Read, Rule, Site};

@@ -98,6 +98,11 @@ fn states(site: &Site<'_>) -> Vec<&'static Read> {
     }
 }
 
+/// The read of registration for data in the system in use.
+pub(in crate::verdict) fn state(site: &Site<'_>) -> &'static str {
+    states(site)[0].commands[0]
+}
+
 /// The reads of the reject cause in the system in use.
 fn reasons(site: &Site<'_>) -> Vec<&'static Read> {
     match site.system() {

@@ -16,7 +16,7 @@ pub(super) fn worth_sending(
 }
 
 /// Whether a read, with its `AT`, is still worth sending: the text does not show its response, and no error to it.
-pub(crate) fn is_open(site: &Site<'_>, command: &str) -> bool {
+pub(in crate::verdict) fn is_open(site: &Site<'_>, command: &str) -> bool {
     !is_shown(site, command) && !is_refused(site, command)
 }
 

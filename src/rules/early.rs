@@ -1,0 +1,48 @@
+//! A text that ends too early: a state of the first seconds is no state of now.
+
+use crate::capture::Stamp;
+use crate::case::{Case, History};
+
+/// A first search takes longer than this, in seconds; common practice, no source.
+const FIRST_SEARCH: f64 = 60.0;
+
+/// The seconds that the stamped readings cover, where they are fewer than a first search takes and begin with a start of
+/// the modem or its radio, or with the first of several readings.
+pub(crate) fn covers_only(case: &Case) -> Option<f64> {
+    let stamps = stamps(case);
+    let (first, last) = (stamps.first()?, stamps.last()?);
+    let seconds = last.seconds_since(*first);
+    (stamps.len() > 1 && seconds < FIRST_SEARCH).then_some(seconds)
+}
+
+/// A sentence without its full stop about a state, and how early it was read.
+pub(crate) fn so_far(case: &Case, state: &'static str) -> String {
+    covers_only(case).map_or_else(
+        || format!("{state}."),
+        |seconds| {
+            format!("{state}; the text covers only {seconds:.0} seconds, and a first search takes minutes.")
+        },
+    )
+}
+
+/// The stamps of what changes with the registration, in the order of the text.
+fn stamps(case: &Case) -> Vec<Stamp> {
+    fn of<T>(history: &History<T>) -> impl Iterator<Item = (usize, Stamp)> {
+        history.all().iter().filter_map(|o| Some((o.order, o.at?)))
+    }
+    let mut all: Vec<(usize, Stamp)> = case
+        .registration
+        .states
+        .values()
+        .flat_map(of)
+        .chain(of(&case.registration.service))
+        .chain(of(&case.registration.operator))
+        .chain(of(&case.device.functionality))
+        .chain(of(&case.device.power))
+        .chain(of(&case.card.state))
+        .chain(of(&case.radio.readings))
+        .chain(of(&case.exchanges.failures))
+        .collect();
+    all.sort_by_key(|(order, _)| *order);
+    all.into_iter().map(|(_, at)| at).collect()
+}
