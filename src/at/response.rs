@@ -118,7 +118,7 @@ pub(super) fn result(line: &str) -> Option<ResultCode> {
 }
 
 /// Whether a line is printed by a modem that starts, and by nothing else.
-pub(super) fn is_start(line: &str) -> bool {
+pub(crate) fn is_start(line: &str) -> bool {
     const STARTS: [&str; 7] =
         ["RDY", "^SYSSTART", "+SYSSTART", "*ATREADY", "%RDY", "+KSUP", "APP RDY"];
     let line = line.trim();

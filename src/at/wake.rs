@@ -27,6 +27,12 @@ impl Client<'_> {
         if !answered {
             answered = search && self.find_speed()? || self.answers_late(LATE)?;
         }
+        if !answered && self.restarted {
+            // It said that it starts: what was sent before is lost.
+            for _ in 0..3 {
+                answered = answered || self.knock(WAKE)?;
+            }
+        }
         if !answered {
             self.settled();
             return Ok(false);

@@ -1,12 +1,13 @@
 //! `mastside examine`: a live modem asked, recorded and explained.
 
 use super::format::Format;
-use super::{Exit, live};
+use super::{Exit, follow, live};
+use crate::at::Client;
 use crate::explanation::{Basis, Explanation, View};
 use crate::live::{Further, Journal, examine_further};
 use crate::rules::Layer;
 use std::path::PathBuf;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A fresh attach may take so long: a first search takes up to two minutes (common practice, no source).
 const ATTACHES_WITHIN: Duration = Duration::from_mins(2);
@@ -31,6 +32,14 @@ pub(super) struct Examine {
     /// Keep listening for this many seconds for what the network says
     #[arg(long, value_name = "SECONDS")]
     watch_for: Option<u64>,
+
+    /// First follow the modem from switching on, until it is connected or refused, or for so many
+    /// seconds; waits for its port, its start and its card
+    #[arg(
+        long, value_name = "SECONDS", num_args = 0..=1, require_equals = true, default_missing_value = "300",
+        conflicts_with_all = ["watch_for", "reattach"]
+    )]
+    follow: Option<u64>,
 
     /// Search for networks too; takes minutes, and the link drops
     #[arg(long)]
@@ -78,6 +87,10 @@ impl Examine {
         if let Err(exit) = self.ticket.check() {
             return exit;
         }
+        let begun = Instant::now();
+        if let Some(most) = self.follow {
+            self.line.wait_for_port(Duration::from_secs(most));
+        }
         let mut visit = match live::Visit::begin(&self.line, self.record.as_ref(), "examine") {
             Ok(visit) => visit,
             Err(exit) => return exit,
@@ -85,7 +98,11 @@ impl Examine {
         let (path, further) = (visit.path.clone(), self.further(&visit.journal));
         let named = crate::sanitize::plain(&visit.named).into_owned();
         let (profiles, _) = super::carrier::load(&self.profiles);
-        let mut client = visit.client();
+        let mut client =
+            if self.follow.is_some() { visit.client_telling(follow::told) } else { visit.client() };
+        if let Some(most) = self.follow {
+            run_follow(&mut client, begun, Duration::from_secs(most));
+        }
         let mut shown = live::Shown::new();
         let run = examine_further(&mut client, &profiles, &further, &mut shown);
         let trouble = run.ended.as_ref().map(ToString::to_string);
@@ -147,6 +164,16 @@ impl Examine {
             search: self.search,
             journal: journal.clone(),
         }
+    }
+}
+
+/// Follows the modem; what ends it early ends the run behind it, too, and is said there.
+fn run_follow(client: &mut Client<'_>, begun: Instant, most: Duration) {
+    let mut shown = follow::Shown::new();
+    let end = crate::live::follow(client, begun, most, &mut shown);
+    follow::erase();
+    if let Ok(end) = end {
+        live::say(&shown.end_words(end, begun.elapsed()));
     }
 }
 

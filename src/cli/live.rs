@@ -7,7 +7,8 @@ use crate::port::{self, OpenError, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 /// Where the modem is.
 #[derive(clap::Args, Debug)]
@@ -64,8 +65,13 @@ impl Visit {
 
     /// The client of the modem on the line; the first call takes the recording.
     pub(super) fn client(&mut self) -> Client<'_> {
+        self.client_telling(told)
+    }
+
+    /// The same, with a way of its own to tell what happens to the line.
+    pub(super) fn client_telling(&mut self, notice: fn(Notice)) -> Client<'_> {
         let recorder = self.recorder.take().unwrap_or_default();
-        Client::new(self.port.as_mut(), recorder, &self.stop).telling(told)
+        Client::new(self.port.as_mut(), recorder, &self.stop).telling(notice)
     }
 }
 
@@ -87,6 +93,40 @@ impl LineArguments {
     /// The speed to begin with.
     fn speed(&self) -> u32 {
         self.baud.unwrap_or(USUAL_SPEED)
+    }
+
+    /// Waits until the port is there, as behind a modem's power-on, at most `most`; says so once.
+    pub(super) fn wait_for_port(&self, most: Duration) {
+        const TURN: Duration = Duration::from_millis(500);
+        let stop = system::stop_flag();
+        let begun = Instant::now();
+        if self.is_there() {
+            return;
+        }
+        say(
+            "The port is not there yet; waiting for it. A modem takes up to 40 s to show its ports.",
+        );
+        while !self.is_there() && begun.elapsed() < most && !stop.load(Ordering::Relaxed) {
+            std::thread::sleep(TURN);
+        }
+        if self.is_there() {
+            say(&format!("The port is there after {} s.", begun.elapsed().as_secs()));
+            // Its owner and rights are set a moment later.
+            std::thread::sleep(TURN);
+        }
+    }
+
+    /// Whether the port exists, as far as its name tells without asking the modem.
+    fn is_there(&self) -> bool {
+        match self.port.as_deref() {
+            Some(port) if port.starts_with("tcp://") || port.starts_with("imei:") => true,
+            Some(usb) if usb.starts_with("usb:") => {
+                let is_it = |own: &str| own.eq_ignore_ascii_case(usb);
+                port::candidates().iter().any(|c| c.usb.as_deref().is_some_and(is_it))
+            }
+            Some(path) => std::path::Path::new(path).exists(),
+            None => self.via.is_some() || !port::candidates().is_empty(),
+        }
     }
 
     /// Whether a line was named.

@@ -14,6 +14,7 @@ mod desk;
 mod examine;
 mod exit;
 mod explain;
+mod follow;
 mod format;
 mod input;
 mod live;

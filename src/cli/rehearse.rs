@@ -2,9 +2,11 @@
 
 use super::{Exit, refuse, system};
 use crate::sanitize::plain;
-use crate::simulator::{Machine, Modem, Replay, Scenario, serve};
+use crate::simulator::{Machine, Replay, Scenario, ports, serve};
+use std::io;
 use std::net::SocketAddr;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Practise on a simulated modem
 ///
@@ -23,23 +25,31 @@ pub(super) struct Rehearse {
     #[arg(long, value_name = "ADDRESS")]
     tcp: Option<SocketAddr>,
 
-    /// A name for the pseudo-terminal that stays the same from run to run
+    /// A name for the pseudo-terminal that stays the same from run to run; further ports of the modem
+    /// have the same with -2, -3 …
     #[arg(long, value_name = "PATH")]
     link: Option<PathBuf>,
+
+    /// Print the JSON Schema of scenario files
+    #[arg(long, exclusive = true)]
+    schema: bool,
 }
 
 impl Rehearse {
     pub(super) fn run(self) -> Exit {
-        let mut machine: Box<dyn Machine> = match (&self.scenario, &self.capture) {
+        if self.schema {
+            return schema();
+        }
+        let mut machines = match (&self.scenario, &self.capture) {
             (Some(path), _) => match Scenario::load(path) {
                 Ok(scenario) => {
                     eprintln!("{}\n{}", plain(&scenario.title), plain(&scenario.story));
-                    Box::new(Modem::new(scenario))
+                    ports(scenario)
                 }
                 Err(error) => return refuse(&error.to_string()),
             },
             (None, Some(path)) => match super::input::texts(std::slice::from_ref(path)) {
-                Ok((text, _)) => Box::new(Replay::of(&text)),
+                Ok((text, _)) => vec![Box::new(Replay::of(&text)) as Box<dyn Machine>],
                 Err(error) => return super::input::refuse(&error),
             },
             (None, None) => {
@@ -49,27 +59,72 @@ impl Rehearse {
             }
         };
         let stop = system::stop_flag();
-        let served = match self.tcp {
-            Some(address) => serve::listen(address).and_then(|listener| {
+        let served = match (self.tcp, machines.first_mut()) {
+            (Some(address), Some(machine)) => serve::listen(address).and_then(|listener| {
                 let there = listener.local_addr()?;
                 println!("tcp://{there}");
                 serve::tcp(&listener, machine.as_mut(), &stop)
             }),
-            None => serve::Stage::open().and_then(|mut stage| {
-                if let Some(link) = &self.link {
-                    stage.link_at(link)?;
-                }
-                println!("{}", stage.path().display());
-                eprintln!(
-                    "Try: mastside examine {}   (Ctrl-C ends the rehearsal)",
-                    stage.path().display()
-                );
-                stage.serve(machine.as_mut(), &stop)
-            }),
+            _ => self.at_terminals(machines, &stop),
         };
         match served {
             Ok(()) => Exit::Done,
             Err(error) => refuse(&error.to_string()),
         }
+    }
+
+    /// Serves each machine at a pseudo-terminal of its own, until one of them ends.
+    fn at_terminals(&self, machines: Vec<Box<dyn Machine>>, stop: &AtomicBool) -> io::Result<()> {
+        let mut stages = Vec::new();
+        for number in 1..=machines.len() {
+            let mut stage = serve::Stage::open()?;
+            if let Some(link) = &self.link {
+                stage.link_at(&numbered(link, number))?;
+            }
+            println!("{}", stage.path().display());
+            stages.push(stage);
+        }
+        let paths: Vec<_> = stages.iter().map(|s| s.path().display().to_string()).collect();
+        match paths.as_slice() {
+            [only] => eprintln!("Try: mastside examine {only}   (Ctrl-C ends the rehearsal)"),
+            several => {
+                eprintln!(
+                    "Try: mastside ports {}   (Ctrl-C ends the rehearsal)",
+                    several.join(" ")
+                );
+            }
+        }
+        std::thread::scope(|scope| {
+            let serving = |(stage, mut machine): (serve::Stage, Box<dyn Machine>)| {
+                scope.spawn(move || {
+                    let served = stage.serve(machine.as_mut(), stop);
+                    stop.store(true, Ordering::Relaxed);
+                    served
+                })
+            };
+            let runs: Vec<_> = stages.into_iter().zip(machines).map(serving).collect();
+            runs.into_iter().try_for_each(|run| {
+                run.join().map_err(|_| io::Error::other("a port of the simulated modem ended"))?
+            })
+        })
+    }
+}
+
+/// The name of a port: the link itself for the first, with its number for the others.
+fn numbered(link: &Path, number: usize) -> PathBuf {
+    if number == 1 {
+        return link.to_owned();
+    }
+    let mut name = link.as_os_str().to_owned();
+    name.push(format!("-{number}"));
+    name.into()
+}
+
+/// Prints the JSON Schema of scenario files.
+fn schema() -> Exit {
+    match serde_json::to_string_pretty(&schemars::schema_for!(Scenario)) {
+        Ok(text) if super::print(&format!("{text}\n")).is_ok() => Exit::Done,
+        Ok(_) => Exit::Unusable,
+        Err(error) => refuse(&format!("the schema could not be written: {error}")),
     }
 }

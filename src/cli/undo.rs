@@ -102,7 +102,7 @@ pub(super) fn put_back(amend: &Amend, file: &Path) -> Exit {
         Ok(false) => refuse("nothing answers on this line; `mastside ports` says why"),
         Err(error) => refuse(&error.to_string()),
     };
-    let state = if exit != Exit::Unusable { EntryState::Undone } else { EntryState::Failed };
+    let state = if exit == Exit::Unusable { EntryState::Failed } else { EntryState::Undone };
     let modem = undo.modem.clone().unwrap_or_default();
     if let Err(error) = journal.note(&modem, &format!("undo: {}", undo.change), state, None) {
         live::say(&format!("mastside: the journal could not be written: {error}"));

@@ -32,29 +32,47 @@ pub(super) fn converge(
     let mut sent = false;
     for _ in 0..TRIES {
         modem.check(client)?;
-        let now = setting.read(client)?;
+        let now = read_now(client, setting)?;
         modem.check(client)?;
-        if now == target && (sent || step.is_none()) {
+        if now.as_deref() == Some(target) && (sent || step.is_none()) {
             return Ok(());
         }
         if let Some(refused) = refused.take() {
             return Err(refused);
         }
         let Some(step) = step.or(own.as_ref()) else {
-            return Err(Refusal::NotTaken { name: setting.name(), now });
+            return Err(not_taken(setting, now));
         };
         modem.check(client)?;
         let response = client.ask_as(&step.command, &step.shown)?;
         sent |= response.result != ResultCode::Interrupted && !is_echoed_damaged(&response);
         refused = refusal(&step.shown, &response);
     }
-    let now = setting.read(client)?;
+    let now = read_now(client, setting)?;
     modem.check(client)?;
     match refused {
-        _ if now == target => Ok(()),
+        _ if now.as_deref() == Some(target) => Ok(()),
         Some(refused) => Err(refused),
-        None => Err(Refusal::NotTaken { name: setting.name(), now }),
+        None => Err(not_taken(setting, now)),
     }
+}
+
+/// What a setting is now; `None` where it cannot be read, as where a damaged command left it in a form
+/// of no clause: that is not what was asked, and is written again.
+pub(super) fn read_now(
+    client: &mut Client<'_>,
+    setting: &Setting,
+) -> Result<Option<String>, Refusal> {
+    match setting.read(client) {
+        Ok(now) => Ok(Some(now)),
+        Err(Refusal::Unreadable(_)) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+fn not_taken(setting: &Setting, now: Option<String>) -> Refusal {
+    let now = now.unwrap_or_else(|| "nothing that can be read".into());
+    Refusal::NotTaken { name: setting.name(), now }
 }
 
 /// Whether the modem echoed another command than was sent: a byte was lost on the way to it, or back.

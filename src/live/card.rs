@@ -13,7 +13,7 @@ const EVERY: Duration = Duration::from_millis(500);
 fn ask_while(
     client: &mut Client<'_>,
     progress: &mut dyn Progress,
-    is_busy: fn(&CommandResponse) -> bool,
+    is_busy: impl Fn(&CommandResponse) -> bool,
 ) -> Result<CommandResponse, ClientError> {
     let until = client.now() + BUSY_FOR;
     loop {
@@ -34,9 +34,10 @@ pub(super) fn ask(
     ask_while(client, progress, is_busy)
 }
 
-/// Asks for the card's state behind a PIN, where any error may mean a busy card.
+/// Asks for the card's state behind a PIN, where any error may mean a busy card; a damaged response is asked for again.
 pub(super) fn ask_behind_pin(client: &mut Client<'_>) -> Result<CommandResponse, ClientError> {
-    ask_while(client, &mut (), |response| matches!(response.result, ResultCode::Error(_)))
+    let is_known = |state: &str| state == "READY" || state.starts_with("SIM P");
+    ask_while(client, &mut (), |response| !response.value("+CPIN").is_some_and(is_known))
 }
 
 /// Whether a response says that the card is busy (TS 27.007 §9.2.1, error 14).

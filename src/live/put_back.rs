@@ -2,7 +2,7 @@
 //! and what was put back is read.
 
 use super::altered::Altered;
-use super::apply::{converge, reattach};
+use super::apply::{converge, read_now, reattach};
 use super::journal::Journal;
 use super::modem_identity::Match;
 use super::refusal::Refusal;
@@ -46,9 +46,12 @@ impl Undo {
             }
         }
         for target in &targets {
-            let now = target.setting.read(client)?;
-            let expected = now == target.before || target.after.as_ref().is_none_or(|a| *a == now);
+            let now = read_now(client, &target.setting)?;
+            let expected = now.as_ref().is_some_and(|now| {
+                *now == target.before || target.after.as_ref().is_none_or(|a| a == now)
+            });
             if !expected && !force.moved_on {
+                let now = now.unwrap_or_else(|| "nothing that can be read".into());
                 return Err(Refusal::MovedOn { name: target.setting.name(), now });
             }
         }
@@ -56,7 +59,7 @@ impl Undo {
             return Err(Refusal::Line(ClientError::Stopped));
         }
         let guarded = client.guard(true);
-        let done = self.write_back(client, journal, &mut there, &targets);
+        let done = self.write_back(client, journal, &mut there, &targets, force);
         client.guard(guarded);
         done
     }
@@ -67,12 +70,19 @@ impl Undo {
         journal: &Journal,
         modem: &mut SameModem,
         targets: &[Altered],
+        force: Force,
     ) -> Result<(), Refusal> {
-        let strays = Strays::before(client, targets)?;
+        let strays = match Strays::before(client, targets) {
+            // What a damaged command left cannot be compared with anything.
+            Err(Refusal::Unreadable(_)) if force.moved_on => None,
+            strays => Some(strays?),
+        };
         for target in targets {
             converge(client, modem, &target.setting, &target.before, None)?;
         }
-        strays.put_back(client, modem, targets)?;
+        if let Some(strays) = strays {
+            strays.put_back(client, modem, targets)?;
+        }
         if self.attaches() { reattach(client, journal, modem) } else { Ok(()) }
     }
 }

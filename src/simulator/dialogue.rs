@@ -187,6 +187,10 @@ impl Machine for Modem {
 
     fn idle(&mut self, now: Duration) -> Vec<Sent> {
         self.now = now;
+        if self.ready_at.is_some_and(|at| at <= now) {
+            self.ready_at = None;
+            return self.send(0, b"\r\nRDY\r\n".to_vec());
+        }
         let found = self.found_at.is_some_and(|at| at <= now);
         let state = self.registration();
         let was = self.reported.replace(state).unwrap_or(state);
@@ -205,7 +209,7 @@ impl Machine for Modem {
     }
 
     fn next_event(&self) -> Option<Duration> {
-        self.found_at.into_iter().chain(self.next_outage_change()).min()
+        self.ready_at.into_iter().chain(self.found_at).chain(self.next_outage_change()).min()
     }
 
     fn plugged_in(&mut self, now: Duration) {

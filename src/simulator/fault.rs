@@ -4,7 +4,7 @@ use super::machine::{Behind, STALL_MS, Sent};
 use serde::Deserialize;
 
 /// A disturbance.
-#[derive(Clone, Debug, Deserialize, PartialEq, Eq)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema, PartialEq, Eq)]
 #[serde(deny_unknown_fields)]
 pub struct Fault {
     /// What happens.
@@ -20,7 +20,7 @@ pub struct Fault {
 }
 
 /// The direction of a byte, as the modem sees it.
-#[derive(Clone, Copy, Debug, Default, Deserialize, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, Deserialize, schemars::JsonSchema, PartialEq, Eq)]
 #[serde(rename_all = "lowercase")]
 pub enum Direction {
     /// From the modem.
@@ -31,7 +31,7 @@ pub enum Direction {
 }
 
 /// What happens to a line.
-#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Deserialize, schemars::JsonSchema, PartialEq, Eq)]
 #[serde(rename_all = "lowercase")]
 pub enum FaultKind {
     /// The line ends.

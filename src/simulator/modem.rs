@@ -67,6 +67,8 @@ pub struct Modem {
     pub(super) now: Duration,
     /// Until when the modem starts and hears nothing.
     pub(super) starts_until: Duration,
+    /// When a start that is under way ends, and the modem says so.
+    pub(super) ready_at: Option<Duration>,
     /// When the search that is under way finds the network.
     pub(super) found_at: Option<Duration>,
     /// The state that was last reported or seen by itself.
@@ -126,6 +128,7 @@ impl Modem {
             silent: 0,
             now: Duration::ZERO,
             starts_until: Duration::ZERO,
+            ready_at: None,
             found_at: None,
             reported: None,
             busy_until: Duration::ZERO,
@@ -135,7 +138,9 @@ impl Modem {
             swapped: None,
         };
         if modem.scenario.modem.just_started {
-            modem.start(0);
+            let ms = modem.scenario.modem.restart_ms;
+            modem.start(ms);
+            modem.ready_at = (ms > 0).then_some(modem.starts_until);
         }
         modem.attach();
         modem
@@ -172,7 +177,8 @@ impl Modem {
     pub fn calm(&mut self) {
         self.scenario.fault.clear();
         self.scenario.modem.refuse.clear();
-        (self.gone, self.stalled, self.swaps, self.found_at) = (false, false, false, None);
+        (self.gone, self.stalled, self.swaps) = (false, false, false);
+        (self.found_at, self.ready_at) = (None, None);
         (self.now, self.starts_until, self.busy_until) =
             (Duration::ZERO, Duration::ZERO, Duration::ZERO);
         self.line.clear();

@@ -7,7 +7,7 @@ use std::path::Path;
 use std::time::Duration;
 
 /// A scenario.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Scenario {
     /// One line on what it is.
@@ -31,7 +31,7 @@ pub struct Scenario {
 }
 
 /// The state of a card.
-#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Deserialize, schemars::JsonSchema, PartialEq, Eq)]
 #[serde(rename_all = "lowercase")]
 pub enum CardState {
     /// Ready.
@@ -49,7 +49,7 @@ pub enum CardState {
 }
 
 /// What speaks at a port of a modem.
-#[derive(Clone, Copy, Debug, Deserialize, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Deserialize, schemars::JsonSchema, PartialEq, Eq)]
 #[serde(rename_all = "lowercase")]
 pub enum PortRole {
     /// It answers AT.
@@ -61,7 +61,7 @@ pub enum PortRole {
 }
 
 /// The card at the start.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Card {
     /// Its state.
@@ -101,7 +101,7 @@ impl Default for Card {
 }
 
 /// The modem at the start.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Device {
     /// Functionality level.
@@ -133,7 +133,7 @@ pub struct Device {
     pub first_answer_ms: u64,
     /// Whether the modem was switched on a moment ago: its card may be busy, and it searches.
     pub just_started: bool,
-    /// How long a restart that was ordered takes, ms.
+    /// How long a start takes, ms: a restart that was ordered, and one of a moment ago.
     pub restart_ms: u64,
     /// Commands, by their beginning, and the line that refuses them; an empty one is silence.
     pub refuse: BTreeMap<String, String>,
@@ -141,7 +141,7 @@ pub struct Device {
     pub refuse_times: u32,
     /// Whether `+COPS?` gives the network that was chosen by hand while it is searched for.
     pub shows_choice: bool,
-    /// The ports of the modem.
+    /// The ports of the modem; those that answer AT share its state, and over TCP the first serves alone.
     pub ports: Vec<PortRole>,
     /// Commands that stay unanswered behind a restart, as while a modem starts.
     pub silent_after_restart: u32,
@@ -179,7 +179,7 @@ impl Default for Device {
 }
 
 /// The network.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Network {
     /// Whether any cell is heard.

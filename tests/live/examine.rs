@@ -24,6 +24,9 @@ fn every_scenario_gives_its_finding_and_stays_as_it_was() {
 #[test]
 fn nothing_is_sent_that_is_not_a_read() {
     for (name, scenario) in scenarios() {
+        // A modem that starts hears nothing of what is sent meanwhile.
+        let starts = scenario.modem.just_started
+            || scenario.fault.iter().any(|f| f.kind == FaultKind::Restart);
         let mut modem = Modem::new(scenario);
         let _ = examined(&mut modem, 1000);
         assert!(modem.commands().len() > 10, "{name}");
@@ -32,11 +35,9 @@ fn nothing_is_sent_that_is_not_a_read() {
         }
         let sent = String::from_utf8_lossy(modem.received()).into_owned();
         let commands: Vec<_> = sent.split('\r').filter(|c| !c.is_empty()).collect();
-        assert_eq!(
-            commands,
-            modem.commands(),
-            "{name}: every byte that came in belongs to a command"
-        );
+        assert!(commands.iter().all(|command| is_read(command)), "{name}: {commands:?}");
+        let same = commands == modem.commands();
+        assert!(same || starts, "{name}: every byte that came in belongs to a command");
     }
 }
 

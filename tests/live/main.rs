@@ -3,6 +3,7 @@
 mod amend;
 mod examine;
 mod faults;
+mod follow;
 mod fresh;
 mod lines;
 
