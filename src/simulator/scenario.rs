@@ -214,7 +214,7 @@ pub struct Network {
 }
 
 /// A time in which the network does not serve, counted from the start of the simulated modem.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Outage {
     /// When it begins, s.

@@ -19,7 +19,13 @@ use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 use std::time::Duration;
 
+/// Every scenario of the demo by its name; the files are read once.
 fn scenarios() -> Vec<(String, Scenario)> {
+    static READ: std::sync::OnceLock<Vec<(String, Scenario)>> = std::sync::OnceLock::new();
+    READ.get_or_init(read_scenarios).clone()
+}
+
+fn read_scenarios() -> Vec<(String, Scenario)> {
     let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/demo/scenarios"));
     let mut found: Vec<_> = std::fs::read_dir(folder)
         .unwrap()
