@@ -56,6 +56,10 @@ impl Case {
             Fact::IndicatorValue(place, value) => self.service_at(*place, *value),
             _ => None,
         };
+        // A host that reports the registration again is over the detach before it.
+        if matches!(fact, Fact::ReportedState(1 | 5)) {
+            self.layers.sessions.released.outdate();
+        }
         if fact == Fact::Functionality(1) {
             self.radio_on();
         }
@@ -105,6 +109,7 @@ impl Case {
         sessions.reported.outdate();
         registration.states.values_mut().for_each(History::outdate);
         registration.attached.outdate();
+        registration.reported.outdate();
         registration.service.outdate();
         registration.rejects.outdate();
         sessions.active.values_mut().for_each(History::outdate);

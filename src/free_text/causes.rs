@@ -24,7 +24,7 @@ pub(super) fn read(
     base: usize,
     facts: &mut Facts,
 ) -> Option<Span> {
-    let (start, end, number) = numbered(lower)?;
+    let (start, end, number) = numbered(lower).or_else(|| behind_list(lower))?;
     let list = list(&lower[..end])?;
     assigned(list, number)?;
     if polarity::of(line, start, end, by) != Polarity::Stated {
@@ -33,6 +33,30 @@ pub(super) fn read(
     let span = Span::new(base + start, base + end);
     super::meaning::note(State::Cause(list, number), None, span, facts);
     Some(Span::new(start, end))
+}
+
+/// `emm=22`, `esm 26`: the number directly behind the name of its list, in a line that tells of a refusal.
+fn behind_list(lower: &str) -> Option<(usize, usize, u8)> {
+    const REFUSED: [&str; 5] = ["rej", "refus", "denied", "fail", "deact"];
+    if !REFUSED.iter().any(|word| lower.contains(word)) {
+        return None;
+    }
+    ["emm", "esm", "gmm", "5gmm", "5gsm"].iter().find_map(|name| {
+        lower.match_indices(name).find_map(|(at, _)| {
+            let free = !lower[..at].ends_with(|c: char| c.is_ascii_alphanumeric());
+            let rest = &lower[at + name.len()..];
+            let value = rest.trim_start_matches([' ', '=', ':', '#']);
+            let digits = value.bytes().take_while(u8::is_ascii_digit).count();
+            let whole =
+                !value[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
+            let number = value[..digits].parse().ok()?;
+            (free && whole && value.len() < rest.len()).then_some((
+                at,
+                lower.len() - value.len() + digits,
+                number,
+            ))
+        })
+    })
 }
 
 /// The number behind a label: where label and number begin and end, and the number.
@@ -112,6 +136,11 @@ mod tests {
         assert_eq!(cause("ESM cause 27 - missing or unknown APN"), Some((CauseList::Esm, 27)));
         assert_eq!(cause("PDN connect failed (cause 33)"), Some((CauseList::Esm, 33)));
         assert_eq!(cause("PDP activation reject cause #29"), Some((CauseList::Esm, 29)));
+        assert_eq!(cause("23:58:31 net: REJ emm=22 T3346=1440s"), Some((CauseList::Emm, 22)));
+        assert_eq!(
+            cause("session 1 rejected: esm 26 insufficient resources"),
+            Some((CauseList::Esm, 26))
+        );
     }
 
     #[test]

@@ -53,6 +53,9 @@ const OTHERS: [&str; 16] = [
 impl Bus {
     /// Reads a line; whether it is one of the kernel's that speaks of a device on the bus.
     pub(super) fn read(&mut self, line: &str, base: usize, facts: &mut Facts) -> bool {
+        if pcie(line, base, facts) {
+            return true;
+        }
         let Some(address) = voice::addressed(line) else { return self.is_port_of_known(line) };
         let from = address.as_ptr() as usize - line.as_ptr() as usize;
         let at = Span::new(base + from, base + line.trim_end().len());
@@ -117,6 +120,30 @@ impl Bus {
     }
 }
 
+/// A modem on PCI Express: its driver tells of a crash, its ports come and go (`drivers/bus/mhi`, `drivers/net/wwan`, 6.1).
+fn pcie(line: &str, base: usize, facts: &mut Facts) -> bool {
+    let lower = line.to_ascii_lowercase();
+    let port = lower.contains(": port wwan");
+    if !port && !lower.contains("mhi") && !lower.contains("firmware crash") {
+        return false;
+    }
+    let ends = |words: &[&str]| words.iter().find_map(|w| Some((lower.find(w)?, w.len())));
+    let found = ends(&["firmware crash", "device recovery started", "sys_err", "rddm"])
+        .map(|place| (place, Host::Gone))
+        .or_else(|| ends(&["recovery completed"]).map(|place| (place, Host::Returned)))
+        .or_else(|| {
+            ends(&["at0 attached", "at1 attached"]).filter(|_| port).map(|p| (p, Host::AtPort))
+        });
+    if let Some(((at, len), host)) = found {
+        facts.said_by(ReportedBy::Host);
+        // A recovery that follows its crash is no second one.
+        if !lower.contains("recovery started") {
+            facts.push(Fact::Host(host), Span::new(base + at, base + at + len));
+        }
+    }
+    port || found.is_some()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -152,6 +179,18 @@ mod tests {
             "qmi_wwan 2-1:1.4: cdc-wdm0: USB WDM device",
         ];
         assert_eq!(read(&lines), [Host::Returned, Host::NoAtPort]);
+    }
+
+    #[test]
+    fn a_modem_on_pci_express_that_crashes_and_recovers() {
+        let lines = [
+            "[ 95.710338] mhi-pci-generic 0001:01:00.0: firmware crashed (6)",
+            "[ 95.810551] wwan wwan0: port wwan0at0 disconnected",
+            "[ 95.912209] mhi-pci-generic 0001:01:00.0: device recovery started",
+            "[ 108.105522] mhi-pci-generic 0001:01:00.0: Recovery completed",
+            "[ 108.870598] wwan wwan0: port wwan0at0 attached",
+        ];
+        assert_eq!(read(&lines), [Host::Gone, Host::Returned, Host::AtPort]);
     }
 
     #[test]

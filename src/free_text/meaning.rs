@@ -102,7 +102,7 @@ pub(super) fn domain(list: &str, line: &str) -> Option<Domain> {
     line.rsplit(|c: char| !c.is_ascii_alphanumeric()).find_map(|word| {
         match word.to_ascii_lowercase().as_str() {
             "lte" | "eps" | "4g" | "ltem" | "nbiot" | "eutran" => Some(Domain::Eps),
-            "5g" | "5gs" | "nr" => Some(Domain::FiveG),
+            "5g" | "5gs" | "fivegs" | "nr" => Some(Domain::FiveG),
             "gprs" | "packet" | "ps" => Some(Domain::Packet),
             "circuit" | "cs" | "voice" => Some(Domain::Circuit),
             _ => None,

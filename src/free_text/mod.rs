@@ -27,6 +27,7 @@ mod page;
 mod phrase;
 mod polarity;
 mod port;
+mod profiles;
 mod quoted;
 mod reader;
 mod statement;

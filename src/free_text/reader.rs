@@ -6,6 +6,7 @@ use super::link::Link;
 use super::measures::Measures;
 use super::page::Page;
 use super::polarity::{self, Polarity};
+use super::profiles::Profiles;
 use super::{
     bands, causes, complaints, events, key_value, levels, meaning, names, phrase, port, quoted,
     statement, subject, traffic, voice,
@@ -22,6 +23,7 @@ pub(crate) struct FreeText<'t> {
     link: Link,
     measures: Measures,
     page: Page,
+    profiles: Profiles,
     /// The host restarted the modem: that it is gone now is the host's own doing.
     restarted: bool,
     before: Option<Before<'t>>,
@@ -68,6 +70,7 @@ impl<'t> FreeText<'t> {
         /// A line end is no longer.
         const END: usize = 2;
         let before = self.before.take();
+        self.profiles.read(&line.to_ascii_lowercase(), at);
         if self.chat.read(line, at, facts)
             || self.bus.read(line, at, facts)
             || self.link.read(line, at, facts)
@@ -95,6 +98,7 @@ impl<'t> FreeText<'t> {
         self.chat.finish(facts);
         self.bus.finish(facts);
         self.link.finish(facts);
+        self.profiles.finish(facts);
     }
 }
 

@@ -32,7 +32,18 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         return None;
     }
     let value = pair.value.trim_end_matches(['!', '.']);
-    let subject = subject(&key)?;
+    let Some(subject) = subject(&key) else {
+        // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
+        let code = ["SIM PIN", "SIM PUK"].iter().any(|code| value == *code);
+        let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
+        return (code && state).then(|| {
+            State::Card(if value == "SIM PIN" {
+                CardState::PinRequired
+            } else {
+                CardState::PukRequired
+            })
+        });
+    };
     let stated = yes_or_no(value);
     // A longer phrase of the vocabulary in the value, of the same subject.
     let phrase = || {
@@ -49,6 +60,7 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         Of::Registration => {
             registration(value, stated, &key).map(State::Registration).or_else(phrase)
         }
+        Of::System => registration(value, None, &key).map(State::Registration).or_else(phrase),
         Of::HardRadio => radio(value, stated)
             .map(|on| State::Radio(if on { RadioState::On } else { RadioState::OffByHardware })),
         Of::SoftRadio => radio(value, stated)
@@ -73,6 +85,8 @@ enum Of {
     Radio,
     FlightMode,
     Session,
+    /// A system's registration: `lte: registered`. Yes or no behind it may be a setting.
+    System,
     /// The modem as a whole: the value says of what.
     Modem,
 }
@@ -81,7 +95,9 @@ enum Of {
 fn of(subject: Of, state: State) -> bool {
     match subject {
         Of::Card | Of::Lock => matches!(state, State::Card(_) | State::Lock(_)),
-        Of::Registration => matches!(state, State::Registration(_) | State::Cause(..)),
+        Of::Registration | Of::System => {
+            matches!(state, State::Registration(_) | State::Cause(..))
+        }
         Of::HardRadio | Of::SoftRadio | Of::Radio | Of::FlightMode => {
             matches!(state, State::Radio(_))
         }
@@ -195,10 +211,13 @@ fn subject(key: &[String]) -> Option<Of> {
         return Some(Of::Modem);
     }
     // `GSM is registered`: the system itself is the subject.
-    let system = ["lte", "gsm", "umts", "gprs", "eps", "nr", "modem", "module"];
+    let system = [
+        "lte", "gsm", "umts", "gprs", "eps", "nr", "fivegs", "5gs", "5g", "cs", "ps", "modem",
+        "module",
+    ];
     (system.contains(&last)
-        && key.iter().all(|t| FILLER.contains(&t.as_str()) || t == "eps" || t == "nr"))
-    .then_some(Of::Registration)
+        && key.iter().all(|t| FILLER.contains(&t.as_str()) || system.contains(&t.as_str())))
+    .then_some(Of::System)
 }
 
 /// Yes or no, in the words of pages and programs.

@@ -11,8 +11,17 @@ use crate::case::{Fact, Facts};
 use crate::span::Span;
 
 /// What says that something came back, and what that nothing did.
-const PASSED: [&str; 5] =
-    [" bytes from ", "reply from ", " 0% packet loss", ",0% packet loss", "time to live"];
+const PASSED: [&str; 9] = [
+    " bytes from ",
+    "reply from ",
+    " 0% packet loss",
+    ",0% packet loss",
+    "time to live",
+    "http/1.0 200",
+    "http/1.1 200",
+    "http/1.1 204",
+    "http/2 200",
+];
 const FAILED: [&str; 14] = [
     "100% packet loss",
     "request timed out",
@@ -91,7 +100,8 @@ fn check(lower: &str) -> Option<(usize, usize, bool)> {
         .filter(|word| !word.is_empty())
         .collect();
     let place = |at: usize| words[at].as_ptr() as usize - lower.as_ptr() as usize;
-    let noun = words.iter().position(|w| CHECKS.contains(w))?;
+    let last = |word: &str| word.rsplit('.').next().is_some_and(|w| CHECKS.contains(&w));
+    let noun = words.iter().position(|w| last(w))?;
     let end = (noun + 8).min(words.len());
     let of = |at: usize| {
         let (got, sent) = match words[at].split_once('/') {
@@ -111,6 +121,8 @@ fn check(lower: &str) -> Option<(usize, usize, bool)> {
             }
             "200" | "204" if matches!(before, "http" | "https" | "status" | "code") => true,
             "unanswered" | "unreachable" => false,
+            "no" if at + 1 == words.len() && words[noun].contains("reach") => false,
+            "yes" if at + 1 == words.len() && words[noun].contains("reach") => true,
             "failed" | "timeout" | "timed-out"
                 if !matches!(words[noun], "http" | "https" | "report" | "dns") =>
             {
@@ -202,6 +214,8 @@ mod tests {
         }
         assert_eq!(passed("bearer lost, probe unanswered"), Some(false));
         assert_eq!(passed("ping 192.0.2.10 size 1400 df : 0/20, nothing came"), Some(false));
+        assert_eq!(passed("wan.reach(head office 192.0.2.1) = no"), Some(false));
+        assert_eq!(passed("HTTP/1.1 200 OK"), Some(true));
         assert_eq!(passed("the box has no lamp"), None);
         assert_eq!(passed("check the supply, 12/24 V"), None);
         assert_eq!(passed("tx counter of wwan0 goes up, rx = 0"), Some(false));

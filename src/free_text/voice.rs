@@ -92,7 +92,17 @@ fn begins_as_a_log(line: &str) -> bool {
             .contains(&bare.as_str())
             && line.split_ascii_whitespace().nth(1).is_some_and(|day| day.parse::<u8>().is_ok());
     let tag = line.starts_with(['[', '<']) && line.contains([']', '>']);
-    LEVELS.contains(&bare.as_str()) || clock && line.len() > first.len() + 1 || month || tag
+    let weekday = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"].contains(&bare.as_str())
+        && line.split_ascii_whitespace().nth(1).is_some_and(|time| {
+            time.len() >= 5
+                && time.contains(':')
+                && time.bytes().all(|b| b.is_ascii_digit() || matches!(b, b':' | b'.'))
+        });
+    weekday
+        || LEVELS.contains(&bare.as_str())
+        || clock && line.len() > first.len() + 1
+        || month
+        || tag
 }
 
 #[cfg(test)]
@@ -119,6 +129,7 @@ mod tests {
             "Jan  4 10:00:01 host prog[7]: the SIM is not inserted",
             "SIM status: absent",
             "  Card state: 'present'",
+            "Wed 04:30:01 hut wan: resetting modem (rule: 30 min without service)",
             "<err> modem: No SIM card detected!",
             "No SIM card detected!",
         ] {

@@ -39,6 +39,8 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, acts: bool, cut: bool, facts: &m
             let command = exchange.command.unwrap_or("");
             failure::failed(command, list, text, exchange.outcome_span, facts);
         }
+        // A call that the host hangs up ends so (V.250 §6.3.6).
+        Outcome::NoCarrier if exchange.command.is_some_and(hangs_up) => {}
         Outcome::NoCarrier => facts.push(Fact::NoCarrier, exchange.outcome_span),
         Outcome::Connect => facts.push(Fact::Connected, exchange.outcome_span),
         Outcome::Ok | Outcome::Missing => {}
@@ -46,6 +48,10 @@ pub(crate) fn read(exchange: &Exchange<'_, '_>, acts: bool, cut: bool, facts: &m
     if let Some(command) = exchange.command.filter(|_| acts) {
         of(command, exchange, facts);
     }
+}
+
+fn hangs_up(command: &str) -> bool {
+    ["H", "H0", "H1"].iter().any(|hook| command.trim().eq_ignore_ascii_case(hook))
 }
 
 /// What a command did, by its result.

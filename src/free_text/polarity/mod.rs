@@ -111,7 +111,9 @@ fn of_log(line: &str, before: &str, behind: &str, may_deny: bool) -> Polarity {
     let expects =
         ["if", "unless", "expect", "expected", "abort on", "waiting for", "wait for", "in case"];
     let before = words(before);
-    if has(&before, &["should", "would"])
+    let last = before.rsplit(' ').next().unwrap_or("");
+    if matches!(last, "until" | "after" | "before" | "till")
+        || has(&before, &["should", "would"])
         || has(&before, &expects)
         || has(behind, &["if"])
         || has(&before, &GUESSES)
