@@ -78,6 +78,26 @@ impl<'t> Lines<'t> {
         Place { line, column }
     }
 
+    /// The line of a byte, counted from 1; a column costs a count of the characters before it, this does not.
+    pub fn line_of(&self, at: usize) -> usize {
+        let mark = self.marks.partition_point(|&s| s <= at).max(1) - 1;
+        let further = starts(self.text.as_bytes(), self.marks[mark]).take_while(|&s| s <= at);
+        mark * EVERY + 1 + further.count()
+    }
+
+    /// The ranges of all lines in order, without their line ends.
+    pub fn spans(&self) -> impl Iterator<Item = Span> {
+        let bytes = self.text.as_bytes();
+        let ends = starts(bytes, 0).chain(std::iter::once(self.text.len()));
+        let mut from = 0;
+        ends.map(move |end| {
+            let body = self.text[from..end].trim_end_matches(['\r', '\n']);
+            let span = Span::new(from, from + body.len());
+            from = end;
+            span
+        })
+    }
+
     /// The range of line `number` (from 1) without its line end; `None` past the end.
     pub fn line(&self, number: usize) -> Option<Span> {
         let index = number.checked_sub(1)?;
@@ -126,6 +146,8 @@ mod tests {
             let span = lines.line(number).unwrap();
             assert_eq!(span.of(&text), number.to_string());
             assert_eq!(lines.place(span.start), Place { line: number, column: 1 });
+            assert_eq!(lines.line_of(span.start), number);
+            assert_eq!(lines.spans().nth(number - 1), Some(span));
         }
         assert_eq!(lines.place(text.len()).line, 3 * EVERY + 1);
         assert_eq!(lines.line(3 * EVERY + 2), None);

@@ -1,10 +1,23 @@
-//! A text inside a form, from one page to the next: no character of it is obeyed by a reader of the page, and the text
-//! comes back as it was.
+//! Texts inside a form, from one page to the next: no character of it is obeyed by a reader of the page, and the texts
+//! come back as they were.
 
 use crate::sanitize::plain;
 
+/// What stands between two texts; no text has it, because a per cent sign is written as its number.
+const BETWEEN: &str = "%next;";
+
+/// Several texts for one hidden field.
+pub(super) fn all_carried<'t>(texts: impl IntoIterator<Item = &'t str>) -> String {
+    texts.into_iter().map(carried).collect::<Vec<_>>().join(BETWEEN)
+}
+
+/// The texts again; none for an empty field.
+pub(super) fn all_back(carried: &str) -> Vec<String> {
+    if carried.is_empty() { Vec::new() } else { carried.split(BETWEEN).map(back).collect() }
+}
+
 /// The text for a hidden field: whatever a reader would obey is written as its number, line ends stay.
-pub(super) fn carried(text: &str) -> String {
+fn carried(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         let mut bytes = [0; 4];
@@ -19,7 +32,7 @@ pub(super) fn carried(text: &str) -> String {
 }
 
 /// The text again.
-pub(super) fn back(carried: &str) -> String {
+fn back(carried: &str) -> String {
     let mut out = String::with_capacity(carried.len());
     let mut rest = carried;
     while let Some((before, behind)) = rest.split_once('%') {
@@ -48,6 +61,12 @@ mod tests {
             let obeyed = carried.replace('\n', "");
             prop_assert_eq!(plain(&obeyed), obeyed.as_str());
             prop_assert_eq!(back(&carried), text);
+        }
+
+        #[test]
+        fn several_texts_stay_apart(texts in prop::collection::vec("(%|next;|[a-z%;\n]){1,9}", 1..5)) {
+            let carried = all_carried(texts.iter().map(String::as_str));
+            prop_assert_eq!(all_back(&carried), texts);
         }
 
         #[test]

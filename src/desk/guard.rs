@@ -81,7 +81,7 @@ fn same(one: &[u8], other: &[u8]) -> bool {
 }
 
 fn refuse(status: StatusCode, sentence: &'static str) -> Response {
-    (status, super::pages::notice(sentence)).into_response()
+    (status, super::frame::notice(sentence)).into_response()
 }
 
 /// Lets through who may ask, and puts the headers on every answer.
@@ -98,7 +98,7 @@ pub(super) async fn guarded(
     for (name, value) in [
         (
             header::CONTENT_SECURITY_POLICY,
-            "default-src 'none'; style-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+            "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'",
         ),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::X_FRAME_OPTIONS, "DENY"),

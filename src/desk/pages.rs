@@ -1,18 +1,21 @@
-//! The pages: the box to paste into, the explanation, what can be copied and saved, look-ups, the rules.
+//! The pages and their addresses: the box to paste into, its answer, and what is saved from it.
 
-use super::carry::{back, carried};
 use super::desktop::Desktop;
+use super::form::{Pasted, joined};
+use super::frame::{Frame, notice};
 use super::guard::Guard;
+use super::result::{hidden, result};
+use super::{look, tickets};
 use crate::explanation::{self, Basis, Explanation, Part, View};
-use crate::sanitize::plain;
-use crate::{lookup, redact, rules};
+use crate::redact;
+use crate::ticket::{Step, Ticket, experience, listing};
+use axum::Router;
 use axum::extract::rejection::FormRejection;
-use axum::extract::{Form, Path, Query, State};
+use axum::extract::{Form, State};
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
-use axum::{Router, body::Bytes};
-use maud::{DOCTYPE, Markup, html};
+use maud::html;
 use std::sync::Arc;
 
 /// What is said to a text that is too large.
@@ -21,9 +24,21 @@ pub(super) const TOO_LARGE: &str =
 
 /// What every page needs.
 #[derive(Clone)]
-struct Needs {
-    guard: Arc<Guard>,
-    desktop: Arc<Desktop>,
+pub(super) struct Needs {
+    pub(super) guard: Arc<Guard>,
+    pub(super) desktop: Arc<Desktop>,
+}
+
+impl Needs {
+    pub(super) fn frame(&self) -> Frame {
+        Frame::of(&self.desktop)
+    }
+
+    /// What texts are held against.
+    pub(super) fn basis(&self) -> Basis<'_> {
+        let Desktop { profiles, team, .. } = &*self.desktop;
+        Basis { team: Some(team), ..Basis::of(profiles) }
+    }
 }
 
 /// The pages and their addresses.
@@ -32,107 +47,77 @@ pub(super) fn routes(guard: &Arc<Guard>, desktop: Desktop) -> Router {
     Router::new()
         .route("/", get(begin))
         .route("/explain", post(explain))
-        .route("/lookup", get(look_up))
-        .route("/rules", get(rule_list))
-        .route("/rules/{layer}/{cause}", get(rule_page))
+        .route("/tickets", get(tickets::list).post(tickets::keep))
+        .route("/tickets/{name}", get(tickets::show).post(tickets::add))
+        .route("/tickets/{name}/close", post(tickets::close))
+        .route("/lookup", get(look::look_up))
+        .route("/rules", get(look::rule_list))
+        .route("/rules/{layer}/{cause}", get(look::rule_page))
         .route("/style.css", get(style))
+        .route("/desk.js", get(script))
         .fallback(async || (StatusCode::NOT_FOUND, notice("There is no such page.")))
         .with_state(needs)
 }
 
 async fn style() -> impl IntoResponse {
-    let style = Bytes::from_static(explanation::html::STYLE.as_bytes());
+    let style = concat!(include_str!("../explanation/html/page.css"), include_str!("desk.css"));
     ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], style)
 }
 
-/// A page with one sentence.
-pub(super) fn notice(sentence: &str) -> Html<String> {
-    page(
-        "Support desk",
-        &html! { h1 { "Support desk" } p { (sentence) } p { a href="/" { "Back to the first page" } } },
-    )
-}
-
-fn page(title: &str, body: &Markup) -> Html<String> {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width,initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (plain(title)) }
-                link rel="stylesheet" href="/style.css";
-            }
-            body {
-                nav aria-label="Pages" {
-                    a href="/" { "Explain" }
-                    a href="/rules" { "Rules" }
-                    form action="/lookup" method="get" {
-                        label { "Look up " input name="q" type="search" placeholder="band 20, emm 15, csq 17"; }
-                        " " button { "Look up" }
-                    }
-                }
-                main { (body) }
-            }
-        }
-    };
-    Html(page.into_string())
-}
-
-/// What the box sends.
-#[derive(serde::Deserialize)]
-struct Pasted {
-    token: String,
-    /// The text as it was pasted.
-    #[serde(default)]
-    text: String,
-    /// The text as an earlier page carries it.
-    #[serde(default)]
-    carried: String,
-    /// The customer's answer to the first text.
-    #[serde(default)]
-    answer: String,
-    /// What is wanted: nothing for the page, or a format.
-    #[serde(default)]
-    form: String,
+async fn script() -> impl IntoResponse {
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], include_str!("desk.js"))
 }
 
 async fn begin(State(needs): State<Needs>) -> Html<String> {
     let body = html! {
-        h1 { "What did the modem say?" }
-        form action="/explain" method="post" {
-            input type="hidden" name="token" value=(needs.guard.token);
-            p {
+        div id="begin" {
+            h1 { "What did the modem say?" }
+            form id="paste" class="live" action="/explain" method="post" {
+                (hidden("token", &needs.guard.token))
                 label for="text" { "Paste the text as it arrived: a terminal, a log, a mail." }
                 textarea id="text" name="text" required autofocus spellcheck="false" autocomplete="off" {}
+                p class="row" {
+                    button { "Explain" }
+                    span class="with-code" hidden {
+                        label for="files" { "or take files" }
+                        input id="files" type="file" multiple;
+                        span class="faint" { "or drop them onto the page" }
+                    }
+                }
             }
-            button { "Explain" }
+            p class="faint" {
+                "The text stays on this computer"
+                @if needs.desktop.tickets.is_some() { ". Nothing is kept until you put it into a ticket." }
+                @else { ", and nothing is kept." }
+            }
         }
-        p class="faint" { "The text stays on this computer, and nothing is kept." }
+        div id="result" {}
     };
-    page("Support desk", &body)
+    needs.frame().page("Explain", &body)
 }
 
-async fn explain(
-    State(needs): State<Needs>,
+/// The form, or the page that says why there is none.
+pub(super) fn sent(
+    needs: &Needs,
     pasted: Result<Form<Pasted>, FormRejection>,
-) -> Response {
-    let pasted = match pasted {
-        Ok(Form(pasted)) => pasted,
+) -> Result<Pasted, Box<Response>> {
+    let refuse = |status, words| Err(Box::new((status, notice(words)).into_response()));
+    match pasted {
+        Ok(Form(pasted)) if needs.guard.is_token(&pasted.token) => Ok(pasted),
+        Ok(_) => {
+            let words = "This form is from an earlier start of the desk. Paste the text again.";
+            refuse(StatusCode::FORBIDDEN, words)
+        }
         Err(error) if error.status() == StatusCode::PAYLOAD_TOO_LARGE => {
-            return (StatusCode::PAYLOAD_TOO_LARGE, notice(TOO_LARGE)).into_response();
+            refuse(StatusCode::PAYLOAD_TOO_LARGE, TOO_LARGE)
         }
-        Err(error) => {
-            return (error.status(), notice("This form was not sent as a whole.")).into_response();
-        }
-    };
-    if !needs.guard.is_token(&pasted.token) {
-        let words = "This form is from an earlier start of the desk. Paste the text again.";
-        return (StatusCode::FORBIDDEN, notice(words)).into_response();
+        Err(error) => refuse(error.status(), "This form was not sent as a whole."),
     }
-    // A long text takes its time; others are served meanwhile.
-    if let Ok(response) = tokio::task::spawn_blocking(move || answered(&needs, &pasted)).await {
+}
+
+/// Does what may take its time; others are served meanwhile.
+pub(super) async fn apart(work: impl FnOnce() -> Response + Send + 'static) -> Response {
+    if let Ok(response) = tokio::task::spawn_blocking(work).await {
         response
     } else {
         let words = "This text could not be explained. Please report it, without the text.";
@@ -140,32 +125,46 @@ async fn explain(
     }
 }
 
-/// The texts as one, and where each begins.
-fn joined(pasted: &Pasted) -> (String, Vec<Part>) {
-    let first = if pasted.carried.is_empty() { pasted.text.clone() } else { back(&pasted.carried) };
-    let mut whole = first.replace("\r\n", "\n");
-    let mut parts = vec![Part { name: "first text".into(), lines_before: 0, starts_at: 0 }];
-    if !pasted.answer.trim().is_empty() {
-        if !whole.ends_with('\n') {
-            whole.push('\n');
-        }
-        let lines_before = whole.matches('\n').count();
-        parts.push(Part { name: "answer".into(), lines_before, starts_at: whole.len() });
-        whole.push_str(&pasted.answer.replace("\r\n", "\n"));
+async fn explain(
+    State(needs): State<Needs>,
+    pasted: Result<Form<Pasted>, FormRejection>,
+) -> Response {
+    match sent(&needs, pasted) {
+        Ok(pasted) => apart(move || answered(&needs, &pasted)).await,
+        Err(refusal) => *refusal,
     }
-    (whole, parts)
+}
+
+/// The explanation of texts, with what closed tickets tell beside it.
+pub(super) fn explanation_of<'t>(
+    needs: &Needs,
+    text: &'t str,
+    parts: Vec<Part>,
+    basis: &Basis<'_>,
+) -> Result<Explanation<'t>, Box<Response>> {
+    let mut explanation =
+        Explanation::of(text, parts, basis, View::default()).map_err(|error| {
+            Box::new((StatusCode::BAD_REQUEST, notice(&error.to_string())).into_response())
+        })?;
+    let step = Step::of(&explanation, None, chrono::Utc::now());
+    if let Some(folder) = needs.desktop.tickets.as_deref().filter(|_| !step.errors.is_empty())
+        && let Ok(listing) = listing(folder)
+    {
+        explanation.note_experience(experience(&listing.tickets, &step));
+    }
+    Ok(explanation)
 }
 
 fn answered(needs: &Needs, pasted: &Pasted) -> Response {
-    let (text, parts) = joined(pasted);
-    if text.trim().is_empty() {
+    let texts = pasted.texts();
+    let (text, parts) = joined(&texts);
+    if text.is_empty() {
         return (StatusCode::BAD_REQUEST, notice("The text is empty.")).into_response();
     }
-    let Desktop { profiles, team } = &*needs.desktop;
-    let basis = Basis { team: Some(team), ..Basis::of(profiles) };
-    let explanation = match Explanation::of(&text, parts, &basis, View::default()) {
+    let basis = needs.basis();
+    let explanation = match explanation_of(needs, &text, parts.clone(), &basis) {
         Ok(explanation) => explanation,
-        Err(error) => return (StatusCode::BAD_REQUEST, notice(&error.to_string())).into_response(),
+        Err(refusal) => return *refusal,
     };
     let mut out = String::new();
     let (kind, name, written) = match pasted.form.as_str() {
@@ -176,7 +175,15 @@ fn answered(needs: &Needs, pasted: &Pasted) -> Response {
             out = redact::redact(&text);
             ("text/plain", "redacted.txt", Ok(()))
         }
-        _ => return page("Explanation", &explained(needs, &text, &explanation)).into_response(),
+        _ => {
+            // No carrier is named, so that no profile can be unknown.
+            let progress =
+                Ticket::progress(&explanation, &text, &parts, &basis).unwrap_or_default();
+            let result = result(needs, &texts, &explanation, progress.as_ref());
+            let again = html! { p { a href="/" { "Explain another text" } } };
+            let body = html! { div id="result" { (result) } (again) };
+            return needs.frame().page("Explanation", &body).into_response();
+        }
     };
     if written.is_err() {
         let words = "The explanation could not be written.";
@@ -187,86 +194,4 @@ fn answered(needs: &Needs, pasted: &Pasted) -> Response {
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
     ];
     (headers, out).into_response()
-}
-
-fn explained(needs: &Needs, text: &str, explanation: &Explanation<'_>) -> Markup {
-    let hidden = |name: &str, value: &str| html! { input type="hidden" name=(name) value=(value); };
-    let mut message = String::new();
-    // Writing to a string cannot fail.
-    let _ = explanation::message(explanation, &mut message);
-    let id = explanation.verdict().id();
-    html! {
-        (explanation::html::body(explanation))
-        @if rules::find(id).is_some() {
-            p { a href={ "/rules/" (id) } { "What is looked for, and how" } }
-        }
-        h2 { "Message to the customer" }
-        pre class="block" { code { (message) } }
-        h2 { "Save" }
-        form class="row" action="/explain" method="post" {
-            (hidden("token", &needs.guard.token))
-            (hidden("carried", &carried(text)))
-            button name="form" value="html" { "Explanation as a page" }
-            button name="form" value="markdown" { "Ticket (Markdown)" }
-            button name="form" value="message" { "Message" }
-            button name="form" value="redacted" { "Redacted text" }
-        }
-        h2 { "Answer of the customer" }
-        form action="/explain" method="post" {
-            (hidden("token", &needs.guard.token))
-            (hidden("carried", &carried(text)))
-            p {
-                label for="answer" { "Paste what came back; it settles what the text left open." }
-                textarea id="answer" name="answer" required spellcheck="false" autocomplete="off" {}
-            }
-            button { "Explain both" }
-        }
-    }
-}
-
-#[derive(serde::Deserialize)]
-struct Question {
-    #[serde(default)]
-    q: String,
-}
-
-async fn look_up(Query(Question { q }): Query<Question>) -> Html<String> {
-    let found = if q.trim().is_empty() { None } else { Some(lookup::guess(q.trim())) };
-    let body = html! {
-        h1 { "Look up" }
-        @match found {
-            None => p { "Type a band, a channel, a cause, an error, a level or an identity into the box above." },
-            Some(Ok(answers)) => @for answer in answers { pre class="block" { code { (page_text(&answer.text(100))) } } },
-            Some(Err(problem)) => p { (plain(&problem.to_string())) },
-        }
-    };
-    page("Look up", &body)
-}
-
-/// Several lines, each of them safe to show.
-fn page_text(text: &str) -> String {
-    text.lines().map(plain).collect::<Vec<_>>().join("\n")
-}
-
-async fn rule_list() -> Html<String> {
-    let body = html! {
-        h1 { "What is looked for" }
-        ul {
-            @for rule in rules::all() {
-                li { a href={ "/rules/" (rule.id) } { (rule.id) } ": " (rule.asks) }
-            }
-        }
-    };
-    page("Rules", &body)
-}
-
-async fn rule_page(Path((layer, cause)): Path<(String, String)>) -> Response {
-    let Some(rule) = rules::find(&format!("{layer}/{cause}")) else {
-        return (StatusCode::NOT_FOUND, notice("There is no such rule.")).into_response();
-    };
-    let body = html! {
-        p class="faint" { (rule.id) " · " (rule.clause) }
-        pre class="block" { code { (page_text(rule.page)) } }
-    };
-    page(rule.asks, &body).into_response()
 }

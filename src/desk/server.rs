@@ -29,6 +29,9 @@ const BODY: Duration = Duration::from_secs(10);
 /// So long an answer may take.
 const ANSWER: Duration = Duration::from_mins(1);
 
+/// So long a connection may last with everything in it.
+const CONNECTION: Duration = Duration::from_mins(2);
+
 /// So long requests in flight may still take when the desk stops.
 const STOP: Duration = Duration::from_secs(2);
 
@@ -76,10 +79,12 @@ pub fn serve(
         ready(&desk.guard.address())?;
         let router = router(&desk.guard, desktop);
         let places = Arc::new(Semaphore::new(CONNECTIONS));
-        for listener in desk.listeners {
-            tokio::spawn(accept(listener, router.clone(), places.clone()));
-        }
+        let listen = |listener| tokio::spawn(accept(listener, router.clone(), places.clone()));
+        let accepting: Vec<_> = desk.listeners.into_iter().map(listen).collect();
         tokio::signal::ctrl_c().await?;
+        for task in accepting {
+            task.abort();
+        }
         // Each connection holds a place; all of them free means that nothing is in flight.
         let all = u32::try_from(CONNECTIONS).unwrap_or(u32::MAX);
         let _ = tokio::time::timeout(STOP, places.acquire_many(all)).await;
@@ -91,12 +96,13 @@ pub fn serve(
 
 async fn accept(listener: TcpListener, router: Router, places: Arc<Semaphore>) {
     loop {
-        let Ok(place) = places.clone().acquire_owned().await else { return };
         match listener.accept().await {
             Ok((stream, _)) => {
+                let Ok(place) = places.clone().acquire_owned().await else { return };
                 let router = router.clone();
                 tokio::spawn(async move {
-                    talk(stream, router).await;
+                    // A client that reads nothing must not keep its place.
+                    let _ = tokio::time::timeout(CONNECTION, talk(stream, router)).await;
                     drop(place);
                 });
             }

@@ -86,12 +86,25 @@ impl<'t> Source<'t> {
 
     /// The line number of a byte, from 1, counted in its own part.
     pub fn line_of(&self, at: usize) -> usize {
-        self.own(self.lines.place(at).line).0
+        self.own(self.lines.line_of(at)).0
+    }
+
+    /// The line number of a byte, from 1, counted from the beginning of all parts.
+    pub(super) fn anchor_of(&self, at: usize) -> usize {
+        self.lines.line_of(at)
+    }
+
+    /// The ranges of all lines with their numbers, counted in their own parts, and the names of these.
+    pub(super) fn numbered(&self) -> impl Iterator<Item = (Span, usize, Option<&str>)> {
+        (1..).zip(self.lines.spans()).map(|(line, span)| {
+            let (number, part) = self.own(line);
+            (span, number, part)
+        })
     }
 
     /// The name of the part that a byte stands in; `None` where there is only one text.
     pub fn part_of(&self, at: usize) -> Option<&str> {
-        self.own(self.lines.place(at).line).1
+        self.own(self.lines.line_of(at)).1
     }
 
     fn own(&self, line: usize) -> (usize, Option<&str>) {

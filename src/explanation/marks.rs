@@ -13,6 +13,8 @@ pub(super) struct Mark<'e> {
     pub(super) span: Span,
     /// `cause`, `also` or `unread`.
     pub(super) class: &'static str,
+    /// The rule that it is evidence for, where there is one.
+    pub(super) rule: Option<&'static str>,
     /// What it says.
     pub(super) says: &'e str,
 }
@@ -21,10 +23,14 @@ pub(super) struct Mark<'e> {
 pub(super) enum Line<'e> {
     /// So many lines are left out.
     LeftOut(usize),
+    /// A further text of several begins; its name.
+    Part(&'e str),
     /// A line with its number.
     Shown {
         /// The number of the line, counted in its own text.
         number: usize,
+        /// The number of the line, counted from the beginning of all texts.
+        anchor: usize,
         /// Its parts.
         pieces: Vec<Piece<'e>>,
     },
@@ -34,6 +40,8 @@ pub(super) enum Line<'e> {
 pub(super) enum Piece<'e> {
     /// Text without a mark.
     Plain(&'e str),
+    /// So many bytes are left out.
+    LeftOut(usize),
     /// Text behind a mark, and whether the mark begins here.
     Marked(&'e str, &'e Mark<'e>, bool),
 }
@@ -49,24 +57,24 @@ const AROUND: usize = 2_000;
 pub(super) fn of<'e>(explanation: &'e Explanation<'_>) -> Vec<Mark<'e>> {
     let verdict = explanation.verdict();
     let root = verdict.root().map(|j| j.rule.id);
-    let cause = explanation.evidence().iter().map(|e| (e.span, "cause", e.says.as_ref()));
+    let cause = explanation.evidence().iter().map(|e| (e.span, "cause", root, e.says.as_ref()));
     let found =
         verdict.judged.iter().filter(|j| j.certainty().is_some() && Some(j.rule.id) != root);
-    let also = found
-        .flat_map(super::super::verdict::Judged::evidence)
-        .map(|e| (e.span, "also", e.says.as_ref()));
+    let also = found.flat_map(|j| {
+        j.evidence().iter().map(|e| (e.span, "also", Some(j.rule.id), e.says.as_ref()))
+    });
     let unread = unread::all(explanation);
-    let unread = unread.into_iter().map(|u| (u.span, "unread", u.why.words()));
+    let unread = unread.into_iter().map(|u| (u.span, "unread", None, u.why.words()));
     let mut marks: Vec<Mark<'_>> = Vec::new();
     let mut taken: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
-    for (number, (span, class, says)) in cause.chain(also).chain(unread).enumerate() {
+    for (number, (span, class, rule, says)) in cause.chain(also).chain(unread).enumerate() {
         let before = taken.range(..span.end).next_back();
         let apart = before.is_none_or(|(_, end)| *end <= span.start);
         if span.start < span.end && (apart || class == "cause") {
             if apart {
                 taken.insert(span.start, span.end);
             }
-            marks.push(Mark { number, span, class, says });
+            marks.push(Mark { number, span, class, rule, says });
         }
     }
     marks
@@ -86,27 +94,43 @@ pub(super) fn lines<'e>(explanation: &'e Explanation<'_>, marks: &'e [Mark<'e>])
     });
     let shown = shown(text, &sorted);
     let mut lines = Vec::new();
-    let (mut left_out, mut start) = (0, 0);
+    let mut left_out = 0;
     let mut rest = &sorted[..];
-    for line in text.split_inclusive('\n') {
-        let content = start..start + line.trim_end_matches(['\n', '\r']).len();
-        start += line.len();
-        let visible = shown.iter().find(|s| s.start <= content.end && s.end >= content.start);
-        let Some(visible) = visible else {
+    let mut part = None;
+    for (anchor, (content, number, of)) in (1..).zip(explanation.source.numbered()) {
+        // The ranges are in order and apart.
+        let first = shown.partition_point(|s| s.end < content.start);
+        let behind = shown.partition_point(|s| s.start <= content.end);
+        let visible = shown.get(first..behind).unwrap_or(&[]);
+        if visible.is_empty() {
             left_out += 1;
             continue;
-        };
+        }
         if left_out > 0 {
             lines.push(Line::LeftOut(std::mem::take(&mut left_out)));
         }
-        let from = text.floor_char_boundary(content.start.max(visible.start));
-        let last = shown.iter().rev().find(|s| s.start <= content.end && s.end >= content.start);
-        let to = text.floor_char_boundary(content.end.min(last.map_or(content.end, |s| s.end)));
         while rest.first().is_some_and(|m| m.span.end <= content.start) {
             rest = &rest[1..];
         }
-        let number = explanation.source.line_of(content.start);
-        lines.push(Line::Shown { number, pieces: pieces(text, from..to.max(from), rest) });
+        if of != part {
+            lines.extend(of.map(Line::Part));
+            part = of;
+        }
+        let mut pieces = Vec::new();
+        let mut at = content.start;
+        for range in visible {
+            let from = text.floor_char_boundary(range.start.clamp(content.start, content.end));
+            let to = text.floor_char_boundary(range.end.clamp(from, content.end));
+            if from > at {
+                pieces.push(Piece::LeftOut(from - at));
+            }
+            add_pieces(text, from..to, rest, &mut pieces);
+            at = to;
+        }
+        if at < content.end {
+            pieces.push(Piece::LeftOut(content.end - at));
+        }
+        lines.push(Line::Shown { number, anchor, pieces });
     }
     if left_out > 0 {
         lines.push(Line::LeftOut(left_out));
@@ -130,22 +154,22 @@ fn shown(text: &str, marks: &[&Mark<'_>]) -> Vec<Span> {
     shown
 }
 
-fn pieces<'e>(
+fn add_pieces<'e>(
     text: &'e str,
-    line: std::ops::Range<usize>,
+    range: std::ops::Range<usize>,
     marks: &[&'e Mark<'e>],
-) -> Vec<Piece<'e>> {
-    let mut pieces = Vec::new();
-    let mut at = line.start;
-    for mark in marks.iter().take_while(|m| m.span.start < line.end) {
-        let (start, end) = (mark.span.start.max(at), mark.span.end.min(line.end));
+    pieces: &mut Vec<Piece<'e>>,
+) {
+    let mut at = range.start;
+    let behind = marks.iter().skip_while(|m| m.span.end <= range.start);
+    for mark in behind.take_while(|m| m.span.start < range.end) {
+        let (start, end) = (mark.span.start.max(at), mark.span.end.min(range.end));
         if start >= end {
             continue;
         }
         pieces.push(Piece::Plain(&text[at..start]));
-        pieces.push(Piece::Marked(&text[start..end], mark, mark.span.start >= line.start));
+        pieces.push(Piece::Marked(&text[start..end], mark, mark.span.start >= range.start));
         at = end;
     }
-    pieces.push(Piece::Plain(&text[at..line.end]));
-    pieces
+    pieces.push(Piece::Plain(&text[at..range.end]));
 }

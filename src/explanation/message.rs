@@ -10,9 +10,24 @@ use std::fmt::{self, Write};
 
 /// To whom a message goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Reader {
+pub enum Reader {
+    /// Whoever is at the device.
     Installer,
+    /// Whoever holds the contract of the SIM.
     AccountHolder,
+}
+
+impl Reader {
+    /// Who is to read about this verdict first.
+    pub fn of(explanation: &Explanation<'_>) -> Self {
+        let verdict = explanation.verdict();
+        match verdict.acts {
+            Acts::Carrier | Acts::AccountHolder if matches!(verdict.finding, Finding::Fault(_)) => {
+                Self::AccountHolder
+            }
+            _ => Self::Installer,
+        }
+    }
 }
 
 /// So many commands at most stand in a message.
@@ -52,19 +67,26 @@ const PLAIN: &[(&str, &str)] = &[
 const NAME: (&str, &str) =
     ("access point name", "access point name (APN, the name that your carrier gives for data)");
 
-/// Writes the message.
+/// Writes the message to who is to read it first.
 ///
 /// # Errors
 ///
 /// Only when `out` itself fails.
 pub fn message(explanation: &Explanation<'_>, out: &mut impl Write) -> fmt::Result {
+    message_to(Reader::of(explanation), explanation, out)
+}
+
+/// Writes the message to one reader.
+///
+/// # Errors
+///
+/// Only when `out` itself fails.
+pub fn message_to(
+    reader: Reader,
+    explanation: &Explanation<'_>,
+    out: &mut impl Write,
+) -> fmt::Result {
     let verdict = explanation.verdict();
-    let reader = match verdict.acts {
-        Acts::Carrier | Acts::AccountHolder if matches!(verdict.finding, Finding::Fault(_)) => {
-            Reader::AccountHolder
-        }
-        _ => Reader::Installer,
-    };
     let mut page = Page { out, width: explanation.view.width.clamp(40, 120) };
     page.paragraph("Hello,")?;
     page.paragraph(&seen(explanation))?;

@@ -27,5 +27,5 @@ pub use html::html;
 pub use json::json;
 pub(crate) use layout::lines_of;
 pub use markdown::markdown;
-pub use message::message;
+pub use message::{Reader, message, message_to};
 pub use text::text;

@@ -117,6 +117,16 @@ impl Answer {
         self
     }
 
+    /// What it says beside the title: labels with their texts.
+    pub fn lines(&self) -> &[(String, String)] {
+        &self.lines
+    }
+
+    /// The lines that are drawn as they are.
+    pub fn drawn(&self) -> &[String] {
+        &self.picture
+    }
+
     /// The answer as one object.
     pub fn json(&self) -> Value {
         let mut object = Map::new();

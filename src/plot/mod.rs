@@ -12,6 +12,8 @@ mod picture;
 mod polar;
 mod ranked;
 mod rows;
+mod scale;
+mod strip;
 
 pub use map::{Dot, map};
 pub use over_time::{Curve, Happening, Stretch, over_time};
@@ -19,3 +21,5 @@ pub use page::{page, page_with_script};
 pub use polar::{Beam, HeadingLevel, polar};
 pub use ranked::ranked;
 pub use rows::{Row, rows};
+pub use scale::{Range, scale};
+pub use strip::{Bands, strip};

@@ -37,6 +37,14 @@ pub fn judge(quantity: &str, level: f64) -> Option<&'static LevelRange> {
         .find(|r| r.low.is_none_or(|low| level >= low) && r.high.is_none_or(|high| level < high))
 }
 
+/// The ranges of a quantity, from the lowest up.
+pub fn ranges(quantity: &str) -> Vec<&'static LevelRange> {
+    let mut ranges: Vec<_> = TABLE.iter().filter(|r| r.quantity == quantity).collect();
+    let from = |range: &LevelRange| range.low.unwrap_or(f64::NEG_INFINITY);
+    ranges.sort_by(|a, b| from(a).total_cmp(&from(b)));
+    ranges
+}
+
 /// The quantities of the table, in order.
 pub fn quantities() -> Vec<&'static str> {
     let mut names: Vec<_> = TABLE.iter().map(|r| r.quantity).collect();

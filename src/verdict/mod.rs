@@ -224,7 +224,7 @@ impl Verdict {
                 earlier.id()
             ),
         };
-        self.remarks.push(Remark { kind: Kind::Text, text, evidence: Vec::new() });
+        self.remarks.push(Remark { kind: Kind::Progress, text, evidence: Vec::new() });
     }
 
     /// The id of the finding.

@@ -26,6 +26,8 @@ pub enum Kind {
     Setting,
     /// The carrier profile that was used, or why none was.
     Profile,
+    /// What the last of several texts settled.
+    Progress,
     /// The text itself: several modems, several texts, parts that were not understood.
     Text,
 }
