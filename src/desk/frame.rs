@@ -27,7 +27,6 @@ impl Frame {
                     meta name="color-scheme" content="light dark";
                     title { (plain(title)) " · mastside desk" }
                     link rel="stylesheet" href="/style.css";
-                    link rel="icon" href="data:,";
                     script src="/desk.js" defer {}
                 }
                 body {

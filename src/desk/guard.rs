@@ -138,7 +138,7 @@ fn refused(guard: &Guard, request: &Request) -> Option<Response> {
     }
     let length = text(header::CONTENT_LENGTH).and_then(|l| l.parse::<usize>().ok());
     if length.is_some_and(|length| length > LARGEST) {
-        return Some(refuse(StatusCode::PAYLOAD_TOO_LARGE, super::pages::TOO_LARGE));
+        return Some(refuse(StatusCode::PAYLOAD_TOO_LARGE, super::needs::TOO_LARGE));
     }
     let words = "Open the address that the desk printed when it started; it contains the key.";
     (!guard.has_cookie(request.headers())).then(|| refuse(StatusCode::FORBIDDEN, words))

@@ -1,7 +1,7 @@
 //! The look-up page and the pages of the rules.
 
 use super::frame::notice;
-use super::pages::Needs;
+use super::needs::Needs;
 use crate::lookup::{self, Answer};
 use crate::rules::{self, Layer};
 use crate::sanitize::plain;

@@ -10,6 +10,7 @@ mod form;
 mod frame;
 mod guard;
 mod look;
+mod needs;
 mod pages;
 mod result;
 mod server;

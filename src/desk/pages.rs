@@ -2,13 +2,14 @@
 
 use super::desktop::Desktop;
 use super::form::{Pasted, joined};
-use super::frame::{Frame, notice};
+use super::frame::notice;
 use super::guard::Guard;
+use super::needs::{Needs, apart, explanation_of, sent};
 use super::result::{hidden, result};
 use super::{look, tickets};
-use crate::explanation::{self, Basis, Explanation, Part, View};
+use crate::explanation;
 use crate::redact;
-use crate::ticket::{Step, Ticket, experience, listing};
+use crate::ticket::Ticket;
 use axum::Router;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, State};
@@ -17,29 +18,6 @@ use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
 use maud::html;
 use std::sync::Arc;
-
-/// What is said to a text that is too large.
-pub(super) const TOO_LARGE: &str =
-    "This text is larger than 16 MiB. Cut out the part with the modem's answers.";
-
-/// What every page needs.
-#[derive(Clone)]
-pub(super) struct Needs {
-    pub(super) guard: Arc<Guard>,
-    pub(super) desktop: Arc<Desktop>,
-}
-
-impl Needs {
-    pub(super) fn frame(&self) -> Frame {
-        Frame::of(&self.desktop)
-    }
-
-    /// What texts are held against.
-    pub(super) fn basis(&self) -> Basis<'_> {
-        let Desktop { profiles, team, .. } = &*self.desktop;
-        Basis { team: Some(team), ..Basis::of(profiles) }
-    }
-}
 
 /// The pages and their addresses.
 pub(super) fn routes(guard: &Arc<Guard>, desktop: Desktop) -> Router {
@@ -55,6 +33,7 @@ pub(super) fn routes(guard: &Arc<Guard>, desktop: Desktop) -> Router {
         .route("/rules/{layer}/{cause}", get(look::rule_page))
         .route("/style.css", get(style))
         .route("/desk.js", get(script))
+        .route("/favicon.ico", get(async || StatusCode::NO_CONTENT))
         .fallback(async || (StatusCode::NOT_FOUND, notice("There is no such page.")))
         .with_state(needs)
 }
@@ -96,35 +75,6 @@ async fn begin(State(needs): State<Needs>) -> Html<String> {
     needs.frame().page("Explain", &body)
 }
 
-/// The form, or the page that says why there is none.
-pub(super) fn sent(
-    needs: &Needs,
-    pasted: Result<Form<Pasted>, FormRejection>,
-) -> Result<Pasted, Box<Response>> {
-    let refuse = |status, words| Err(Box::new((status, notice(words)).into_response()));
-    match pasted {
-        Ok(Form(pasted)) if needs.guard.is_token(&pasted.token) => Ok(pasted),
-        Ok(_) => {
-            let words = "This form is from an earlier start of the desk. Paste the text again.";
-            refuse(StatusCode::FORBIDDEN, words)
-        }
-        Err(error) if error.status() == StatusCode::PAYLOAD_TOO_LARGE => {
-            refuse(StatusCode::PAYLOAD_TOO_LARGE, TOO_LARGE)
-        }
-        Err(error) => refuse(error.status(), "This form was not sent as a whole."),
-    }
-}
-
-/// Does what may take its time; others are served meanwhile.
-pub(super) async fn apart(work: impl FnOnce() -> Response + Send + 'static) -> Response {
-    if let Ok(response) = tokio::task::spawn_blocking(work).await {
-        response
-    } else {
-        let words = "This text could not be explained. Please report it, without the text.";
-        (StatusCode::INTERNAL_SERVER_ERROR, notice(words)).into_response()
-    }
-}
-
 async fn explain(
     State(needs): State<Needs>,
     pasted: Result<Form<Pasted>, FormRejection>,
@@ -133,26 +83,6 @@ async fn explain(
         Ok(pasted) => apart(move || answered(&needs, &pasted)).await,
         Err(refusal) => *refusal,
     }
-}
-
-/// The explanation of texts, with what closed tickets tell beside it.
-pub(super) fn explanation_of<'t>(
-    needs: &Needs,
-    text: &'t str,
-    parts: Vec<Part>,
-    basis: &Basis<'_>,
-) -> Result<Explanation<'t>, Box<Response>> {
-    let mut explanation =
-        Explanation::of(text, parts, basis, View::default()).map_err(|error| {
-            Box::new((StatusCode::BAD_REQUEST, notice(&error.to_string())).into_response())
-        })?;
-    let step = Step::of(&explanation, None, chrono::Utc::now());
-    if let Some(folder) = needs.desktop.tickets.as_deref().filter(|_| !step.errors.is_empty())
-        && let Ok(listing) = listing(folder)
-    {
-        explanation.note_experience(experience(&listing.tickets, &step));
-    }
-    Ok(explanation)
 }
 
 fn answered(needs: &Needs, pasted: &Pasted) -> Response {

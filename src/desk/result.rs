@@ -1,7 +1,7 @@
 //! The explanation on the page: the verdict beside the text, what changed, what can be copied, saved, kept, followed up.
 
 use super::form::carried;
-use super::pages::Needs;
+use super::needs::Needs;
 use crate::explanation::html::{Links, Sheet};
 use crate::explanation::{self, Explanation, Reader};
 use crate::ticket::Progress;

@@ -2,7 +2,7 @@
 
 use super::form::Pasted;
 use super::frame::notice;
-use super::pages::{Needs, apart, explanation_of, sent};
+use super::needs::{Needs, apart, explanation_of, sent};
 use super::result::{answer, hidden};
 use crate::identity::mask;
 use crate::rules::Acts;

@@ -38,12 +38,15 @@ impl Progress {
             explanation.devices.iter().any(|device| device.case.dialogue.has_sent(bare))
         };
         let (mut answered, mut missing) = (Vec::new(), Vec::new());
+        let wanted = |command| after.ask_next.iter().any(|ask| ask.commands.contains(&command));
         for command in commands {
-            let list = if sent(later, command) { &mut answered } else { &mut missing };
-            list.push(command.to_owned());
+            if sent(later, command) {
+                answered.push(command.to_owned());
+            } else if wanted(command) {
+                missing.push(command.to_owned());
+            }
         }
-        let still =
-            |question: &str| after.ask_next.iter().any(|ask| ask.question == Some(question));
+        let still = |question| after.ask_next.iter().any(|ask| ask.question == Some(question));
         for question in before.ask_next.iter().filter_map(|ask| ask.question) {
             let list = if still(question) { &mut missing } else { &mut answered };
             list.push(question.to_owned());

