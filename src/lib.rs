@@ -85,6 +85,8 @@ pub mod carrier;
 pub mod case;
 pub mod caution;
 pub mod cli;
+#[cfg(feature = "parquet")]
+pub(crate) mod columnar;
 pub mod commission;
 pub mod compare;
 pub mod desk;

@@ -97,3 +97,16 @@ fn a_row_comes_before_the_next_record_is_sent() {
 fn no_record_at_all_is_no_trouble_for_a_filter() {
     assert_eq!(stream(b""), (vec![], Some(0)));
 }
+
+#[test]
+fn the_schema_of_a_row_names_every_key_of_a_row() {
+    let output =
+        Command::new(env!("CARGO_BIN_EXE_mastside")).args(["schema", "triage-row"]).output();
+    let schema: Value = serde_json::from_slice(&output.unwrap().stdout).unwrap();
+    let record = json!({"site": "weir", "at": 1, "text": "AT+CPIN?\r\n+CPIN: SIM PIN\r\nOK\r\n"});
+    let (rows, _) = stream(format!("{record}\n").as_bytes());
+    for key in rows[0].as_object().unwrap().keys() {
+        assert!(schema["properties"][key]["description"].is_string(), "{key}");
+    }
+    assert_eq!(rows[0].as_object().unwrap().len(), schema["properties"].as_object().unwrap().len());
+}

@@ -56,6 +56,9 @@ enum Form {
     Csv,
     /// A row a sample
     Samples,
+    /// A row a sample, as Parquet
+    #[cfg(feature = "parquet")]
+    Parquet,
     /// RFC 7946
     Geojson,
     /// Way points
@@ -118,13 +121,19 @@ impl Survey {
         match self.what {
             What::Record(record) => record.run(),
             What::Report { files, html } => report(&files, html.as_deref()),
-            What::Export { files, to: Form::Samples } => samples(&files),
+            What::Export { files, to: Form::Samples } => {
+                let mut table = output::SampleTable::new(std::io::stdout().lock());
+                each_sample(&files, |site, head, sample| table.write(site, head, sample))
+                    .unwrap_or_else(|| ended(table.finish()))
+            }
+            #[cfg(feature = "parquet")]
+            What::Export { files, to: Form::Parquet } => parquet(&files),
             What::Export { files, to } => match read(&files) {
                 Ok(visits) => {
                     let text = match to {
-                        Form::Csv | Form::Samples => output::csv(&visits),
                         Form::Geojson => format!("{:#}\n", output::geojson(&visits)),
                         Form::Gpx => output::gpx(&visits),
+                        _ => output::csv(&visits),
                     };
                     if super::print(&text).is_ok() { Exit::Done } else { Exit::Unusable }
                 }
@@ -156,31 +165,52 @@ pub(super) fn tell_problems(visit: &Visit) {
     }
 }
 
-/// Writes every sample as it is read.
-fn samples(files: &[PathBuf]) -> Exit {
+/// Hands on every sample as it is read; gives the exit where that ends before its time.
+fn each_sample(
+    files: &[PathBuf],
+    mut write: impl FnMut(&str, &Head, &Sample) -> std::io::Result<()>,
+) -> Option<Exit> {
     let files = match visits::files(files) {
         Ok(files) => files,
-        Err(error) => return refuse(&error.to_string()),
+        Err(error) => return Some(refuse(&error.to_string())),
     };
-    let mut table = output::SampleTable::new(std::io::stdout().lock());
     for file in files {
         let mut written = Ok(());
         let read = visits::read_with(&file, &mut |head, sample| {
             if written.is_ok() {
-                written = table.write(&visits::site_of(head, &file), head, sample);
+                written = write(&visits::site_of(head, &file), head, sample);
             }
         });
         match (read, written) {
             (Ok(visits), Ok(())) => visits.iter().for_each(tell_problems),
-            (Err(error), _) => return refuse(&error.to_string()),
+            (Err(error), _) => return Some(refuse(&error.to_string())),
             // A reader that has seen enough is no error.
-            (_, Err(_)) => return Exit::Done,
+            (_, Err(_)) => return Some(Exit::Done),
         }
     }
-    match table.finish() {
+    None
+}
+
+fn ended(written: std::io::Result<()>) -> Exit {
+    match written {
         Ok(()) => Exit::Done,
         Err(error) => refuse(&error.to_string()),
     }
+}
+
+/// Writes every sample as Parquet, which is no text for a terminal.
+#[cfg(feature = "parquet")]
+fn parquet(files: &[PathBuf]) -> Exit {
+    let out = std::io::stdout();
+    if out.is_terminal() {
+        return refuse("Parquet is not text: send the output to a file, `> samples.parquet`");
+    }
+    let mut rows = match output::SampleRows::new(std::io::BufWriter::new(out)) {
+        Ok(rows) => rows,
+        Err(error) => return refuse(&error.to_string()),
+    };
+    each_sample(files, |site, head, sample| rows.write(site, head, sample))
+        .unwrap_or_else(|| ended(rows.finish()))
 }
 
 fn report(files: &[PathBuf], html: Option<&Path>) -> Exit {

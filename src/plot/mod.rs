@@ -5,6 +5,7 @@
 //! word says too. Every picture has a title and a description for those who do not see it.
 
 mod axis;
+mod by_day;
 mod map;
 mod over_time;
 mod page;
@@ -15,6 +16,7 @@ mod rows;
 mod scale;
 mod strip;
 
+pub use by_day::{DayBar, by_day};
 pub use map::{Dot, map};
 pub use over_time::{Curve, Happening, Stretch, over_time};
 pub use page::{page, page_with_script};

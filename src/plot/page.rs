@@ -20,6 +20,7 @@ tbody tr:hover{background:var(--soft)}
 td.one{white-space:nowrap}td.n,th.n{white-space:nowrap}
 .simulated{border:3px double var(--k1);padding:.3rem .8rem;font-weight:700}
 .filter label{margin-right:1rem}
+.sites td{max-width:26rem}.sites td.long{min-width:22rem}.sites td.one{max-width:none}
 #weak:checked~.wide tr.fine,#lost:checked~.wide tr.kept,#short:checked~.wide tr.long{display:none}
 svg{width:100%;height:auto;display:block;margin:.4rem 0}
 svg text{fill:var(--ink);font:12px system-ui,'DejaVu Sans',sans-serif;paint-order:stroke;stroke:var(--paper);stroke-width:3px}

@@ -4,7 +4,7 @@
 
 use super::row::{Row, RowEvidence};
 use crate::rules::{Acts, Certainty};
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use std::collections::HashMap;
 
 /// A word that is kept once.
@@ -32,6 +32,9 @@ pub struct Site {
     pub rsrp_dbm: Option<f32>,
     /// The levels before that, at most 32.
     pub levels_before: Vec<f32>,
+    /// The days on which it has records, in order, and whether it failed or gave nothing in the last record of each; at
+    /// most 62.
+    pub days: Vec<(NaiveDate, bool)>,
     /// Latitude and longitude.
     pub position: Option<(f64, f64)>,
     /// Whether the record names no site.
@@ -73,10 +76,18 @@ impl State {
             Self::Unusable => "unusable",
         }
     }
+
+    /// Whether the site fails, or gave nothing when it was asked.
+    pub const fn is_trouble(self) -> bool {
+        matches!(self, Self::Failing { .. } | Self::Unreachable)
+    }
 }
 
 /// So many earlier levels of a site are kept.
 pub(super) const LEVELS_KEPT: usize = 32;
+
+/// So many days of a site are kept: two months.
+const DAYS_KEPT: usize = 62;
 
 /// The sites of a run.
 #[derive(Debug, Default)]
@@ -120,6 +131,7 @@ impl Fleet {
             attributes,
             rsrp_dbm: level,
             levels_before: Vec::new(),
+            days: at.map(|at| (at.date_naive(), state.is_trouble())).into_iter().collect(),
             position: row.latitude.zip(row.longitude),
             unnamed,
         };
@@ -231,6 +243,14 @@ impl Site {
             levels.drain(..levels.len() - LEVELS_KEPT);
         }
         self.levels_before = levels;
+        for (day, trouble) in other.days {
+            if let Err(place) = self.days.binary_search_by_key(&day, |d| d.0) {
+                self.days.insert(place, (day, trouble));
+            }
+        }
+        if self.days.len() > DAYS_KEPT {
+            self.days.drain(..self.days.len() - DAYS_KEPT);
+        }
         self.position = self.position.or(other.position);
     }
 }

@@ -4,7 +4,9 @@ use super::change::{Change, change};
 use super::fleet::{Fleet, State};
 use super::group::{Group, groups};
 use super::share::{Shared, shared};
-use chrono::TimeDelta;
+use crate::plot::DayBar;
+use chrono::{NaiveDate, TimeDelta};
+use std::collections::BTreeMap;
 use strum::VariantArray;
 
 /// The one value that every output of a whole fleet is made from.
@@ -26,6 +28,8 @@ pub struct Overview<'f> {
     pub stale: Vec<usize>,
     /// After how long a record is old.
     pub stale_after: TimeDelta,
+    /// How many sites failed or gave nothing on each day with records, of this run and of the earlier one.
+    pub days: Vec<DayBar>,
 }
 
 impl<'f> Overview<'f> {
@@ -44,7 +48,9 @@ impl<'f> Overview<'f> {
             .filter(|place| fleet.is_stale(&fleet.sites[*place], stale_after))
             .collect();
         stale.sort_by_key(|place| fleet.sites[*place].at);
-        Self { fleet, groups, shared, changes, since: earlier.is_some(), gone, stale, stale_after }
+        let since = earlier.is_some();
+        let days = days(fleet, earlier);
+        Self { fleet, groups, shared, changes, since, gone, stale, stale_after, days }
     }
 
     /// How many sites are in a state, by its word.
@@ -77,5 +83,48 @@ impl<'f> Overview<'f> {
             || !self.gone.is_empty()
             || !self.stale.is_empty()
             || self.changes.contains(&Change::Weaker)
+    }
+}
+
+/// The sites with records on each day; where both runs have a day of a site, this one counts.
+fn days(fleet: &Fleet, earlier: Option<&Fleet>) -> Vec<DayBar> {
+    let mut days: BTreeMap<NaiveDate, (u64, u64)> = BTreeMap::new();
+    let mut count = |(day, trouble): (NaiveDate, bool)| {
+        let (part, all) = days.entry(day).or_default();
+        *part += u64::from(trouble);
+        *all += 1;
+    };
+    fleet.sites.iter().flat_map(|site| &site.days).for_each(|day| count(*day));
+    for before in earlier.iter().flat_map(|earlier| &earlier.sites) {
+        let now = fleet.site(&before.name).map_or(&[][..], |site| &site.days);
+        let unknown = before.days.iter().filter(|day| now.iter().all(|d| d.0 != day.0));
+        unknown.for_each(|day| count(*day));
+    }
+    days.into_iter().map(|(day, (part, all))| DayBar { day, part, all }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::triage::row::Row;
+
+    #[test]
+    fn a_site_counts_once_a_day_in_the_state_of_its_last_record() {
+        let row = |site: &str, at: &str, finding: &str| Row {
+            site: site.into(),
+            at: at.into(),
+            finding: Some(finding.into()),
+            ..Row::default()
+        };
+        let (mut earlier, mut now) = (Fleet::default(), Fleet::default());
+        earlier.add(row("a", "2026-05-03T06:00:00Z", "connected"));
+        earlier.add(row("a", "2026-05-03T07:00:00Z", "radio/weak"));
+        earlier.add(row("b", "2026-05-04T07:00:00Z", "radio/weak"));
+        now.add(row("a", "2026-05-04T06:00:00Z", "radio/weak"));
+        now.add(row("a", "2026-05-04T08:00:00Z", "connected"));
+        now.add(row("b", "2026-05-04T09:00:00Z", "connected"));
+        let overview = Overview::of(&now, Some(&earlier), TimeDelta::hours(48));
+        let counts: Vec<_> = overview.days.iter().map(|d| (d.part, d.all)).collect();
+        assert_eq!(counts, [(1, 1), (0, 2)]);
     }
 }

@@ -24,8 +24,9 @@
       const line = document.createElement("tr");
       data.columns.forEach((_, c) => {
         const field = document.createElement("td");
-        if (number(c)) field.className = "n";
-        field.textContent = cell(data.rows[n], c);
+        const text = cell(data.rows[n], c);
+        field.className = number(c) ? "n" : text.length > 40 ? "long" : "one";
+        field.textContent = text;
         line.append(field);
       });
       part.append(line);

@@ -3,7 +3,10 @@
 use super::change::Change;
 use super::csv::verdict;
 use super::fleet::{Site, State};
+use super::group::Group;
 use super::overview::Overview;
+use super::share::trait_words;
+use super::text::counted;
 use crate::plot::{self, Dot};
 use crate::sanitize::plain;
 use chrono::SecondsFormat;
@@ -23,8 +26,8 @@ const NAMED: usize = 50;
 /// The page.
 pub fn page(overview: &Overview<'_>) -> String {
     let fleet = overview.fleet;
-    let title =
-        format!("{} sites, {} of them failing", fleet.sites.len(), overview.in_state("failing"));
+    let sites = counted(fleet.sites.len() as u64, "site");
+    let title = format!("{sites}, {} failing", overview.in_state("failing"));
     let body = html! {
         h1 { (title) }
         @if let Some(newest) = fleet.newest {
@@ -38,7 +41,11 @@ pub fn page(overview: &Overview<'_>) -> String {
             }
         }
         h2 { "Groups, the largest first" }
-        @if overview.groups.is_empty() { p { "No site fails." } }
+        @if overview.groups.is_empty() { p { "No site fails." } } @else { (index(overview)) }
+        @if overview.days.len() > 1 {
+            h2 { "Trend: the sites with records on each day" }
+            (plot::by_day(&overview.days, ["failing or unreachable", "others"]))
+        }
         @for number in 0..overview.groups.len() { (group(overview, number)) }
         @let dots = dots(overview);
         @if !dots.is_empty() { h2 { "Map" } (plot::map(&dots, &CLASSES)) }
@@ -55,7 +62,7 @@ pub fn page(overview: &Overview<'_>) -> String {
         }
         noscript { p { "The table needs scripts; `mastside triage --format csv` gives the same as a file." } }
         @let table = table(overview);
-        div class="wide" { table id="table" {
+        div class="wide" { table id="table" class="sites" {
             thead { tr { @for column in &table.columns {
                 th aria-sort="none" { button type="button" { (plain(&column.name)) span {} } }
             } } }
@@ -74,15 +81,43 @@ fn changes() -> impl Iterator<Item = Change> {
     [Change::New, Change::Worse, Change::Weaker, Change::Better, Change::Cured].into_iter()
 }
 
+/// How sure a group is, and what changed in it.
+fn details(overview: &Overview<'_>, group: &Group) -> Vec<String> {
+    let sure = [(group.certain, "certain"), (group.likely, "likely")].into_iter();
+    let changed = overview.changed(&group.sites).into_iter();
+    let all = sure.chain(changed.map(|(kind, count)| (count, kind.word())));
+    all.filter(|(count, _)| *count > 0).map(|(count, word)| format!("{count} {word}")).collect()
+}
+
+/// The groups on one screen: how many sites, who acts, what they have in common.
+fn index(overview: &Overview<'_>) -> Markup {
+    let fleet = overview.fleet;
+    html! { table {
+        tr { th.n { "sites" } th { "finding" } th { "to act" } th { "how sure, and what changed" } th { "in common" } }
+        @for (number, group) in overview.groups.iter().enumerate() { tr {
+            td.n { (group.sites.len()) }
+            td.one { a href={ "#group-" (number + 1) } { (plain(fleet.text(group.finding))) } }
+            td { (group.acts.words()) }
+            td { (details(overview, group).join(", ")) }
+            td {
+                @for (n, trait_) in overview.shared[number].iter().flat_map(|s| &s.traits).enumerate() {
+                    @if n > 0 { ", " } (plain(&trait_words(fleet, *trait_)))
+                }
+            }
+        } }
+    } }
+}
+
 fn group(overview: &Overview<'_>, number: usize) -> Markup {
     let (fleet, group) = (overview.fleet, &overview.groups[number]);
     let finding = plain(fleet.text(group.finding));
     let example = group.example(fleet).map(|place| &fleet.sites[place]);
     html! {
-        h3 { (number + 1) ". " (finding) ": " (group.sites.len()) " sites" }
+        h3 id={ "group-" (number + 1) } {
+            (number + 1) ". " (finding) ": " (counted(group.sites.len() as u64, "site"))
+        }
         p {
-            "To act: " (group.acts.words()) ". " (group.certain) " certain, " (group.likely) " likely"
-            @for (kind, count) in overview.changed(&group.sites) { ", " (count) " " (kind.word()) }
+            "To act: " (group.acts.words()) ". " (details(overview, group).join(", "))
             ". " button type="button" data-filter=(finding) { "show them in the table" }
         }
         @if let Some(site) = example {
@@ -164,8 +199,11 @@ fn table(overview: &Overview<'_>) -> Table {
     let attributes = fleet.attribute_names();
     let mut table = Table::default();
     let mut column = |name: &str, words| table.columns.push(Column { name: name.into(), words });
-    for name in ["site", "at", "state", "change", "finding", "certainty", "acts", "what it says"] {
+    for name in ["site", "at", "state", "finding", "certainty", "acts", "what it says"] {
         column(name, true);
+    }
+    if overview.since {
+        column("change", true);
     }
     column("RSRP, dBm", false);
     for name in &attributes {
@@ -188,7 +226,6 @@ fn table(overview: &Overview<'_>) -> Table {
             &site.name,
             at.as_str(),
             site.state.word(),
-            change,
             finding,
             certainty,
             acts,
@@ -196,6 +233,9 @@ fn table(overview: &Overview<'_>) -> Table {
         ];
         let mut row: Vec<Option<f64>> =
             texts.into_iter().map(|text| Some(table.word(text))).collect();
+        if overview.since {
+            row.push(Some(table.word(change)));
+        }
         row.push(site.rsrp_dbm.map(f64::from));
         for name in &attributes {
             let word = site.attribute(*name).map_or("", |word| fleet.text(word));

@@ -6,22 +6,15 @@
 use super::attributes::NAMES;
 use super::row::{FORMAT, Row, RowEvidence};
 use super::rows::RowsError;
+use crate::columnar::{Columns, Rows};
 use chrono::{DateTime, SecondsFormat};
-use parquet::basic::{Compression, ZstdLevel};
-use parquet::data_type::{
-    BoolType, ByteArray, ByteArrayType, DataType, DoubleType, Int32Type, Int64Type,
-};
-use parquet::errors::{ParquetError, Result};
-use parquet::file::metadata::KeyValue;
-use parquet::file::properties::WriterProperties;
+use parquet::data_type::{BoolType, ByteArray, ByteArrayType, DoubleType, Int32Type, Int64Type};
+use parquet::errors::Result;
 use parquet::file::reader::{FileReader, SerializedFileReader};
-use parquet::file::writer::{SerializedFileWriter, SerializedRowGroupWriter};
 use parquet::record::Field;
-use parquet::schema::parser::parse_message_type;
 use std::fs::File;
 use std::io::Write;
 use std::path::Path;
-use std::sync::Arc;
 
 /// The columns, in the words of Parquet's own schema language.
 pub const SCHEMA: &str = include_str!("parquet.schema");
@@ -29,14 +22,8 @@ pub const SCHEMA: &str = include_str!("parquet.schema");
 /// The key of the version in the file's metadata.
 const VERSION_KEY: &str = "mastside.triage.format";
 
-/// So many rows are gathered before they are written: memory does not grow with their number.
-const GROUP: usize = 16_384;
-
 /// A Parquet file that grows row by row.
-pub struct ParquetRows<W: Write + Send> {
-    file: SerializedFileWriter<W>,
-    rows: Vec<Row>,
-}
+pub struct ParquetRows<W: Write + Send>(Rows<W, Row>);
 
 impl<W: Write + Send> ParquetRows<W> {
     /// Begins a file.
@@ -45,17 +32,7 @@ impl<W: Write + Send> ParquetRows<W> {
     ///
     /// What the system says.
     pub fn begin(out: W) -> Result<Self> {
-        let version = KeyValue::new(VERSION_KEY.into(), FORMAT.to_string());
-        let properties = WriterProperties::builder()
-            .set_compression(Compression::ZSTD(ZstdLevel::default()))
-            .set_created_by(concat!("mastside ", env!("CARGO_PKG_VERSION")).into())
-            .set_key_value_metadata(Some(vec![version]))
-            .build();
-        let schema = Arc::new(parse_message_type(SCHEMA)?);
-        Ok(Self {
-            file: SerializedFileWriter::new(out, schema, Arc::new(properties))?,
-            rows: Vec::new(),
-        })
+        Rows::begin(out, SCHEMA, (VERSION_KEY, FORMAT.to_string()), columns).map(Self)
     }
 
     /// Adds a row.
@@ -64,8 +41,7 @@ impl<W: Write + Send> ParquetRows<W> {
     ///
     /// What the system says.
     pub fn push(&mut self, row: Row) -> Result<()> {
-        self.rows.push(row);
-        if self.rows.len() >= GROUP { self.flush() } else { Ok(()) }
+        self.0.push(row)
     }
 
     /// Writes what is left, and the end of the file.
@@ -73,47 +49,39 @@ impl<W: Write + Send> ParquetRows<W> {
     /// # Errors
     ///
     /// What the system says.
-    pub fn end(mut self) -> Result<()> {
-        self.flush()?;
-        self.file.close().map(|_| ())
+    pub fn end(self) -> Result<()> {
+        self.0.end()
     }
+}
 
-    fn flush(&mut self) -> Result<()> {
-        let rows = std::mem::take(&mut self.rows);
-        if rows.is_empty() {
-            return Ok(());
-        }
-        let mut group = self.file.next_row_group()?;
-        let mut out = Columns { group: &mut group, rows: &rows };
-        // In the order of the schema.
-        out.text(Row::site_name)?;
-        out.optional::<Int64Type>(|row| row.time().map(|at| at.timestamp_micros()))?;
-        out.optional::<Int32Type>(|row| {
-            row.time().and_then(|at| i32::try_from(at.timestamp().div_euclid(86_400)).ok())
-        })?;
-        out.text(|row| row.finding.clone())?;
-        out.text(|row| row.kind_of.clone())?;
-        out.text(|row| row.certainty.clone())?;
-        out.text(|row| row.acts.clone())?;
-        out.text(|row| row.summary.clone())?;
-        out.text(|row| row.error.clone())?;
-        out.required::<BoolType>(|row| row.unreachable)?;
-        out.optional::<Int32Type>(|row| {
-            row.evidence.as_ref().map(|e| i32::try_from(e.line).unwrap_or(i32::MAX))
-        })?;
-        out.text(|row| row.evidence.as_ref().map(|e| e.text.clone()))?;
-        out.text(|row| row.evidence.as_ref().map(|e| e.says.clone()))?;
-        for name in NAMES {
-            out.text(|row| row.attributes.get(name).cloned())?;
-        }
-        out.optional::<DoubleType>(|row| row.latitude)?;
-        out.optional::<DoubleType>(|row| row.longitude)?;
-        out.list::<ByteArrayType>(|row| row.levels.keys().map(|k| bytes(k)).collect())?;
-        out.list::<DoubleType>(|row| row.levels.values().copied().collect())?;
-        out.list::<ByteArrayType>(|row| tags(row).map(|(name, _)| bytes(name)).collect())?;
-        out.list::<ByteArrayType>(|row| tags(row).map(|(_, word)| bytes(word)).collect())?;
-        group.close().map(|_| ())
+/// Writes the columns, in the order of the schema.
+fn columns<W: Write + Send>(out: &mut Columns<'_, '_, W, Row>) -> Result<()> {
+    out.text(Row::site_name)?;
+    out.optional::<Int64Type>(|row| row.time().map(|at| at.timestamp_micros()))?;
+    out.optional::<Int32Type>(|row| {
+        row.time().and_then(|at| i32::try_from(at.timestamp().div_euclid(86_400)).ok())
+    })?;
+    out.text(|row| row.finding.clone())?;
+    out.text(|row| row.kind_of.clone())?;
+    out.text(|row| row.certainty.clone())?;
+    out.text(|row| row.acts.clone())?;
+    out.text(|row| row.summary.clone())?;
+    out.text(|row| row.error.clone())?;
+    out.required::<BoolType>(|row| row.unreachable)?;
+    out.optional::<Int32Type>(|row| {
+        row.evidence.as_ref().map(|e| i32::try_from(e.line).unwrap_or(i32::MAX))
+    })?;
+    out.text(|row| row.evidence.as_ref().map(|e| e.text.clone()))?;
+    out.text(|row| row.evidence.as_ref().map(|e| e.says.clone()))?;
+    for name in NAMES {
+        out.text(|row| row.attributes.get(name).cloned())?;
     }
+    out.optional::<DoubleType>(|row| row.latitude)?;
+    out.optional::<DoubleType>(|row| row.longitude)?;
+    out.list::<ByteArrayType>(|row| row.levels.keys().map(|k| bytes(k)).collect())?;
+    out.list::<DoubleType>(|row| row.levels.values().copied().collect())?;
+    out.list::<ByteArrayType>(|row| tags(row).map(|(name, _)| bytes(name)).collect())?;
+    out.list::<ByteArrayType>(|row| tags(row).map(|(_, word)| bytes(word)).collect())
 }
 
 fn bytes(text: &str) -> ByteArray {
@@ -124,58 +92,6 @@ fn bytes(text: &str) -> ByteArray {
 fn tags(row: &Row) -> impl Iterator<Item = (&str, &str)> {
     let all = row.attributes.iter().map(|(name, word)| (name.as_str(), word.as_str()));
     all.filter(|(name, _)| !NAMES.contains(name))
-}
-
-/// The columns of one row group, written one after the other.
-struct Columns<'g, 'w, W: Write + Send> {
-    group: &'g mut SerializedRowGroupWriter<'w, W>,
-    rows: &'g [Row],
-}
-
-impl<W: Write + Send> Columns<'_, '_, W> {
-    fn write<T: DataType>(
-        &mut self,
-        values: &[T::T],
-        levels: Option<(&[i16], Option<&[i16]>)>,
-    ) -> Result<()> {
-        let column = self.group.next_column()?;
-        let mut column =
-            column.ok_or_else(|| ParquetError::General("the schema has fewer columns".into()))?;
-        let (defined, repeated) = levels.unzip();
-        column.typed::<T>().write_batch(values, defined, repeated.flatten())?;
-        column.close()
-    }
-
-    fn required<T: DataType>(&mut self, value: impl Fn(&Row) -> T::T) -> Result<()> {
-        let values: Vec<T::T> = self.rows.iter().map(value).collect();
-        self.write::<T>(&values, None)
-    }
-
-    fn optional<T: DataType>(&mut self, value: impl Fn(&Row) -> Option<T::T>) -> Result<()> {
-        let all: Vec<Option<T::T>> = self.rows.iter().map(value).collect();
-        let defined: Vec<i16> = all.iter().map(|v| i16::from(v.is_some())).collect();
-        let values: Vec<T::T> = all.into_iter().flatten().collect();
-        self.write::<T>(&values, Some((&defined, None)))
-    }
-
-    fn text(&mut self, value: impl Fn(&Row) -> Option<String>) -> Result<()> {
-        self.optional::<ByteArrayType>(|row| {
-            value(row).map(|text| ByteArray::from(text.into_bytes()))
-        })
-    }
-
-    /// The members of a list that is there for every row, and may be empty.
-    fn list<T: DataType>(&mut self, members: impl Fn(&Row) -> Vec<T::T>) -> Result<()> {
-        let (mut values, mut defined, mut repeated) = (Vec::new(), Vec::new(), Vec::new());
-        for row in self.rows {
-            let mut members = members(row);
-            let count = members.len();
-            defined.extend(std::iter::repeat_n(i16::from(count > 0), count.max(1)));
-            repeated.extend((0..count.max(1)).map(|n| i16::from(n > 0)));
-            values.append(&mut members);
-        }
-        self.write::<T>(&values, Some((&defined, Some(&repeated))))
-    }
 }
 
 /// Reads the rows of a file.
@@ -275,6 +191,7 @@ fn number(field: &Field) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::columnar::GROUP;
 
     #[test]
     fn what_is_written_is_read_back() {

@@ -90,7 +90,8 @@ fn totals(overview: &Overview<'_>, width: usize, out: &mut impl Write) -> fmt::R
     Ok(())
 }
 
-fn counted(count: u64, noun: &str) -> String {
+/// A number with its noun.
+pub(super) fn counted(count: u64, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 

@@ -5,6 +5,8 @@ mod figures;
 mod geojson;
 mod gpx;
 mod page;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod samples;
 mod table;
 mod trend;
@@ -13,6 +15,8 @@ pub use csv::csv;
 pub use geojson::geojson;
 pub use gpx::gpx;
 pub use page::page;
+#[cfg(feature = "parquet")]
+pub use parquet::{SCHEMA as SAMPLES_SCHEMA, SampleRows};
 pub use samples::SampleTable;
 pub use table::table;
 pub use trend::{Trend, trends, trends_text};
