@@ -1,11 +1,11 @@
 //! `mastside amend`: one named change, shown first, with an undo.
 
-use super::{Exit, live, refuse, undo};
+use super::{Exit, ask, live, refuse, undo};
 use crate::at::Client;
 use crate::live::{Amendment, Change, EntryState, Journal, Login, Refusal, SameModem};
 use crate::sanitize::plain;
 use clap::{Args, Subcommand};
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -298,12 +298,13 @@ impl Amend {
             );
             return false;
         }
-        eprint!("{question} Type yes: ");
-        // The question is only for show.
-        let _ = std::io::stderr().flush();
-        let mut answer = String::new();
-        let read = std::io::stdin().lock().read_line(&mut answer);
-        let agreed = read.is_ok() && answer.trim().eq_ignore_ascii_case("yes");
+        let agreed = match ask::line(&format!("{question} Type yes: ")) {
+            Ok(answer) => answer.eq_ignore_ascii_case("yes"),
+            Err(error) => {
+                live::say(&format!("\nmastside: {error}"));
+                return false;
+            }
+        };
         if !agreed {
             eprintln!("Nothing was changed.");
         }
@@ -316,7 +317,7 @@ impl What {
     fn change(self) -> std::io::Result<(Change, live::LineArguments)> {
         Ok(match self {
             Self::AccessPoint { name, address, context, user, by, line } => {
-                let login = user.map(|user| Ok((user, secret("Password: ")?)));
+                let login = user.map(|user| Ok((user, ask::secret("Password: ")?)));
                 let login = login.transpose().map_err(|e: std::io::Error| e)?;
                 let login = login.map(|(user, password)| Login {
                     protocol: if matches!(by, Protocol::Pap) { 1 } else { 2 },
@@ -332,7 +333,7 @@ impl What {
             Self::Network { line } => (Change::Network, line),
             Self::Forbidden { line } => (Change::Forbidden, line),
             Self::Usage { line } => (Change::Usage, line),
-            Self::Pin { line } => (Change::Pin(secret("PIN: ")?), line),
+            Self::Pin { line } => (Change::Pin(ask::secret("PIN: ")?), line),
         })
     }
 }
@@ -367,14 +368,4 @@ pub(super) fn tell(label: &str, words: &str) {
     for line in textwrap::wrap(words, options) {
         eprintln!("{line}");
     }
-}
-
-/// Asks for a PIN or a password without showing it; reads a line where there is no terminal.
-fn secret(question: &str) -> std::io::Result<String> {
-    if std::io::stdin().is_terminal() {
-        return Ok(rpassword::prompt_password(question)?.trim().to_owned());
-    }
-    let mut text = String::new();
-    std::io::stdin().lock().read_line(&mut text)?;
-    Ok(text.trim().to_owned())
 }

@@ -5,6 +5,7 @@
 
 mod align;
 mod amend;
+mod ask;
 mod carrier;
 mod check_install;
 mod commission;

@@ -6,6 +6,7 @@ mod faults;
 mod follow;
 mod fresh;
 mod lines;
+mod signals;
 
 use mastside::at::{Client, is_read};
 use mastside::capture::Capture;
