@@ -1,5 +1,6 @@
 //! Pasted or recorded text to exchanges with one modem, every piece with its place in the text.
 
+mod bare;
 mod body;
 mod characters;
 mod column_wrap;
@@ -12,10 +13,12 @@ mod hex;
 mod item;
 mod line_ends;
 mod log_marks;
+mod mail;
 mod mail_coding;
 mod mapped;
 mod markup;
 mod one_character_lines;
+mod open_quote;
 mod order;
 mod pair;
 mod passes;

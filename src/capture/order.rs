@@ -5,7 +5,7 @@ use super::item::{Item, Kind};
 use super::mapped::lines;
 use super::sentence::words;
 use super::stamp::{self, Stamp};
-use super::{log_marks, search};
+use super::{log_marks, mail, search};
 use std::ops::Range;
 
 /// A longer text is a recording, which is in order.
@@ -18,7 +18,8 @@ pub(super) fn parts(text: &str) -> Vec<Range<usize>> {
         if is_newest_first(&records) {
             return records.into_iter().rev().map(|(range, _)| range).collect();
         }
-        if let Some(parts) = by_date(&records).or_else(|| by_quote(text)) {
+        let parts = by_date(&records).or_else(|| by_quote(text)).or_else(|| mail::by_letter(text));
+        if let Some(parts) = parts {
             return parts;
         }
     }

@@ -5,7 +5,7 @@
 use super::mapped::{Edits, MappedText};
 use super::{
     characters, column_wrap, frames, hex, line_ends, mail_coding, markup, one_character_lines,
-    spelled_controls, terminal_sequences, word_wrap,
+    open_quote, spelled_controls, terminal_sequences, word_wrap,
 };
 
 /// One pass over a text.
@@ -125,6 +125,16 @@ pub static PASSES: &[Pass] = &[
         ),
         any_length: false,
         edit: column_wrap::join,
+    },
+    Pass {
+        name: "open quote",
+        undoes: "a line end within a quoted value",
+        example: (
+            "+CEREG: 3,3,\"00E1\",\"0001A2\nB3\",2,0,11\n",
+            "+CEREG: 3,3,\"00E1\",\"0001A2B3\",2,0,11\n",
+        ),
+        any_length: false,
+        edit: open_quote::join,
     },
     Pass {
         name: "word wrap",

@@ -10,7 +10,7 @@ use super::item::{Item, Kind};
 use super::result::{dressed_result, error_result, result};
 use super::sentence::words;
 use super::starts::{boundary, may_start};
-use super::{log_marks, pair};
+use super::{bare, log_marks, pair};
 
 /// Prefixes of the standard that are taken without their sign, in small letters, or with `=`.
 const STANDARD: &[&str] = &[
@@ -67,8 +67,9 @@ fn search(line: &str, payload: usize, found: &mut Vec<Item>) {
                 .or_else(|| command(line, at, payload))
                 .or_else(|| if at == payload { without_sign(line, at) } else { None })
                 .or_else(|| result(line, at, payload, after_item))
+                .or_else(|| bare::response(line, at))
         } else {
-            None
+            bare::response(line, at)
         };
         let beside =
             item.filter(|i| i.kind == Kind::Command).and_then(|i| pair::response(line, &i));

@@ -31,7 +31,7 @@ impl Stamp {
 /// So far into a line's marks a time is looked for.
 const MARKS: usize = 96;
 
-/// The first time of day in a line's marks: `HH:MM:SS`, with or without a fraction and a date.
+/// The first time of day in a line's marks: `HH:MM:SS`, with or without a fraction and a date, or `HH:MM`.
 pub(super) fn find(marks: &str) -> Option<Stamp> {
     locate(marks).map(|(stamp, _)| stamp)
 }
@@ -46,22 +46,35 @@ fn locate(marks: &str) -> Option<(Stamp, Range<usize>)> {
     memchr::memchr_iter(b':', bytes).find_map(|colon| {
         let at = colon.checked_sub(2)?;
         // A time does not begin within a number.
-        let inside = at.checked_sub(1).is_some_and(|i| bytes[i].is_ascii_digit());
+        let before = at.checked_sub(1).map(|i| bytes[i]);
+        let inside = before.is_some_and(|b| b.is_ascii_digit());
         let (time, len) = time_of_day(bytes.get(at..)?).filter(|_| !inside)?;
+        // Without seconds it is no part of a longer one.
+        if len == 5
+            && before.is_some_and(|b| !matches!(b, b' ' | b'\t' | b'[' | b'(' | b'T' | b'|'))
+        {
+            return None;
+        }
         let date = date_before(marks.get(..at)?);
         Some((Stamp { date, time }, at..at + len))
     })
 }
 
-/// The time of day that begins here, and its length: `HH:MM:SS` with at most nine more digits.
+/// The time of day that begins here, and its length: `HH:MM:SS` with at most nine more digits, or `HH:MM`.
 fn time_of_day(bytes: &[u8]) -> Option<(NaiveTime, usize)> {
     let two = |at: usize| -> Option<u32> {
         let pair = bytes.get(at..at + 2)?;
         let digit = |b: u8| b.is_ascii_digit().then(|| u32::from(b - b'0'));
         Some(digit(pair[0])? * 10 + digit(pair[1])?)
     };
-    if bytes.get(2) != Some(&b':') || bytes.get(5) != Some(&b':') {
+    if bytes.get(2) != Some(&b':') {
         return None;
+    }
+    if bytes.get(5) != Some(&b':') {
+        // `10:02`, with a blank or a bracket behind it.
+        let ends = matches!(bytes.get(5), Some(b' ' | b'\t' | b']' | b')' | b'|'));
+        let time = NaiveTime::from_hms_opt(two(0)?, two(3)?, 0).filter(|_| ends)?;
+        return Some((time, 5));
     }
     let (hour, minute, second) = (two(0)?, two(3)?, two(6)?);
     let behind = bytes.get(9..).filter(|_| matches!(bytes[8], b'.' | b',' | b':'));
@@ -109,6 +122,9 @@ mod tests {
         assert_eq!(time("[12:00:01.123] AT").unwrap(), "12:00:01.123");
         assert_eq!(time("2026-03-04 16:51:07,785 : DEBUG").unwrap(), "16:51:07.785");
         assert_eq!(time("09:11:06 -> AT").unwrap(), "09:11:06.000");
+        assert_eq!(time("[10:02] +CREG: 1").unwrap(), "10:02:00.000");
+        assert_eq!(time("10:02 AT").unwrap(), "10:02:00.000");
+        assert_eq!(time("10:02x"), None);
         assert_eq!(time("+CREG: 0,1"), None);
         assert_eq!(time("99:99:99 x"), None);
         let dated = find("2026-03-04T16:51:07Z x").unwrap();
