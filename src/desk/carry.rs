@@ -19,15 +19,22 @@ pub(super) fn all_back(carried: &str) -> Vec<String> {
 /// The text for a hidden field: whatever a reader would obey is written as its number, line ends stay.
 fn carried(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    let mut from = 0;
+    for (at, c) in text.char_indices() {
         let mut bytes = [0; 4];
-        let shown = c == '\n' || c != '%' && plain(c.encode_utf8(&mut bytes)).starts_with(c);
-        if shown {
-            out.push(c);
-        } else {
+        let shown = match c {
+            '\n' => true,
+            '%' => false,
+            ' '..='~' => true,
+            c => plain(c.encode_utf8(&mut bytes)).starts_with(c),
+        };
+        if !shown {
+            out.push_str(&text[from..at]);
             out.push_str(&format!("%{:x};", u32::from(c)));
+            from = at + c.len_utf8();
         }
     }
+    out.push_str(&text[from..]);
     out
 }
 

@@ -98,16 +98,17 @@ function dress(part) {
 
 function listen(form) {
   const box = form.querySelector("textarea");
+  let pause;
   form.addEventListener("submit", (event) => {
     if (!result) return;
     event.preventDefault();
+    clearTimeout(pause);
     explain(form);
   });
   box.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) form.requestSubmit();
   });
   if (form.id !== "paste") return;
-  let pause;
   box.addEventListener("input", () => {
     clearTimeout(pause);
     pause = setTimeout(() => box.value.trim() && explain(form), 250);
