@@ -37,7 +37,9 @@ impl Pasted {
         texts.extend([self.text.clone(), self.answer.clone()]);
         texts.retain(|text| !text.trim().is_empty());
         // Browsers send every line end as CR LF.
-        texts.iter_mut().for_each(|text| *text = text.replace("\r\n", "\n"));
+        for text in &mut texts {
+            *text = text.replace("\r\n", "\n");
+        }
         texts
     }
 }
