@@ -13,11 +13,11 @@ pub struct Bands<'a> {
 }
 
 /// Marks of the axis, MHz.
-const MARKS: [f64; 9] = [400.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0, 4000.0, 6000.0];
+const MARKS: [f64; 7] = [400.0, 600.0, 1000.0, 1500.0, 2000.0, 3000.0, 5000.0];
 
 /// The band begins right of its list's name.
-const LEFT: f64 = 130.0;
-const RIGHT: f64 = 700.0;
+const LEFT: f64 = 100.0;
+const RIGHT: f64 = 510.0;
 
 /// Draws the lists over a common logarithmic axis; a band that is in one list only is set off.
 pub fn strip(lists: &[Bands<'_>]) -> Option<Markup> {
@@ -38,7 +38,7 @@ pub fn strip(lists: &[Bands<'_>]) -> Option<Markup> {
         .collect();
     let height = 30.0 + 36.0 * lists.len() as f64;
     let mut out =
-        Picture::new(720.0, height, "Bands on the spectrum, MHz", format!("{}.", words.join("; ")));
+        Picture::new(520.0, height, "Bands on the spectrum, MHz", format!("{}.", words.join("; ")));
     for mark in MARKS.into_iter().filter(|m| (low..=high).contains(m)) {
         let x = at(mark);
         out.path(&format!("M{x:.1} 4V{:.1}", height - 22.0), "grid");

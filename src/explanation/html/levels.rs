@@ -35,7 +35,7 @@ impl Sheet<'_, '_> {
             @if !strips.is_empty() {
                 h2 { "Bands" }
                 @for strip in strips { (strip) }
-                p class="faint" { "Downlink, MHz. Hatched: not on every list." }
+                p class="faint" { "The downlink of each band. A dashed one is not on every list." }
             }
         }
     }
