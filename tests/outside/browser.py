@@ -101,7 +101,13 @@ class Browser:
         self.ask("POST", f"/element/{self.find(selector)[ELEMENT]}/value", {"text": text})
 
     def text(self, selector):
-        return self.ask("GET", f"/element/{self.find(selector)[ELEMENT]}/text")
+        """The text of an element; a page that is on its way is waited for."""
+        for _ in range(50):
+            try:
+                return self.ask("GET", f"/element/{self.find(selector)[ELEMENT]}/text")
+            except RuntimeError:
+                time.sleep(0.1)
+        raise AssertionError(f"there is no {selector}")
 
     def keys(self, *keys):
         """Presses keys one after the other, wherever the focus is; a tuple is pressed together."""
