@@ -28,7 +28,18 @@ fn the_generated_page_is_in_step_with_the_rules() {
 
 /// Every finding that the program can name, by layer; other programs and people's notes use them.
 const IDS: &[(&str, &[&str])] = &[
-    ("host", &["no-modem", "port-busy", "port-denied", "port-not-at", "port-silent", "no-at-port"]),
+    (
+        "host",
+        &[
+            "no-modem",
+            "port-busy",
+            "port-denied",
+            "port-not-at",
+            "port-silent",
+            "no-at-port",
+            "boot-loader",
+        ],
+    ),
     ("device", &["radio-off", "not-ready", "restarts", "hot", "image-mismatch"]),
     (
         "card",

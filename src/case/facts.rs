@@ -80,7 +80,7 @@ facts! {
         RadioHeld(holder: Holder) => radio_held: History<Holder>,
         /// A person says that the modem starts over by itself.
         SaidRestarts => said_restarts: History<()>,
-        /// The modem failed inside, as it or its host reports.
+        /// The modem failed inside or started over, as it or its host reports.
         Fault => faults: History<()>,
         /// Power saving mode on or off.
         PowerSaving(on: bool) => power_saving: History<bool>,
@@ -158,6 +158,10 @@ facts! {
         CellLock(locked: bool) => cell_lock: History<bool>,
         /// The bands that the network uses, as a person says.
         NetworkBands(bands: Vec<u16>) => network_bands: History<Vec<u16>>,
+        /// LTE bands of the cells that are heard at this place, by a survey or another receiver.
+        HeardBands(bands: Vec<u16>) => heard_bands: History<Vec<u16>>,
+        /// Technologies of the cells that are heard at this place.
+        HeardTechnologies(list: Vec<Rat>) => heard_technologies: History<Vec<Rat>>,
         /// Radio connection state of `+CSCON` and the like.
         RadioConnected(on: bool) => connection: History<bool>,
     }

@@ -171,6 +171,8 @@ pub enum Host {
     Returned,
     /// A serial port appeared for the device.
     AtPort,
+    /// The device shows its boot loader instead of the modem.
+    BootLoader,
     /// The device is on the bus without a serial port for AT commands: no driver, or another composition.
     NoAtPort,
 }

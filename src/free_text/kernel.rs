@@ -26,6 +26,8 @@ struct Device {
     other: bool,
     present: Option<bool>,
     serial_ports: usize,
+    /// It shows the identifier of a boot loader.
+    boot_loader: bool,
     /// Where a driver of another kind took an interface of it: a data interface, storage.
     other_driver: Option<Span>,
 }
@@ -50,6 +52,22 @@ const OTHERS: [&str; 16] = [
     "uvcvideo",
 ];
 
+/// Whether a line has the identifier by which a module's boot loader announces itself instead of the modem: those of the
+/// emergency download and the memory dump (from memory), or a product name that says so.
+fn shows_boot_loader(lower: &str) -> bool {
+    const IDENTIFIERS: [(&str, &str); 3] = [("05c6", "9008"), ("05c6", "900e"), ("8087", "0716")];
+    let identified = IDENTIFIERS.iter().any(|(vendor, product)| {
+        lower.contains(&format!("idvendor={vendor}"))
+            && lower.contains(&format!("idproduct={product}"))
+    });
+    let named = lower.split_once("product: ").is_some_and(|(_, name)| {
+        ["bootloader", "boot loader", "download", "dfu", "flash loader", "__bulk"]
+            .iter()
+            .any(|word| name.contains(word))
+    });
+    identified || named
+}
+
 impl Bus {
     /// Reads a line; whether it is one of the kernel's that speaks of a device on the bus.
     pub(super) fn read(&mut self, line: &str, base: usize, facts: &mut Facts) -> bool {
@@ -69,10 +87,16 @@ impl Bus {
         if device.other {
             return true;
         }
+        if shows_boot_loader(&lower) {
+            device.boot_loader = true;
+            facts.push(Fact::Host(Host::BootLoader), at);
+            return true;
+        }
         if has(&["usb disconnect"]) {
             device.present = Some(false);
             device.serial_ports = 0;
             device.other_driver = None;
+            device.boot_loader = false;
             facts.push(Fact::Host(Host::Gone), at);
         } else if has(&["usb device number"]) && has(&["new "]) {
             device.present = Some(true);
@@ -80,7 +104,9 @@ impl Bus {
         } else if has(&["now attached to tty", "usb acm device"]) {
             device.serial_ports += 1;
             device.other_driver = None;
-            facts.push(Fact::Host(Host::AtPort), at);
+            if !device.boot_loader {
+                facts.push(Fact::Host(Host::AtPort), at);
+            }
         } else if has(&[
             "register 'qmi_wwan'",
             "register 'cdc_",

@@ -60,7 +60,11 @@ pub(super) fn is_one_pair(line: &str) -> bool {
         let value = line[at + 1..].trim_matches(AROUND);
         !key.is_empty()
             && key.split_ascii_whitespace().count() <= MOST_WORDS
-            && value.split_ascii_whitespace().count() <= MOST_WORDS
+            && value
+                .split_ascii_whitespace()
+                .filter(|word| word.bytes().any(|b| b.is_ascii_alphabetic()))
+                .count()
+                <= MOST_WORDS
     })
 }
 

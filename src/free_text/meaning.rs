@@ -27,7 +27,7 @@ pub(super) fn note(state: State, domain: Option<Domain>, span: Span, facts: &mut
         State::Device(DeviceState::NotFound) => Fact::Host(Host::NoModem),
         State::Device(DeviceState::Left) => Fact::Host(Host::Gone),
         State::Device(DeviceState::Returned) => Fact::Host(Host::Returned),
-        State::Device(DeviceState::Fault) => Fact::Fault,
+        State::Device(DeviceState::Fault | DeviceState::Restarting) => Fact::Fault,
         State::Device(DeviceState::NoDriver) => Fact::Host(Host::NoAtPort),
         State::Device(DeviceState::Hot) => Fact::Power(Power::Temperature),
         State::Device(DeviceState::SupplyLow) => Fact::Power(Power::LowVoltage),
@@ -36,7 +36,6 @@ pub(super) fn note(state: State, domain: Option<Domain>, span: Span, facts: &mut
         State::Port(PortState::NoAnswer) => Fact::Host(Host::SaidSilent),
         State::Radio(RadioState::On | RadioState::TechnologiesLimited)
         | State::Signalling(_)
-        | State::Device(DeviceState::Restarting)
         | State::Port(PortState::Answers)
         | State::SaysNothing
         | State::Unknown => return,
@@ -102,7 +101,7 @@ pub(super) fn domain(list: &str, line: &str) -> Option<Domain> {
     line.rsplit(|c: char| !c.is_ascii_alphanumeric()).find_map(|word| {
         match word.to_ascii_lowercase().as_str() {
             "lte" | "eps" | "4g" | "ltem" | "nbiot" | "eutran" => Some(Domain::Eps),
-            "5g" | "5gs" | "fivegs" | "nr" => Some(Domain::FiveG),
+            "5g" | "5gs" | "nr" | "fivegs" | "5gmm" => Some(Domain::FiveG),
             "gprs" | "packet" | "ps" => Some(Domain::Packet),
             "circuit" | "cs" | "voice" => Some(Domain::Circuit),
             _ => None,

@@ -1,12 +1,15 @@
 //! Access point names that a program or a person means to use.
 
-use crate::case::{Fact, Facts};
+use crate::case::{Cell, Fact, Facts, Quantity, ReportedBy};
 use crate::span::Span;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
-pub(super) fn read(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) {
     if lower.contains("apn") {
         intended_name(line, lower, base, facts);
+    }
+    if by == ReportedBy::Host {
+        access_point(line, lower, base, facts);
     }
     if line.contains(['`', '"', '\'']) {
         name_in_program(line, lower, base, facts);
@@ -28,7 +31,7 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         let told = rest.trim_start_matches(|c: char| {
             matches!(c, '[' | ']' | '_' | ' ' | '*') || c.is_ascii_digit()
         });
-        let marks = ["=", ":", "is ", "to ", "should be ", "must be ", "has to be "];
+        let marks = ["=", ":", "\"", "is ", "to ", "should be ", "must be ", "has to be "];
         let marked = marks.iter().find_map(|m| Some((*m, told.strip_prefix(m)?.trim_start())));
         let Some((mark, value)) = marked else { continue };
         let quoted = value.starts_with(['"', '\'', '`', '\u{201c}']);
@@ -42,7 +45,7 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         let plausible = name.len() >= 3
             && name.starts_with(|c: char| c.is_ascii_alphanumeric())
             && name.bytes().any(|b| b.is_ascii_alphabetic())
-            && (quoted || mark == "=" || name.contains('.'))
+            && (quoted || matches!(mark, "=" | "\"") || name.contains('.'))
             && !["none", "null", "nil", "true", "false", "char", "self"]
                 .iter()
                 .any(|w| name.eq_ignore_ascii_case(w));
@@ -50,6 +53,82 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
             let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
             facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
         }
+    }
+}
+
+/// `apn=gauge.example`, `dnn: gauge.example`, `Access point   gauge.example`: the name that a page or a record shows as the
+/// one that is set.
+fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    const LABELS: [&str; 5] = ["access point name", "access point", "accesspoint", "apn", "dnn"];
+    /// With these a name is wanted, or wrong, and not the one that is set.
+    const WANTED: [&str; 12] = [
+        "should",
+        "must",
+        "expected",
+        "wanted",
+        "required",
+        "instead",
+        "sheet",
+        "order",
+        "contract",
+        "letter",
+        "missing or unknown",
+        "correct",
+    ];
+    /// Words that stand where a name would.
+    const NONE: [&str; 20] = [
+        "none",
+        "null",
+        "empty",
+        "not",
+        "unset",
+        "is",
+        "default",
+        "automatic",
+        "auto",
+        "the",
+        "of",
+        "for",
+        "name",
+        "unknown",
+        "wrong",
+        "and",
+        "or",
+        "to",
+        "missing",
+        "refused",
+    ];
+    let places: Vec<(usize, usize)> = LABELS
+        .iter()
+        .flat_map(|label| lower.match_indices(label).map(|(at, found)| (at, at + found.len())))
+        .filter(|(at, _)| !lower[..*at].ends_with(|c: char| c.is_ascii_alphanumeric()))
+        .collect();
+    let Some((_, end)) =
+        places.iter().copied().max_by_key(|(at, end)| (std::cmp::Reverse(*at), *end))
+    else {
+        return;
+    };
+    if WANTED.iter().any(|word| lower.contains(word)) {
+        return;
+    }
+    let rest = &line[end..];
+    let value = rest.trim_start_matches([' ', '\t', ':', '=', '"', '\'', '|', '.']);
+    let from = line.len() - value.len();
+    let name = value
+        .split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_')))
+        .next()
+        .unwrap_or("")
+        .trim_end_matches('.');
+    let behind = &value[name.len()..];
+    let marked = line[..from].ends_with(['"', '\'', '=']) || behind.trim().is_empty();
+    let plausible = name.len() >= 2
+        && from > end
+        && name.bytes().any(|b| b.is_ascii_alphabetic())
+        && !NONE.contains(&&*name.to_ascii_lowercase())
+        && (marked || !behind.trim_start().starts_with(char::is_alphabetic));
+    if plausible {
+        let span = Span::new(base + from, base + from + name.len());
+        facts.push(Fact::word(Quantity::Apn, name.into(), Cell::Serving), span);
     }
 }
 
@@ -89,7 +168,7 @@ mod tests {
 
     fn names(line: &str) -> Vec<String> {
         let mut facts = Facts::default();
-        read(line, &line.to_ascii_lowercase(), 0, &mut facts);
+        read(line, &line.to_ascii_lowercase(), ReportedBy::Person, 0, &mut facts);
         let named = |f| if let Fact::IntendedName(n) = f { Some(n) } else { None };
         facts.drain().filter_map(|(f, _)| named(f)).collect()
     }

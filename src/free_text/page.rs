@@ -158,6 +158,48 @@ fn address(line: &str, base: usize, facts: &mut Facts) {
     }
 }
 
+/// How long the address is that a text begins with, where a network gave it.
+fn from_the_network(rest: &str) -> Option<usize> {
+    let end = rest
+        .find(|c: char| !(c.is_ascii_hexdigit() || matches!(c, '.' | ':' | 'x' | 'X' | '*')))
+        .unwrap_or(rest.len());
+    // The end of an address is often masked by whoever pastes it: `10.64.xx.xx`.
+    let written = rest[..end].trim_end_matches([':', '.']).to_ascii_lowercase();
+    let whole: Vec<&str> =
+        written.split('.').map(|part| if part.contains(['x', '*']) { "1" } else { part }).collect();
+    let ip = whole.join(".").parse::<IpAddr>().ok()?;
+    is_from_the_network(ip).then_some(end)
+}
+
+/// The first address of a line in small letters that is the modem's own: none of a name server, a gateway or a peer
+/// stands before it.
+pub(super) fn own_address(lower: &str) -> Option<(usize, usize)> {
+    let mut from = 0;
+    while let Some(at) = lower[from..].find(|c: char| c.is_ascii_digit()).map(|at| from + at) {
+        let before = lower[..at].trim_end_matches([' ', ':', '=', '"']);
+        let name = before.rsplit(|c: char| !c.is_ascii_alphanumeric()).next().unwrap_or("");
+        let others = [
+            "dns", "gw", "gateway", "peer", "remote", "mask", "via", "server", "to", "dns1", "dns2",
+        ];
+        let free = !lower[..at]
+            .ends_with(|c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | ':'));
+        if free && !others.contains(&name) {
+            if let Some(length) =
+                from_the_network(&lower[at..]).filter(|n| lower[at..at + n].contains('.'))
+            {
+                return Some((at, at + length));
+            }
+        } else if others.contains(&name) {
+            return None;
+        }
+        from = at
+            + lower[at..]
+                .find(|c: char| !c.is_ascii_alphanumeric() && !matches!(c, '.' | ':'))
+                .unwrap_or(lower.len() - at);
+    }
+    None
+}
+
 /// Whether an address can be one that a network gives to a modem: not zero, loopback, link-local, or of the usual
 /// home ranges of routers (192.168.0.0/16, common practice).
 fn is_from_the_network(ip: IpAddr) -> bool {

@@ -1,15 +1,22 @@
 //! Lines of words, one after the other, to facts: the vocabulary, keys with values, sentences, kernel lines.
 
 use super::chat::Chat;
+use super::columns::Columns;
+use super::events::{self, Events};
+use super::heard::Heard;
 use super::kernel::Bus;
+use super::lease::Lease;
 use super::link::Link;
-use super::measures::Measures;
 use super::page::Page;
 use super::polarity::{self, Polarity};
 use super::profiles::Profiles;
+use super::rfkill::Switches;
+use super::scope::{About, Scope};
+use super::settings::{self, Allowed};
+use super::words::words;
 use super::{
-    bands, causes, complaints, events, key_value, levels, meaning, names, phrase, port, quoted,
-    statement, subject, traffic, voice,
+    bands, card, causes, complaints, key_value, meaning, names, network_code, phrase, port, quoted,
+    readings, statement, subject, traffic, voice,
 };
 use crate::case::{Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
@@ -20,10 +27,18 @@ use crate::span::Span;
 pub(crate) struct FreeText<'t> {
     bus: Bus,
     chat: Chat,
+    lease: Lease,
     link: Link,
-    measures: Measures,
     page: Page,
+    switches: Switches,
     profiles: Profiles,
+    scope: Scope,
+    columns: Columns,
+    heard: Heard,
+    events: Events,
+    allowed: Allowed,
+    /// Where lines stand that list what may come.
+    listings: Vec<Span>,
     /// The host restarted the modem: that it is gone now is the host's own doing.
     restarted: bool,
     before: Option<Before<'t>>,
@@ -70,20 +85,39 @@ impl<'t> FreeText<'t> {
         /// A line end is no longer.
         const END: usize = 2;
         let before = self.before.take();
-        self.profiles.read(&line.to_ascii_lowercase(), at);
-        if self.chat.read(line, at, facts)
-            || self.bus.read(line, at, facts)
-            || self.link.read(line, at, facts)
+        let about = self.scope.enter(line, at);
+        let host = by == ReportedBy::Host;
+        let lower = line.to_ascii_lowercase();
+        facts.said_by(by);
+        if !dialogue && self.columns.read(&lower, at, about == About::Heard, &mut self.heard, facts)
         {
             return;
         }
-        if by == ReportedBy::Host && !dialogue {
-            facts.said_by(ReportedBy::Host);
-            self.page.read(line, at, facts);
-            self.measures.read(line, &line.to_ascii_lowercase(), at, facts);
+        match about {
+            About::This => {}
+            About::Listing => {
+                self.listings.push(Span::new(at, at + line.len()));
+                return;
+            }
+            About::Heard => return self.heard.read(&lower, at, true),
+            About::Past | About::Other if host && !voice::is_kernel(line) => return,
+            About::Past | About::Other => {}
+        }
+        self.heard.read(&lower, at, false);
+        self.profiles.read(&lower, at);
+        if self.chat.read(line, at, facts)
+            || self.bus.read(line, at, facts)
+            || self.link.read(line, at, facts)
+            || host && self.lease.read(&lower, at, facts)
+            || host && self.switches.read(&lower, at, facts)
+        {
+            return;
         }
         let begun = facts.found().len();
-        read_line(line, at, by, dialogue, facts);
+        let taken = read_line(line, &lower, at, by, dialogue, facts);
+        if host && (!dialogue || is_record(line)) {
+            self.page_line(line, &lower, at, &taken, facts);
+        }
         let found = facts.found()[begun..].iter().map(|(fact, _)| fact.clone()).collect();
         if let Some(before) = before.filter(|b| at <= b.at + b.line.len() + END) {
             before.goes_on(line, at, dialogue, facts);
@@ -93,11 +127,57 @@ impl<'t> FreeText<'t> {
         }
     }
 
+    /// Reads what only a page or a program's log writes.
+    fn page_line(
+        &mut self,
+        line: &'t str,
+        lower: &str,
+        at: usize,
+        taken: &[Span],
+        facts: &mut Facts,
+    ) {
+        facts.said_by(ReportedBy::Host);
+        self.page.read(line, at, facts);
+        network_code::read(lower, at, facts);
+        settings::bands(lower, at, facts);
+        let pairs = key_value::pairs(line);
+        settings::read(&pairs, &self.scope, at, facts);
+        card::read(&pairs, lower, &self.scope, at, facts);
+        let switches = if self.scope.is_under(&["allowed"]) { pairs.first() } else { None };
+        match switches.and_then(settings::switch) {
+            Some(switch) => self.allowed.take(switch, Span::new(at, at + line.trim_end().len())),
+            None => self.allowed.end(facts),
+        }
+        if !voice::is_kernel(line) {
+            let words = words(lower);
+            let line = events::Line { text: line, lower, words: &words, base: at, taken };
+            self.events.read(line, facts);
+        }
+    }
+
+    /// Whether a line, dialogue in it or not, stands in a list of what may come: a manual's, a legend's.
+    pub(crate) fn is_listing(&mut self, line: Span) -> bool {
+        let known =
+            self.listings.iter().any(|span| span.start <= line.start && line.start < span.end);
+        // A line of dialogue alone was not handed over; it goes on with a list that it follows directly.
+        let goes_on = || self.listings.last().is_some_and(|last| last.end + 1 == line.start);
+        let listed = known || goes_on();
+        if listed && !known {
+            self.listings.push(line);
+        }
+        listed
+    }
+
     /// Notes what only the end of the text shows.
-    pub(crate) fn finish(&self, facts: &mut Facts) {
+    pub(crate) fn finish(&mut self, facts: &mut Facts) {
+        facts.said_by(ReportedBy::Host);
+        self.columns.end(false, &mut self.heard, facts);
+        self.allowed.end(facts);
+        self.heard.finish(facts);
         self.chat.finish(facts);
         self.bus.finish(facts);
         self.link.finish(facts);
+        self.lease.finish(facts);
         self.profiles.finish(facts);
     }
 }
@@ -116,7 +196,8 @@ impl Before<'_> {
         }
         let both = format!("{first} {rest}");
         let mut found = Facts::default();
-        read_line(&both, 0, voice::of(&both), self.dialogue || dialogue, &mut found);
+        let lower = both.to_ascii_lowercase();
+        read_line(&both, &lower, 0, voice::of(&both), self.dialogue || dialogue, &mut found);
         let place = |p: usize| {
             if p <= first.len() {
                 self.at + p
@@ -168,7 +249,7 @@ fn host_restarts(line: &str) -> bool {
 /// Whether a line says that an answer was awaited and none came.
 pub(crate) fn is_silence(line: &str) -> bool {
     let mut facts = Facts::default();
-    read_line(line, 0, voice::of(line), false, &mut facts);
+    read_line(line, &line.to_ascii_lowercase(), 0, voice::of(line), false, &mut facts);
     facts.found().iter().any(|(f, _)| matches!(f, Fact::Host(Host::Silent | Host::SaidSilent)))
 }
 
@@ -179,32 +260,45 @@ fn is_hypothetical(text: &str) -> bool {
 }
 
 /// Reads one line of words; `dialogue` where a modem's dialogue stands in it, too.
-fn read_line(line: &str, base: usize, by: ReportedBy, dialogue: bool, facts: &mut Facts) {
-    let lower = line.to_ascii_lowercase();
+///
+/// Gives the parts of the line that were read.
+fn read_line(
+    line: &str,
+    lower: &str,
+    base: usize,
+    by: ReportedBy,
+    dialogue: bool,
+    facts: &mut Facts,
+) -> Vec<Span> {
     facts.said_by(by);
-    names::read(line, &lower, base, facts);
-    bands::read(&lower, base, facts);
+    names::read(line, lower, by, base, facts);
+    bands::read(lower, base, facts);
     let mut taken: Vec<Span> = Vec::new();
-    if !dialogue {
+    if !dialogue || is_record(line) {
         taken.extend(values(line, base, by, facts));
-        traffic::read(&lower, base, facts);
+    }
+    if !dialogue {
+        traffic::read(lower, base, facts);
         port::read(line, base, facts);
     }
-    taken.extend(causes::read(line, &lower, by, base, facts));
+    taken.extend(causes::read(line, lower, by, base, facts));
     let phrases = stated_phrases(line, base, by, &taken, facts);
     taken.extend(phrases);
     if !dialogue {
         statement::read(line, by, base, &taken, facts);
     }
-    if by == ReportedBy::Host && !dialogue && !voice::is_kernel(line) {
-        events::read(line, &lower, base, facts);
+    complaints::read(line, lower, by, base, facts);
+    quoted::read(line, lower, by, base, facts);
+    if by == ReportedBy::Host || !is_hypothetical(line) {
+        readings::read(lower, by, base, facts);
     }
-    complaints::read(line, &lower, by, base, facts);
-    quoted::read(line, &lower, by, base, facts);
-    // What a machine writes by itself is read with its records.
-    if by == ReportedBy::Host && dialogue || by != ReportedBy::Host && !is_hypothetical(line) {
-        levels::read(&lower, base, facts);
-    }
+    taken
+}
+
+/// Whether a line is a record with names for its values, which may quote dialogue in them.
+fn is_record(line: &str) -> bool {
+    let line = line.trim_start();
+    line.starts_with('{') && line.contains("\":")
 }
 
 /// Keys with values; gives the parts of the line that they take.
@@ -261,10 +355,12 @@ fn stated_phrases(
         if taken.iter().any(inside) || !counts(&found) {
             continue;
         }
-        // "Power off" in a sentence is an order to somebody, not the state of a radio.
-        let order = by == ReportedBy::Person
-            && matches!(found.word.state, State::Radio(_))
-            && line[found.start..found.end].to_ascii_lowercase().starts_with("power");
+        // "Power off" in a sentence is an order to somebody, or a time, not the state of a radio.
+        let order = matches!(found.word.state, State::Radio(_))
+            && line[found.start..found.end].to_ascii_lowercase().starts_with("power")
+            && (by == ReportedBy::Person
+                || !line[..found.start].trim_end().ends_with([':', '=', '|', '>'])
+                    && !line[..found.start].trim().is_empty());
         if !order && polarity::of(line, found.start, found.end, by) == Polarity::Stated {
             let span = Span::new(base + found.start, base + found.end);
             let domain = meaning::domain(found.word.list, line);

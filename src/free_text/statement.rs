@@ -123,7 +123,7 @@ const ROWS: [Row; 19] = [
         State::Device(DeviceState::SupplyLow),
     ),
     row(
-        &["temperature", "thermal"],
+        &["temperature", "thermal", "temp"],
         &["critical", "high", "over", "limit", "shutdown", "exceeded"],
         false,
         State::Device(DeviceState::Hot),
@@ -191,6 +191,12 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
         else {
             continue;
         };
+        // `temp_state=normal last_limit=never`
+        let hot = matches!(row.state, State::Device(DeviceState::Hot));
+        if hot && words.iter().any(|w| ["normal", "never", "ok", "none", "below"].contains(&w.text))
+        {
+            continue;
+        }
         let (start, end) = (first.start, last.end);
         let polarity = if row.denied {
             polarity::of_denial(line, start, end, by)

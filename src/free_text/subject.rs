@@ -5,9 +5,8 @@
 
 use super::key_value::Pair;
 use super::phrase;
-use crate::reference::status_words::{
-    self, CardState, RadioState, RegistrationState, SessionState, State, StatusWord,
-};
+use super::values::{card, modem, radio, registration, service, session, yes_or_no};
+use crate::reference::status_words::{self, CardState, RadioState, State, StatusWord};
 
 /// What a pair says, where its key names a subject of this program.
 pub(super) fn read(pair: Pair<'_>) -> Option<State> {
@@ -45,6 +44,13 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         });
     };
     let stated = yes_or_no(value);
+    // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
+    if key == ["card"] {
+        return card(value, None).filter(|_| stated.is_none()).map(State::Card);
+    }
+    if key == ["service"] {
+        return service(value).map(State::Registration);
+    }
     // A longer phrase of the vocabulary in the value, of the same subject.
     let phrase = || {
         let found = phrase::phrases(value);
@@ -57,6 +63,8 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         Of::Lock => card(value, None)
             .filter(|state| matches!(state, CardState::PinRequired | CardState::PukRequired))
             .map(State::Card),
+        // `lte: false` switches a technology; only words of a state say that the system is registered.
+        Of::Registration if is_system(&key) && stated.is_some() => None,
         Of::Registration => {
             registration(value, stated, &key).map(State::Registration).or_else(phrase)
         }
@@ -211,162 +219,26 @@ fn subject(key: &[String]) -> Option<Of> {
         return Some(Of::Modem);
     }
     // `GSM is registered`: the system itself is the subject.
-    let system = [
-        "lte", "gsm", "umts", "gprs", "eps", "nr", "fivegs", "5gs", "5g", "cs", "ps", "modem",
-        "module",
-    ];
-    (system.contains(&last)
-        && key.iter().all(|t| FILLER.contains(&t.as_str()) || system.contains(&t.as_str())))
+    (SYSTEMS.contains(&last)
+        && key.iter().all(|t| FILLER.contains(&t.as_str()) || SYSTEMS.contains(&t.as_str())))
     .then_some(Of::System)
 }
 
-/// Yes or no, in the words of pages and programs.
-fn yes_or_no(value: &str) -> Option<bool> {
-    match value.to_ascii_lowercase().as_str() {
-        "yes" | "true" | "y" | "on" | "enabled" | "enable" => Some(true),
-        "no" | "false" | "n" | "off" | "disabled" | "disable" => Some(false),
-        _ => None,
-    }
-}
+/// What registers: the systems, their domains, the modem itself.
+const SYSTEMS: [&str; 13] = [
+    "lte", "gsm", "umts", "gprs", "eps", "nr", "fivegs", "5gs", "5g", "cs", "ps", "modem", "module",
+];
 
-/// The value as words in lower case, what stands in brackets behind it left out.
-fn plain(value: &str) -> String {
-    let value = value.split('(').next().unwrap_or(value);
-    value
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .map(str::to_ascii_lowercase)
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
-fn card(value: &str, stated: Option<bool>) -> Option<CardState> {
-    let words = plain(value);
-    Some(match words.strip_prefix("sim ").unwrap_or(&words) {
-        "absent" | "not inserted" | "not detected" | "not present" | "not found" | "no sim"
-        | "no sim card" | "no card" | "missing" | "removed" | "none" | "not available"
-        | "unplugged" => CardState::Absent,
-        "inserted" | "present" | "detected" | "found" => CardState::Present,
-        "ready" | "ok" | "loaded" | "unlocked" | "valid" | "active" | "initialized"
-        | "initialised" => CardState::Ready,
-        "busy" | "initializing" | "initialising" | "not ready" | "starting" => CardState::Busy,
-        "error" | "failure" | "fault" | "faulty" | "bad" | "invalid" | "unreadable" | "failed" => {
-            CardState::Failure
-        }
-        "pin required" | "pin locked" | "locked" | "pin" | "need pin" | "pin needed"
-        | "waiting for pin" | "enter pin" | "pin1 required" => CardState::PinRequired,
-        "puk required" | "puk locked" | "puk" | "need puk" | "puk needed" | "blocked"
-        | "enter puk" => CardState::PukRequired,
-        "no profile"
-        | "no profile enabled"
-        | "no enabled profile"
-        | "no active profile"
-        | "profile not enabled"
-        | "profile disabled"
-        | "empty euicc" => CardState::NoProfile,
-        _ if stated? => CardState::Present,
-        _ => CardState::Absent,
-    })
-}
-
-fn registration(value: &str, stated: Option<bool>, key: &[String]) -> Option<RegistrationState> {
-    use RegistrationState as R;
-    let words = plain(value);
-    let first = words.strip_prefix("is ").unwrap_or(&words);
-    let roams = value.to_ascii_lowercase().contains("roam")
-        && !value.to_ascii_lowercase().contains("not roam");
-    let starts = |phrases: &[&str]| {
-        phrases.iter().any(|p| first == *p || first.starts_with(&format!("{p} ")))
-    };
-    let attach = key.iter().any(|t| t.starts_with("attach") || t == "ps");
-    Some(if starts(&["denied", "registration denied", "refused", "rejected", "forbidden"]) {
-        R::Denied
-    } else if first.contains("not searching") {
-        R::NotSearching
-    } else if first.contains("searching")
-        || starts(&["registering", "attaching", "search", "trying"])
-    {
-        R::Searching
-    } else if starts(&[
-        "not registered",
-        "unregistered",
-        "deregistered",
-        "not attached",
-        "detached",
-    ]) {
-        R::Detached
-    } else if starts(&["no service", "out of service", "no network", "no signal"]) {
-        R::NoService
-    } else if starts(&["limited", "limited service"]) {
-        R::LimitedService
-    } else if starts(&["emergency"]) {
-        R::EmergencyOnly
-    } else if starts(&[
-        "registered",
-        "home",
-        "roaming",
-        "attached",
-        "registred",
-        "camped",
-        "connected home",
-    ]) {
-        match roams {
-            true => R::RegisteredRoaming,
-            false if first.contains("home") => R::RegisteredHome,
-            false if attach && first.starts_with("attached") => R::Attached,
-            false => R::Registered,
-        }
-    } else {
-        match stated? {
-            true if attach => R::Attached,
-            true => R::Registered,
-            false => R::Detached,
-        }
-    })
-}
-
-fn radio(value: &str, stated: Option<bool>) -> Option<bool> {
-    stated.or_else(|| match plain(value).as_str() {
-        "online" | "up" | "powered" | "powered on" | "full" | "radio on" => Some(true),
-        "offline" | "down" | "powered off" | "low power" | "low power mode" | "flight mode"
-        | "airplane mode" | "radio off" | "unavailable" | "killed" | "blocked" => Some(false),
-        _ => None,
-    })
-}
-
-/// The states of a modem as a whole that have one meaning.
-fn modem(value: &str) -> Option<State> {
-    use RegistrationState as R;
-    Some(match plain(value).as_str() {
-        "searching" | "registering" => State::Registration(R::Searching),
-        "denied" | "registration denied" => State::Registration(R::Denied),
-        "registered" => State::Registration(R::Registered),
-        "not registered" => State::Registration(R::Detached),
-        "connected" => State::Session(SessionState::Active),
-        "low power" | "low power mode" | "flight mode" | "airplane mode" | "radio off"
-        | "disabled" => State::Radio(RadioState::Off),
-        "sim absent" | "no sim" | "sim missing" => State::Card(CardState::Absent),
-        _ => return None,
-    })
-}
-
-fn session(value: &str, stated: Option<bool>) -> Option<SessionState> {
-    Some(match plain(value).as_str() {
-        "connected" | "active" | "activated" | "up" | "open" | "established" => {
-            SessionState::Active
-        }
-        "disconnected" | "inactive" | "deactivated" | "down" | "closed" | "not connected"
-        | "not active" => SessionState::Inactive,
-        "connecting" | "activating" => SessionState::Activating,
-        _ if stated? => SessionState::Active,
-        _ => SessionState::Inactive,
-    })
+/// Whether a key names a system alone: `lte`, `the modem`.
+fn is_system(key: &[String]) -> bool {
+    key.last().is_some_and(|last| SYSTEMS.contains(&last.as_str()))
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::key_value::pairs;
     use super::*;
+    use crate::reference::status_words::{RegistrationState, SessionState};
 
     fn states(line: &str) -> Vec<State> {
         pairs(line).into_iter().filter_map(read).collect()

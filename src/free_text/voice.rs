@@ -20,7 +20,10 @@ pub(super) fn of(line: &str) -> ReportedBy {
     if is_kernel(line) || begins_as_a_log(line) {
         return ReportedBy::Host;
     }
-    let words = line.split(|c: char| !(c.is_alphabetic() || c == '\'')).filter(|w| !w.is_empty());
+    // A number with letters is none of the words: `0x2A01`, `b3`.
+    let words = line
+        .split(|c: char| !(c.is_alphanumeric() || c == '\''))
+        .filter(|word| !word.is_empty() && !word.bytes().any(|b| b.is_ascii_digit()));
     let (mut count, mut small) = (0, 0);
     for word in words {
         let is_small = SMALL.iter().any(|s| s.eq_ignore_ascii_case(word))
@@ -91,18 +94,21 @@ fn begins_as_a_log(line: &str) -> bool {
         ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
             .contains(&bare.as_str())
             && line.split_ascii_whitespace().nth(1).is_some_and(|day| day.parse::<u8>().is_ok());
-    let tag = line.starts_with(['[', '<']) && line.contains([']', '>']);
+    // `Mon 00:00:03 …`, `t=12.1 …`, `t+0004 …`, `boot+00:41 …`: a day's name, or a count since the start.
     let weekday = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"].contains(&bare.as_str())
-        && line.split_ascii_whitespace().nth(1).is_some_and(|time| {
-            time.len() >= 5
-                && time.contains(':')
-                && time.bytes().all(|b| b.is_ascii_digit() || matches!(b, b':' | b'.'))
+        && line.split_ascii_whitespace().nth(1).is_some_and(|word| {
+            word.contains(':') && word.starts_with(|c: char| c.is_ascii_digit())
         });
-    weekday
-        || LEVELS.contains(&bare.as_str())
+    let counted = ["t=", "t+", "boot+", "up="].iter().any(|mark| {
+        line.strip_prefix(mark).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    });
+    let tag = line.starts_with(['[', '<']) && line.contains([']', '>']);
+    LEVELS.contains(&bare.as_str())
         || clock && line.len() > first.len() + 1
         || month
         || tag
+        || weekday
+        || counted
 }
 
 #[cfg(test)]

@@ -58,7 +58,8 @@ fn read_part(capture: &Capture<'_>, is_of: impl Fn(usize) -> bool, part: Range<u
         Piece::Exchange(exchange) => {
             let first = exchange.lines.first().map_or(exchange.outcome_span, |l| l.span);
             let begin = exchange.command.map_or(first, |_| exchange.command_span);
-            if within(begin.start) {
+            if within(begin.start) && !words.is_listing(line_at(capture.plain_text(), begin.start))
+            {
                 let ends_text = capture.origin(exchange.outcome_span).end >= capture.text().len();
                 exchange::read(exchange, ends_text, &mut facts, &mut case.dialogue);
                 take(&mut case, &mut facts, exchange.at, capture);
@@ -87,6 +88,13 @@ fn read_part(capture: &Capture<'_>, is_of: impl Fn(usize) -> bool, part: Range<u
         unread.span = capture.origin(unread.span);
     }
     case
+}
+
+/// The line of a text in which a place stands.
+fn line_at(text: &str, at: usize) -> Span {
+    let start = memchr::memrchr(b'\n', &text.as_bytes()[..at]).map_or(0, |end| end + 1);
+    let end = memchr::memchr(b'\n', &text.as_bytes()[at..]).map_or(text.len(), |n| at + n);
+    Span::new(start, end)
 }
 
 fn take(case: &mut Case, facts: &mut Facts, at: Option<Stamp>, capture: &Capture<'_>) {

@@ -143,7 +143,7 @@ pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
             .find(|(_, o)| o.value)
             .map(|(cid, o)| (o.order, o.says(format!("context {cid} is active"))))
     });
-    let found = found.or_else(|| reported_session(case));
+    let found = found.or_else(|| reported_session(case)).or_else(|| passes(case));
     found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
 }
 
@@ -160,6 +160,18 @@ fn reported_session(case: &Case) -> Option<(usize, Evidence)> {
     session.or_else(|| {
         link.filter(|o| o.value == LinkState::Up).map(|o| (o.order, o.says("the link is up")))
     })
+}
+
+/// Traffic that passes over a modem that its host calls registered or attached: what passes needs a session.
+fn passes(case: &Case) -> Option<(usize, Evidence)> {
+    let traffic = case.path.traffic.latest().filter(|o| o.value)?;
+    let on_the_network =
+        case.registration.reported.latest().is_some_and(|o| matches!(o.value, 1 | 5))
+            || data_registered(case).is_some()
+            || case.registration.attached.latest().is_some_and(|o| o.value);
+    let since = session_lost(case).is_none_or(|(order, _)| order < traffic.order);
+    (on_the_network && since)
+        .then(|| (traffic.order, traffic.says("something passed over the link")))
 }
 
 /// What shows that a session was closed or could not be opened, in the words of a host: its last state is a bad one.

@@ -1,7 +1,7 @@
 //! Whether the modem is connected, and its state in words.
 
 use super::Judged;
-use crate::case::{Case, Domain, Evidence, Observation, Quantity, Sim};
+use crate::case::{Case, Domain, Evidence, Observation, Quantity, ReportedBy, Sim};
 use crate::rules::{
     Certainty, Site, bearer_up, circuit_registered, covers_only, data_registered, fell_silent,
     opening_failed, registration_status, service_for_data, session_lost,
@@ -42,6 +42,7 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     let released = case.sessions.released.latest().is_some_and(|o| o.value && o.order > since);
     let detached = case.registration.attached.latest().is_some_and(|o| !o.value);
     let refused = opening_failed(case).is_some()
+        || session_refused(case, since)
         || session_lost(case).is_some_and(|(order, _)| order > since);
     (!closed && !failed && !released && !detached && !refused).then(|| {
         (
@@ -50,6 +51,16 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
             registered.into_iter().collect(),
         )
     })
+}
+
+/// Whether a log tells that a session was refused after the registration; a modem's own report of its last failure may be
+/// older.
+fn session_refused(case: &Case, since: usize) -> bool {
+    let rejects = case.registration.rejects.current().iter().rev();
+    let mut logged = rejects.filter(|o| o.value.kind.is_session() && o.by != ReportedBy::Modem);
+    // Registering in 5G opens no session (TS 24.501 §6.4.1), so that a refusal before it counts, too.
+    let in_5g = case.stat(Domain::FiveG).is_some_and(|o| o.value.is_registered());
+    logged.any(|o| in_5g || o.order > since)
 }
 
 /// Whether the data session that `bearer` shows was over later: a dial that ended without a connection, or a link that

@@ -117,6 +117,13 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![ready.says("the PIN was accepted"), again.says("asked again, says the person")],
         );
     }
+    if let [first, .., last] = site.device.faults.all() {
+        return holds(
+            Certainty::Likely,
+            "The modem fails inside and starts over, again and again.",
+            vec![first.says("a failure inside the modem"), last.says("failed again")],
+        );
+    }
     let reports = site.host.reports.all();
     let gone: Vec<_> = reports.iter().filter(|o| o.value == Host::Gone).collect();
     if let [first, .., last] = gone.as_slice() {

@@ -1,5 +1,6 @@
 //! The host layer: the port, and whether anything answers there.
 
+pub(super) mod boot_loader;
 mod consequences;
 pub(super) mod no_at_port;
 pub(super) mod no_modem;
@@ -14,6 +15,7 @@ use super::Rule;
 pub(super) static RULES: &[&Rule] = &[
     &no_modem::RULE,
     &no_at_port::RULE,
+    &boot_loader::RULE,
     &port_busy::RULE,
     &port_denied::RULE,
     &port_not_at::RULE,

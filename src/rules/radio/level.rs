@@ -30,6 +30,23 @@ pub(super) fn quality(site: &Site<'_>) -> Option<(Reach, Evidence)> {
     QUALITIES.iter().find_map(|row| judged(site, row, "dB"))
 }
 
+/// Whether both measures of LTE's quality, SINR and RSRQ, fit a fault.
+pub(super) fn qualities_agree(site: &Site<'_>) -> bool {
+    let poor = |row| judged(site, row, "dB").is_some_and(|(reach, _)| reach != Reach::Clear);
+    poor(&QUALITIES[0]) && poor(&QUALITIES[1])
+}
+
+/// Whether the last samples of a level are all as low: so many that it is no moment's dip.
+pub(super) fn stays_low(site: &Site<'_>) -> bool {
+    const SAMPLES: usize = 3;
+    LEVELS.iter().any(|(quantity, name, _)| {
+        let Some(limit) = threshold(name) else { return false };
+        let last: Vec<_> = site.levels(*quantity).take(SAMPLES).collect();
+        last.len() == SAMPLES
+            && last.iter().all(|(value, _)| value.is_some_and(|v| limit.judge(v) != Reach::Clear))
+    })
+}
+
 pub(super) fn judged(
     site: &Site<'_>,
     (quantity, name, words): &(Quantity, &str, &str),
@@ -122,8 +139,12 @@ pub(super) fn wanted(site: &Site<'_>, rat: Rat) -> Option<(Vec<u16>, Option<Evid
     if let Some(carrier) = site.carrier {
         return Some((carrier.bands.of(rat).to_vec(), None)).filter(|(bands, _)| !bands.is_empty());
     }
-    let told = site.radio.network_bands.latest()?;
-    Some((told.value.clone(), Some(told.says("a person's word for the network's bands"))))
+    if let Some(told) = site.radio.network_bands.latest() {
+        let words = told.says("a person's word for the network's bands");
+        return Some((told.value.clone(), Some(words)));
+    }
+    let heard = site.radio.heard_bands.latest().filter(|_| rat == Rat::Lte)?;
+    Some((heard.value.clone(), Some(heard.says("bands on which cells are heard here"))))
 }
 
 pub(super) fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {

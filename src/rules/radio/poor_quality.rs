@@ -1,7 +1,7 @@
 #![doc = include_str!("poor_quality.md")]
 
 use crate::rules::{
-    ANTENNA, Action, Acts, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
+    ANTENNA, Action, Acts, Certainty, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -38,6 +38,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
+    // Two measures that agree are no accident of one moment.
+    let certainty = if super::level::qualities_agree(site) { Certainty::Likely } else { certainty };
     match super::level::strength(site) {
         Some((level, _)) if super::level::certainty(level).is_some() => Judgement::Open,
         Some((_, strength)) => holds(

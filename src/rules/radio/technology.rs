@@ -68,6 +68,28 @@ fn judge(site: &Site<'_>) -> Judgement {
             )
         };
     }
+    if let Some(heard) = site.radio.heard_technologies.latest()
+        && !heard.value.is_empty()
+        && !o.value.is_empty()
+        && !held_back(site)
+    {
+        if heard.value.iter().any(|rat| o.value.contains(rat)) {
+            return Judgement::RuledOut(o.says("a technology that is heard here is allowed"));
+        }
+        let names = |list: &[Rat]| list.iter().map(|r| r.name()).collect::<Vec<_>>().join(", ");
+        return holds(
+            Certainty::Likely,
+            format!(
+                "The settings allow {}, and {} is heard here.",
+                names(&o.value),
+                names(&heard.value)
+            ),
+            vec![
+                o.says(format!("{} allowed", names(&o.value))),
+                heard.says(format!("{} heard", names(&heard.value))),
+            ],
+        );
+    }
     if o.value.len() > 1 {
         return Judgement::RuledOut(o.says("more than one technology is allowed"));
     }

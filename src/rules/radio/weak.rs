@@ -2,7 +2,7 @@
 
 use crate::rules::registration_status::held_back;
 use crate::rules::{
-    ANTENNA, Action, Acts, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
+    ANTENNA, Action, Acts, Certainty, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -50,5 +50,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if held_back(site) {
         return Judgement::Open;
     }
+    let lasting = super::level::stays_low(site);
+    let certainty = if lasting { Certainty::Likely } else { certainty };
     holds(certainty, "The signal is very weak here.", vec![evidence])
 }

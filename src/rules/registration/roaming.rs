@@ -3,7 +3,7 @@
 use crate::case::{Cell, Quantity};
 use crate::case::{Reading, Value};
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, holds, reads,
+    Action, Acts, Certainty, Judgement, RegistrationStatus, Rule, Site, bearer_up, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -45,6 +45,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     );
     if !matches!(refused, Judgement::Open) {
         return refused;
+    }
+    if let Some(judgement) = switched_off(site) {
+        return judgement;
     }
     let (Some((stands, kept_out)), Some(imsi)) =
         (site.registration_status(), site.card.imsi.latest())
@@ -88,4 +91,28 @@ fn judge(site: &Site<'_>) -> Judgement {
             imsi.says("the card's own country opens the subscriber number"),
         ],
     )
+}
+
+/// The host's own settings keep the modem from data as a guest: it is one, and no session is open.
+fn switched_off(site: &Site<'_>) -> Option<Judgement> {
+    const ROAMING: [u8; 2] = [5, 10];
+    let setting = site.registration.roaming_allowed.latest().filter(|o| !o.value)?;
+    let setting = setting.says("data while roaming are switched off");
+    let reported = site.registration.reported.latest().filter(|o| ROAMING.contains(&o.value));
+    let guest = site
+        .registration
+        .states
+        .values()
+        .filter_map(|h| h.latest())
+        .find(|o| ROAMING.contains(&o.value.stat))
+        .map(|o| o.says("registered as a guest"))
+        .or_else(|| reported.map(|o| o.says("registered as a guest")))?;
+    if let Some(evidence) = bearer_up(site) {
+        return Some(Judgement::RuledOut(evidence));
+    }
+    Some(holds(
+        Certainty::Likely,
+        "The modem is a guest on its network, and its settings keep it from data while roaming.",
+        vec![guest, setting],
+    ))
 }

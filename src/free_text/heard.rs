@@ -1,0 +1,108 @@
+//! What can be received at a place, as a survey, a neighbour list or somebody's phone shows it: bands and technologies.
+//!
+//! ```text
+//! heard   00101 (LTE b3 -89 dBm), 00102 (LTE b20 -97 dBm)
+//!   - {plmn: "001-01", rat: lte, band: 1, earfcn: 300, rsrp: -92}
+//! ```
+
+use super::readings;
+use super::scope::has;
+use super::settings::technologies_in;
+use super::words::split;
+use crate::case::{Fact, Facts, Rat};
+use crate::reference::bands::{lte_band, lte_band_of_earfcn};
+use crate::span::Span;
+
+/// Bands and technologies that were heard, of all lines together.
+#[derive(Debug, Default)]
+pub(super) struct Heard {
+    bands: Vec<u16>,
+    technologies: Vec<Rat>,
+    at: Option<Span>,
+}
+
+/// Words of a line that lists what is heard.
+const HEARD: [&str; 9] = [
+    "heard",
+    "neighbour",
+    "neighbours",
+    "neighbor",
+    "neighbors",
+    "field test",
+    "survey",
+    "visible",
+    "scan",
+];
+
+impl Heard {
+    /// Reads a line in small letters; `listed` where it stands under a heading of such a list.
+    pub(super) fn read(&mut self, lower: &str, base: usize, listed: bool) {
+        if !listed && !has(lower, &HEARD) {
+            return;
+        }
+        // A list of cells has numbers that were measured or received beside its bands.
+        let measured = ["dbm", "rsrp", "earfcn", "plmn", "rssi"].iter().any(|w| lower.contains(w));
+        if !measured && !listed || has(lower, &["no", "none", "nothing", "not"]) && !measured {
+            return;
+        }
+        let bands = bands(lower);
+        if bands.is_empty() {
+            return;
+        }
+        for band in bands {
+            self.band(band, Span::new(base, base + lower.trim_end().len()));
+        }
+        // Numbers of bands and channels without another name are those of LTE.
+        let named = technologies_in(lower);
+        for rat in if named.is_empty() { vec![Rat::Lte] } else { named } {
+            self.technology(rat);
+        }
+    }
+
+    /// Notes a band, and where it was heard.
+    pub(super) fn band(&mut self, band: u16, span: Span) {
+        if !self.bands.contains(&band) {
+            self.bands.push(band);
+        }
+        self.at.get_or_insert(span);
+    }
+
+    /// Notes a technology.
+    pub(super) fn technology(&mut self, rat: Rat) {
+        if !self.technologies.contains(&rat) {
+            self.technologies.push(rat);
+        }
+    }
+
+    /// Hands over what was heard.
+    pub(super) fn finish(&self, facts: &mut Facts) {
+        let Some(at) = self.at else { return };
+        facts.push(Fact::HeardBands(self.bands.clone()), at);
+        if !self.technologies.is_empty() {
+            facts.push(Fact::HeardTechnologies(self.technologies.clone()), at);
+        }
+    }
+}
+
+/// The LTE bands of a line: `b20`, `band 3`, `band: 3`, `bands 3 and 28`, and those of channel numbers.
+fn bands(lower: &str) -> Vec<u16> {
+    let mut found = Vec::new();
+    let mut listed = false;
+    let mut channel = false;
+    for word in split(lower, |c| c.is_ascii_alphanumeric()) {
+        let number = word.text.parse::<u16>().ok().filter(|n| lte_band(*n).is_some());
+        let named = word.text.strip_prefix('b').and_then(|_| readings::band(word.text));
+        if channel {
+            let earfcn = word.text.parse().ok().and_then(lte_band_of_earfcn);
+            found.extend(earfcn.map(|b| b.number));
+        }
+        channel = word.text == "earfcn";
+        let band = named.or(number.filter(|_| listed));
+        listed = matches!(word.text, "band" | "bands")
+            || listed && (band.is_some() || word.text == "and");
+        found.extend(band);
+    }
+    found.sort_unstable();
+    found.dedup();
+    found
+}
