@@ -11,14 +11,36 @@ use crate::span::Span;
 /// So many plain lines of one answer to an unknown command are listed.
 const MOST_PLAIN: usize = 8;
 
-/// Heads of responses that are standard and say nothing of the trouble: settings of the session, text messages,
-/// identities (TS 27.007, TS 27.005, ITU-T V.250; gathered from memory).
+/// Heads of responses that are standard and say nothing of the trouble: settings of the session, text messages, calls,
+/// quality of service, time, identities (TS 27.007, TS 27.005, ITU-T V.250; gathered from memory).
 const NOTHING_LOST: &[&str] = &[
     "+CMEE", "+GCAP", "+IPR", "+ICF", "+IFC", "+ILRR", "+DS", "+DR", "+CSCS", "+CRC", "+CR",
     "+CLIP", "+CLIR", "+COLP", "+CCWA", "+CCFC", "+CNUM", "+CNMI", "+CMTI", "+CMT", "+CDSI",
     "+CMGF", "+CMGL", "+CMGS", "+CMGR", "+CMGW", "+CSMS", "+CPMS", "+CSCA", "+CSMP", "+CSDH",
     "+CSAS", "+CSCB", "+CPBS", "+CPBR", "+CLCC", "+CMUT", "+CLVL", "+CUSD", "+GMI", "+GMM", "+GMR",
-    "+GSN", "+CGMI", "+CGMM", "+CGMR", "IMEI", "SVN",
+    "+GSN", "+CGMI", "+CGMM", "+CGMR", "IMEI", "SVN", "+CABTRDP", "+CNEM", "+CCIOTOPT",
+    "+CCIOTOPTI", "+CIOTOPT", "+CEDRXP", "+CEDRXRDP", "+CRCES", "+CGEQOS", "+CGEQOSRDP",
+    "+CGTFTRDP", "+CGSCONTRDP", "+CGDSCONT", "+CGAUTO", "+CGCLASS", "+CGSMS", "+CGTFT", "+CGQREQ",
+    "+CGQMIN", "+CIREP", "+CIREPI", "+CIREG", "+CIREGU", "+CAVIMS", "+CASIMS", "+CVMOD", "+CEVDP",
+    "+CVDP", "+CEUS", "+CEN", "+CEN1", "+CEN2", "+CEN3", "+CEN4", "+CTZR", "+CTZU", "+CTZV",
+    "+CTZE", "+CTZEU", "+CCLK", "+CSPN", "+COPN", "+CPLS", "+CPAS", "+CMER", "+C5GUSMS",
+    "+C5GNSSAI", "+C5GNSSAIRDP", "+C5GPNSSAI", "+C5GQOS", "+C5GQOSRDP", "+CMICO", "+CRUEPOLICY",
+    "+CLADN", "+CUAD", "+CCHO", "+CCHC", "+CRLA", "+CECN", "+CMOLR", "+CMOLRE", "+CMTLR", "+CPOS",
+    "+CPOSR", "+CHLD", "+CSSN", "+CSSI", "+CSSU", "+CRLP", "+CBST", "+CBCS", "+CMUX", "+CPNET",
+    "+CPNSTAT", "+CSGCR", "+CAAP", "+CACSP", "+CRPLMN", "+CMCCS", "+CREJPAG", "+CSUS", "+CSVM",
+    "+CLAN", "+CLAE", "+CPUC", "+CNAP", "+CSTF", "+CSDF", "+CSIL", "+CRSL", "+CALM", "+CRMC",
+    "+CRMP", "+CSS", "+CSTA", "+CMOD", "+CEPPI", "+CEPSFBS", "+CBCAP", "+CBCHG", "+CGBRRREP",
+    "+CGLNKPR", "+CGPIAF", "+CGDEL", "+CUSATR", "+CUSATW", "+CUSATD", "+CUSATP", "+CUSATEND",
+    "+CNMPSD",
+];
+
+/// The same of vendors: lamps, pins, clocks, the framing of a stack's data (from memory).
+const NOTHING_LOST_OF_VENDORS: &[&str] = &[
+    "+CLTS", "+CSCLK", "+CNETLIGHT", "+CGNSPWR", "+CSQN", "+CPWROFF", "+CIPSEND", "+CIPCLOSE",
+    "+IPCLOSE", "+HTTPREAD", "+CMQTTSTART", "+CADATAIND", "+QISEND", "+QICLOSE", "+QHTTPREAD",
+    "+QHTTPURL", "+QLTS", "+QSIMVOL", "+QGMR", "+QPOWD", "+QURCCFG", "+QAPPLY", "+STIN", "+STC",
+    "^STIN", "^DSFLOWRPT", "^BOOT", "^LWURC", "^SISO", "^SISI", "#SELINT", "#GPIO", "#SLED",
+    "#NITZ", "#CBC", "#SIMPR", "#AUTOBND", "#USBCFG", "+KTCPCFG",
 ];
 
 /// What an identity block calls its lines, in small letters (common practice, no source).
@@ -27,7 +49,8 @@ const IDENTITY: &[&str] =
 
 /// Whether a prefix is a standard one that tells nothing.
 fn is_nothing_lost(prefix: &str) -> bool {
-    NOTHING_LOST.iter().any(|known| known.eq_ignore_ascii_case(prefix))
+    let mut all = NOTHING_LOST.iter().chain(NOTHING_LOST_OF_VENDORS);
+    all.any(|known| known.eq_ignore_ascii_case(prefix))
 }
 
 /// Whether a command reads identities, alone or at the end of a chain.

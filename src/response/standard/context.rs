@@ -35,7 +35,7 @@ pub(crate) static CGACT: Family = Family {
     read: cgact,
 };
 pub(crate) static CGPADDR: Family = Family {
-    prefixes: &["+CGPADDR", "CGPADDR"],
+    prefixes: &["+CGPADDR", "CGPADDR", "#CGPADDR"],
     request: "+CGPADDR",
     source: "TS 27.007 §10.1.14",
     about: "the addresses of the contexts",

@@ -127,13 +127,16 @@ fn labelled(text: &str) -> Option<Fact> {
 
 /// Lines that a modem prints while it starts or stops.
 pub(crate) fn mark(line: &Line<'_>, facts: &mut Facts) -> bool {
-    const MARKS: [(&str, Power); 19] = [
+    const MARKS: [(&str, Power); 22] = [
         ("RDY", Power::Started),
         ("^SYSSTART", Power::Started),
         ("+SYSSTART", Power::Started),
         ("*ATREADY", Power::Started),
         ("%RDY", Power::Started),
         ("+KSUP", Power::Started),
+        ("%BOOTEV", Power::Started),
+        ("+STARTUP", Power::Started),
+        ("MODEM:STARTUP", Power::Started),
         ("APP RDY", Power::Starting),
         ("CALL READY", Power::Starting),
         ("SMS READY", Power::Starting),

@@ -75,6 +75,13 @@ fn cops(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if reply.lists_values() || reply.body.starts_with(",,") {
         return scan(reply, facts);
     }
+    // A host that leaves out mode and format gives the code alone: no mode has five digits.
+    let code = reply.body.trim();
+    if matches!(code.len(), 5 | 6) && code.bytes().all(|b| b.is_ascii_digit()) && !reply.open {
+        facts.push(Fact::word(Quantity::Mcc, code[..3].into(), Cell::Serving), reply.span);
+        facts.push(Fact::word(Quantity::Mnc, code[3..].into(), Cell::Serving), reply.span);
+        return Read::Understood;
+    }
     Cops::parse(reply).map(|cops| note(cops, reply, facts)).into()
 }
 

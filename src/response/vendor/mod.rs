@@ -27,6 +27,7 @@ mod cipping;
 mod cipstatus;
 mod cmnb;
 mod cmqttconnect;
+mod cmqttpub;
 mod cmte;
 mod cnact;
 mod cnbp;
@@ -65,6 +66,7 @@ mod ksrat;
 mod ktcp_ind;
 mod lteinfo;
 mod mdmev;
+mod mipcall;
 mod mode;
 mod moni;
 mod monsc;
@@ -92,12 +94,14 @@ mod qgpsloc;
 mod qhttpget;
 mod qiact;
 mod qicsgp;
+mod qidnsgip;
 mod qind;
 mod qinistat;
 mod qiopen;
 mod qiurc;
 mod qmbncfg;
 mod qmtopen;
+mod qmtpub;
 mod qnetdevctl;
 mod qnetrc;
 mod qnwcfg;
@@ -116,6 +120,7 @@ mod quimslot;
 mod qusim;
 mod rejinfo;
 mod rfsts;
+mod rfswitch;
 mod rsrp;
 mod rssi;
 mod sapbr;
@@ -192,16 +197,17 @@ macro_rules! families {
 
 families! {
     app_pdp, band, bnd, caopen, cardlock, cardmode, cbandcfg, cdnsgip, ceer, ceernet, ceng, cesq, cgnapn,
-    cgnsinf, cgpsinfo, chiptemp, cifsr, cipopen, cipping, cipstatus, cmnb, cmqttconnect, cmte, cnact, cnbp,
-    cncfg, cnec_emm, cnec_esm, cnmp, cnsmod, cnti, cntp, cping, cpmutemp, cpsi, cpsmstatus, csdt, cstt, debug,
-    eemltesvc, fwswitch, getband, gstatus, gtact, gtcainfo, gtccinfo, gtdualsim, gtrndis, gtsenrdtemp, hcsq,
-    httpaction, httpring, impref, kbndcfg, kcnx_ind, ksrat, ktcp_ind, lteinfo, mdmev, mode, moni, monsc, nband,
-    ndisstat, netopen, nping, npsmr, nrinfo, nuestats, pcinfo, pctemp, pcvolt, ping, pingcmd, psnt, qcainfo,
-    qcfg, qcrmcall, qcrsrp, qcsq, qemminfo, qeng, qgpsloc, qhttpget, qiact, qicsgp, qind, qinistat, qiopen,
-    qiurc, qmbncfg, qmtopen, qnetdevctl, qnetrc, qnwcfg, qnwinfo, qnwlock, qnwprefcfg, qpinc, qping, qrsrp,
-    qsimdet, qsimstat, qspn, qss, qtemp, quimslot, qusim, rejinfo, rfsts, rsrp, rssi, sapbr, sbc, scact, scfg,
-    scks, sctm_b, selrat, servinfo, sgact, shreq, sim, simdet, simdet_caret, simselect, simst, smoni, sqnmoni,
-    srvst, sxrat, syscfgex, sysinfo, sysinfoex, tempmeas, ubandmask, ucged, udnsrn, ugpioc, uims, umnoprof,
-    upsnd, urat, uuhttpcr, uuping, uupinger, uupsda, uupsdd, uusoco, xbandlock, xcband, xcesq, xhttpcrsp, xlec,
-    xmci, xmodemsleep, xmonitor, xping, xsim, xsystemmode, xtemp, xvbat, zcainfo
+    cgnsinf, cgpsinfo, chiptemp, cifsr, cipopen, cipping, cipstatus, cmnb, cmqttconnect, cmqttpub, cmte, cnact,
+    cnbp, cncfg, cnec_emm, cnec_esm, cnmp, cnsmod, cnti, cntp, cping, cpmutemp, cpsi, cpsmstatus, csdt, cstt,
+    debug, eemltesvc, fwswitch, getband, gstatus, gtact, gtcainfo, gtccinfo, gtdualsim, gtrndis, gtsenrdtemp,
+    hcsq, httpaction, httpring, impref, kbndcfg, kcnx_ind, ksrat, ktcp_ind, lteinfo, mdmev, mipcall, mode, moni,
+    monsc, nband, ndisstat, netopen, nping, npsmr, nrinfo, nuestats, pcinfo, pctemp, pcvolt, ping, pingcmd,
+    psnt, qcainfo, qcfg, qcrmcall, qcrsrp, qcsq, qemminfo, qeng, qgpsloc, qhttpget, qiact, qicsgp, qidnsgip,
+    qind, qinistat, qiopen, qiurc, qmbncfg, qmtopen, qmtpub, qnetdevctl, qnetrc, qnwcfg, qnwinfo, qnwlock,
+    qnwprefcfg, qpinc, qping, qrsrp, qsimdet, qsimstat, qspn, qss, qtemp, quimslot, qusim, rejinfo, rfsts,
+    rfswitch, rsrp, rssi, sapbr, sbc, scact, scfg, scks, sctm_b, selrat, servinfo, sgact, shreq, sim, simdet,
+    simdet_caret, simselect, simst, smoni, sqnmoni, srvst, sxrat, syscfgex, sysinfo, sysinfoex, tempmeas,
+    ubandmask, ucged, udnsrn, ugpioc, uims, umnoprof, upsnd, urat, uuhttpcr, uuping, uupinger, uupsda, uupsdd,
+    uusoco, xbandlock, xcband, xcesq, xhttpcrsp, xlec, xmci, xmodemsleep, xmonitor, xping, xsim, xsystemmode,
+    xtemp, xvbat, zcainfo
 }
