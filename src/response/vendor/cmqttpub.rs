@@ -6,8 +6,13 @@ use crate::response::columns::{Column, one_form};
 use crate::response::traffic::RESULT;
 use crate::response::{Family, Read, Response};
 
-pub(super) static FAMILY: Family =
-    family(&["+CMQTTPUB", "+CMQTTSUB"], "", "whether a message reached the server of MQTT", &[], read);
+pub(super) static FAMILY: Family = family(
+    &["+CMQTTPUB", "+CMQTTSUB"],
+    "",
+    "whether a message reached the server of MQTT",
+    &[],
+    read,
+);
 
 const FORM: &[Column] = &[Column::Figure, RESULT];
 

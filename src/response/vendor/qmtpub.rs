@@ -12,8 +12,13 @@ use crate::response::columns::{Column, one_form};
 use crate::response::traffic;
 use crate::response::{Family, Read, Response};
 
-pub(super) static FAMILY: Family =
-    family(&["+QMTPUB", "+QMTPUBEX", "+QMTSUB"], "", "whether a message reached the server of MQTT", &[], read);
+pub(super) static FAMILY: Family = family(
+    &["+QMTPUB", "+QMTPUBEX", "+QMTSUB"],
+    "",
+    "whether a message reached the server of MQTT",
+    &[],
+    read,
+);
 
 const FORM: &[Column] = &[
     Column::Figure,

@@ -36,7 +36,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 #[cfg(test)]
-pub(super) const SAMPLES: &[&str] = &["^RFSWITCH: 1,1", "^RFSWITCH: 0,1"];
+pub(super) const SAMPLES: &[&str] = &["^RFSWITCH: 0,1"];
 
 #[cfg(test)]
 mod tests {
