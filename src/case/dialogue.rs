@@ -91,8 +91,10 @@ pub struct NotKept {
 /// How the last sending of a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Ended {
-    /// With lines or a result that is no error.
+    /// With a result that is no error.
     Well,
+    /// With lines, and without a result.
+    Unfinished,
     /// With an error.
     Badly,
     /// Without a response.
@@ -201,7 +203,7 @@ impl Dialogue {
             s.name().eq_ignore_ascii_case(name)
                 && s.command.contains('=')
                 && !s.command.ends_with("=?")
-                && s.ended != Ended::Silent
+                && matches!(s.ended, Ended::Well | Ended::Badly)
         });
         sets.max_by_key(|s| s.place).map(|s| (s.command.as_str(), s.ended == Ended::Well))
     }

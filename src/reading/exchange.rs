@@ -77,6 +77,7 @@ pub(crate) fn read(
         let ended = match exchange.outcome {
             Outcome::Error { .. } | Outcome::NoCarrier => Ended::Badly,
             _ if silent => Ended::Silent,
+            Outcome::Missing => Ended::Unfinished,
             _ => Ended::Well,
         };
         seen.sent(command, ended);

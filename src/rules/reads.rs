@@ -111,6 +111,10 @@ pub(crate) static CARD: Read =
 pub(crate) static CARD_AGAIN: Read =
     Read::quick(&["AT+CPIN?"], "whether the SIM is read after the first step");
 
+/// The functionality level after the radio was switched on.
+pub(crate) static RADIO_AGAIN: Read =
+    Read::quick(&["AT+CFUN?"], "whether the radio stays on after the first step");
+
 /// The card slot in use, by the vendor's own command.
 pub(crate) static SLOT: Read = Read::quick(&[], "which card slot is in use");
 

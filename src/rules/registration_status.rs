@@ -255,6 +255,15 @@ pub(crate) fn card_state(case: &Case) -> Option<&Observation<Sim>> {
     said.or_else(|| case.card.state.latest())
 }
 
+/// Whether the last read of the card's state ended in an error that tells nothing: without a card a modem
+/// rests and often measures nothing.
+pub(crate) fn card_unread(case: &Case) -> bool {
+    let failed = case.exchanges.failures.all().iter().rev();
+    let failed = failed.clone().find(|o| o.value.command.eq_ignore_ascii_case("+CPIN?"));
+    let known = case.card.state.latest().map_or(0, |o| o.order);
+    failed.is_some_and(|o| o.order > known)
+}
+
 /// Whether the reading at `order` was taken within the first moments after a start.
 pub(crate) fn just_started(case: &Case, order: usize) -> bool {
     const MOMENTS: usize = 8;

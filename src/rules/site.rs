@@ -81,8 +81,16 @@ impl<'a> Site<'a> {
             Some(Rat::Lte | Rat::LteM | Rat::NbIot) => Some(System::Lte),
             _ if states.of(Domain::FiveG).latest().is_some() => Some(System::Nr),
             _ if states.of(Domain::Eps).latest().is_some() => Some(System::Lte),
+            _ if self.sends_2g_commands() => Some(System::Gsm),
             _ => None,
         }
+    }
+
+    /// Whether the commands are those with which modules for 2G open a session; common practice, no source.
+    fn sends_2g_commands(&self) -> bool {
+        const FOR_2G: [&str; 4] = ["+SAPBR", "+CIICR", "+CSTT", "+CIPSHUT"];
+        let mut sent = self.case.dialogue.commands();
+        sent.any(|c| FOR_2G.iter().any(|own| c.starts_with(own))) && self.command_set().is_none()
     }
 
     /// The access points of the carrier that an attach may use.

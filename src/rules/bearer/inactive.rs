@@ -84,6 +84,9 @@ fn failed(site: &Site<'_>) -> Judgement {
     if site.registration.attached.latest().is_some_and(|o| !o.value) {
         return Judgement::Open;
     }
+    if let Some(judgement) = closed_again(site) {
+        return judgement;
+    }
     let dials = site.sessions.no_carrier.current();
     let links = site.path.links.current().iter().filter(|o| o.value == LinkState::Failed);
     let attempts = dials.len() + links.count();
@@ -104,6 +107,31 @@ fn failed(site: &Site<'_>) -> Judgement {
         ),
         _ => Judgement::Open,
     }
+}
+
+/// Sessions that were open and were closed by the network, more than once.
+fn closed_again(site: &Site<'_>) -> Option<Judgement> {
+    let sessions = &site.sessions;
+    let addresses = sessions.addresses.values().flat_map(|h| h.all());
+    let active = || sessions.active.values().flat_map(|h| h.all());
+    let mut opened = addresses.filter(|o| !o.value.is_empty()).map(|o| o.order).collect::<Vec<_>>();
+    opened.extend(active().filter(|o| o.value).map(|o| o.order));
+    let released = sessions.released.all().iter().filter(|o| !o.value);
+    let ended = active().filter(|o| !o.value);
+    let mut ends: Vec<_> = released.chain(ended).map(|o| (o.order, o.says("closed"))).collect();
+    ends.sort_by_key(|(order, _)| *order);
+    let mut from = 0;
+    let mut evidence = Vec::new();
+    for (order, end) in ends {
+        if opened.iter().any(|o| (from..order).contains(o)) {
+            evidence.push(end);
+        }
+        from = order;
+    }
+    (evidence.len() > 1).then(|| {
+        let words = "Data sessions are opened, and are closed again soon after.";
+        holds(Certainty::Likely, words, evidence)
+    })
 }
 
 /// Data that a setting of the host keeps off.

@@ -8,6 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does the card forbid its own home network?",
     settled_by: &[&reads::FORBIDDEN, &reads::IDENTITY],
     amendment: Some("forbidden"),
+    follow_up: &[&reads::REASON, &reads::LAST_FAILURE],
     question: Some("Did this card work in the same place before, and was the account ever suspended?"),
     clause: "TS 31.102 §4.2.16; TS 24.301 §5.5.1.2.5",
     acts: Acts::Installer,

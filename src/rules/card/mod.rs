@@ -27,7 +27,7 @@ const WITHOUT_CARD: &[Consequence] = &[
 
 /// What to ask once the trouble lies with the card.
 const FOLLOW_UP: &[&Read] = &[
-    &reads::CARD,
+    &reads::CARD_AGAIN,
     &reads::VERBOSE,
     &reads::DETECTION,
     &reads::SLOT,
@@ -83,8 +83,10 @@ fn state(
         (true, Some((_, evidence))) => Judgement::RuledOut(evidence),
         (true, None) => {
             // A host may guess what it did not ask.
-            let sure =
-                if o.by == ReportedBy::Modem { Certainty::Certain } else { Certainty::Likely };
+            let sure = match o.by {
+                ReportedBy::Modem => Certainty::Certain,
+                _ => Certainty::Likely,
+            };
             holds(sure, summary, vec![o.says(says)])
         }
         (false, _) if o.value == Sim::Busy => Judgement::Open,

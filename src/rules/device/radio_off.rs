@@ -14,6 +14,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("radio"),
     commonness: 4,
     check: Some(Check::Radio),
+    follow_up: &[&reads::RADIO_AGAIN, &reads::EPS_STATE],
     question: Some(
         "Does the host's program switch the radio off, or is a switch or a pin for it set?",
     ),

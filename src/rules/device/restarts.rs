@@ -30,6 +30,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
     ],
     explains: &[
+        Consequence::Rule(&crate::rules::host::no_modem::RULE),
         Consequence::Rule(&crate::rules::host::port_silent::RULE),
         Consequence::Rule(&super::not_ready::RULE),
         Consequence::Rule(&super::radio_off::RULE),

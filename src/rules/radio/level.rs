@@ -25,9 +25,12 @@ pub(super) fn strength(site: &Site<'_>) -> Option<(Reach, Evidence)> {
     LEVELS.iter().find_map(|row| judged(site, row, "dBm"))
 }
 
-/// The most telling quality that was measured, judged.
+/// The most telling quality that was measured, judged; two that are poor make a fault the likely one.
 pub(super) fn quality(site: &Site<'_>) -> Option<(Reach, Evidence)> {
-    QUALITIES.iter().find_map(|row| judged(site, row, "dB"))
+    let mut all = QUALITIES.iter().filter_map(|row| judged(site, row, "dB"));
+    let (reach, evidence) = all.next()?;
+    let poor_too = reach == Reach::Possible && all.any(|(other, _)| other > Reach::Clear);
+    Some((if poor_too { Reach::Likely } else { reach }, evidence))
 }
 
 /// Whether both measures of LTE's quality, SINR and RSRQ, fit a fault.

@@ -1,6 +1,6 @@
 #![doc = include_str!("no_signal.md")]
 
-use crate::rules::registration_status::{held_back, just_started};
+use crate::rules::registration_status::{card_unread, held_back, just_started};
 use crate::rules::{
     ANTENNA, Action, Acts, Certainty, Check, Consequence, Judgement, Layer, RegistrationStatus,
     Rule, Site, VendorRead, covers_only, holds, reads,
@@ -50,15 +50,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge,
     ..Rule::BLANK
 };
-
-/// Whether the last read of the card's state ended in an error that tells nothing: without a card many modems measure
-/// nothing.
-fn card_unread(site: &Site<'_>) -> bool {
-    let failed = site.exchanges.failures.all().iter().rev();
-    let failed = failed.clone().find(|o| o.value.command.eq_ignore_ascii_case("+CPIN?"));
-    let known = site.card.state.latest().map_or(0, |o| o.order);
-    failed.is_some_and(|o| o.order > known)
-}
 
 fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = site.online() {

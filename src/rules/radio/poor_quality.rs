@@ -10,6 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
     question: Some("Is it the same at another time of day, and with the antenna turned or moved?"),
+    beside_connection: true,
     clause: "TS 36.133 §9.1.7 (RSRQ); thresholds: common practice, no source",
     acts: Acts::Installer,
     actions: &[
@@ -35,7 +36,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     let Some(certainty) = super::level::certainty(poor) else {
         return Judgement::RuledOut(evidence);
     };
-    if let Some(online) = site.online() {
+    // A link that is up hides what its users feel, unless the quality is at the bottom.
+    if let Some(online) = site.online().filter(|_| certainty < Certainty::Likely) {
         return Judgement::RuledOut(online);
     }
     // Two measures that agree are no accident of one moment.

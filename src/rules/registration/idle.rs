@@ -2,6 +2,7 @@
 
 use crate::case::Domain;
 use crate::caution::RADIATES;
+use crate::rules::registration_status::card_unread;
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
     circuit_registered, covers_only, data_known, holds, reads, so_far,
@@ -99,5 +100,5 @@ fn judge(site: &Site<'_>) -> Judgement {
 fn certainty(site: &Site<'_>) -> Certainty {
     let read =
         [Domain::Eps, Domain::Packet, Domain::Circuit].iter().any(|d| site.stat(*d).is_some());
-    if read { Certainty::Likely } else { Certainty::Possible }
+    if read && !card_unread(site) { Certainty::Likely } else { Certainty::Possible }
 }

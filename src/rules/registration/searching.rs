@@ -1,6 +1,6 @@
 #![doc = include_str!("searching.md")]
 
-use crate::case::{Evidence, Rat};
+use crate::case::{Evidence, Rat, ReportedBy};
 use crate::reference::models::System;
 
 use crate::rules::{
@@ -102,6 +102,8 @@ fn judge(site: &Site<'_>) -> Judgement {
         },
         Some((RegistrationStatus::Unknown, evidence)) => match (site.online(), left(site)) {
             (Some(known), _) | (None, Some(known)) => Judgement::RuledOut(known),
+            // "No network" is what people say of every trouble.
+            (None, None) if evidence.by == ReportedBy::Person => Judgement::Open,
             (None, None) => holds(
                 Certainty::Possible,
                 "The modem's registration is unknown, as out of coverage.",

@@ -12,6 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Does the usage setting make the modem leave the data network?",
     settled_by: &[&reads::USAGE],
     amendment: Some("usage"),
+    beside_connection: true,
     question: Some("Does the site need voice, or messages over the circuit domain?"),
     clause: "TS 27.007 §10.1.28; TS 24.301 §4.3",
     acts: Acts::Installer,
@@ -39,6 +40,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
+    let voice_first = site.registration.usage_mode.latest().filter(|o| matches!(o.value, 1 | 3));
+    if let (Some(o), Some(evidence)) = (voice_first, leaves(site)) {
+        return holds(
+            Certainty::Likely,
+            "The modem is voice-centric, and leaves the network again and again because it offers no voice service.",
+            vec![o.says("voice-centric"), evidence],
+        );
+    }
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
@@ -64,6 +73,22 @@ fn judge(site: &Site<'_>) -> Judgement {
         }
         _ => Judgement::RuledOut(o.says("data-centric")),
     }
+}
+
+/// A registration for data that ended by itself while voice is refused.
+fn leaves(site: &Site<'_>) -> Option<Evidence> {
+    let circuit = site.stat(Domain::Circuit)?;
+    (circuit.value.status() == RegistrationStatus::Denied).then_some(())?;
+    let states = site.registration.states.of(Domain::Eps).current();
+    let left = states.windows(2).rev().find(|pair| {
+        let [before, after] = pair else { return false };
+        before.value.status() == RegistrationStatus::Registered
+            && matches!(
+                after.value.status(),
+                RegistrationStatus::Unknown | RegistrationStatus::Idle
+            )
+    })?;
+    Some(left[1].says("left the data network, and voice is refused"))
 }
 
 /// Cause 18 (TS 24.301 §9.9.3.9): the network has no circuit service for this subscription.

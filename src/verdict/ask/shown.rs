@@ -2,7 +2,8 @@
 
 use crate::response::VendorCommandSet;
 use crate::rules::reads::{
-    CARD_AGAIN, DETECTION, FULL_LEVEL, IMAGES, REASON, REASON_5G, SLOT, TECHNOLOGY, VERBOSE,
+    CARD_AGAIN, DETECTION, FULL_LEVEL, IMAGES, RADIO_AGAIN, REASON, REASON_5G, SLOT, TECHNOLOGY,
+    VERBOSE,
 };
 use crate::rules::{self, Read, Site, VendorRead};
 
@@ -103,10 +104,13 @@ pub(super) fn is_refused(site: &Site<'_>, command: &str) -> bool {
 fn unseen(site: &Site<'_>, read: &Read) -> Vec<&'static str> {
     // The command that failed without a reason is sent again once errors come in words.
     if *read == VERBOSE {
+        if in_words(site) || bare_errors(site).next().is_none() {
+            return Vec::new();
+        }
         return read.commands.iter().copied().chain(unexplained(site)).collect();
     }
     // What is read again after a step has another answer then.
-    if *read == CARD_AGAIN {
+    if [&CARD_AGAIN, &RADIO_AGAIN].contains(&read) {
         return read.commands.to_vec();
     }
     // The reject cause is read again even if the plain state was: the first command adds it.
