@@ -105,6 +105,7 @@ pub mod reference;
 pub mod response;
 pub mod rules;
 pub mod sanitize;
+pub(crate) mod serving;
 pub mod simulator;
 pub mod span;
 pub mod statistics;

@@ -132,7 +132,7 @@ fn every_command_has_a_manual_page() {
         assert!(page.contains(".SH NAME") && page.contains(".SH SYNOPSIS"), "{command}");
     }
     let main = printed(&["manual"]);
-    assert!(main.contains(".TH mastside 1"), "{main}");
+    assert!(main.contains(".TH MASTSIDE 1"), "{main}");
     assert_eq!(mastside(&["manual", "/dev/null/pages"]).status.code(), Some(2));
 }
 

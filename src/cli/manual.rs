@@ -2,7 +2,8 @@
 
 use super::{Exit, refuse};
 use clap::CommandFactory;
-use std::path::PathBuf;
+use clap_mangen::Man;
+use std::path::{Path, PathBuf};
 
 /// Write the manual pages
 ///
@@ -14,21 +15,22 @@ pub(super) struct Manual {
     directory: Option<PathBuf>,
 }
 
+/// The day of the tables stands for that of the pages: it is the same in every build of one source.
+const DATE: &str = env!("MASTSIDE_TABLES");
+
 impl Manual {
     pub(super) fn run(self) -> Exit {
-        let command = super::Arguments::command();
+        let mut command = super::Arguments::command().disable_help_subcommand(true);
+        command.build();
         let Some(directory) = self.directory else {
-            let mut page = Vec::new();
-            let written = clap_mangen::Man::new(command)
-                .render(&mut page)
-                .and_then(|()| super::print_as_it_is(&String::from_utf8_lossy(&page)));
+            let written = page(command)
+                .and_then(|page| super::print_as_it_is(&String::from_utf8_lossy(&page)));
             return match written {
                 Ok(()) => Exit::Done,
                 Err(error) => refuse(&format!("the page could not be written: {error}")),
             };
         };
-        let written = std::fs::create_dir_all(&directory)
-            .and_then(|()| clap_mangen::generate_to(command, &directory));
+        let written = std::fs::create_dir_all(&directory).and_then(|()| pages(command, &directory));
         match written {
             Ok(()) => Exit::Done,
             Err(error) => refuse(&format!(
@@ -37,4 +39,22 @@ impl Manual {
             )),
         }
     }
+}
+
+/// The page of a command, titled by its whole name.
+fn page(command: clap::Command) -> std::io::Result<Vec<u8>> {
+    let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
+    let mut page = Vec::new();
+    let man = Man::new(command).title(name.to_uppercase()).date(DATE).manual("User Commands");
+    man.source(concat!("mastside ", env!("CARGO_PKG_VERSION"))).render(&mut page)?;
+    Ok(page)
+}
+
+/// The pages of a command and of those below it.
+fn pages(command: clap::Command, directory: &Path) -> std::io::Result<()> {
+    for below in command.get_subcommands().filter(|c| !c.is_hide_set()) {
+        pages(below.clone(), directory)?;
+    }
+    let name = command.get_display_name().unwrap_or(command.get_name()).to_owned();
+    std::fs::write(directory.join(format!("{name}.1")), page(command)?)
 }

@@ -8,7 +8,9 @@ use crate::explanation::Basis;
 use crate::sanitize::plain;
 use crate::watch::{self, Figures, Limits, Log, Probe, Settings};
 use host::Computer;
+use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 /// Watch a modem unattended: readings at an interval, events between them, a log that survives a kill
@@ -67,6 +69,14 @@ pub(super) struct Watch {
     #[arg(long, value_name = "HOST")]
     probe: Option<String>,
 
+    /// Serve metrics at http://ADDRESS/metrics (OpenMetrics and the classic text format), for this computer alone
+    #[arg(long, value_name = "ADDRESS", value_parser = loopback, conflicts_with = "listen_on_network")]
+    listen: Option<SocketAddr>,
+
+    /// The same on any address: everybody who reaches it can read
+    #[arg(long, value_name = "ADDRESS")]
+    listen_on_network: Option<SocketAddr>,
+
     /// Show each reading, too
     #[arg(long)]
     show: bool,
@@ -116,7 +126,13 @@ impl Watch {
             seed: u64::from(std::process::id()),
         };
         let signals = system::WatchSignals::catch();
-        let figures = Figures::default();
+        let figures = Arc::new(Figures::default());
+        if let Some(address) = self.listen.or(self.listen_on_network) {
+            match watch::listen(address, Arc::clone(&figures)) {
+                Ok(there) => live::say(&format!("Metrics: http://{there}/metrics")),
+                Err(error) => return refuse(&format!("cannot listen on {address}: {error}")),
+            }
+        }
         let probe = self.probe.as_deref().map(|host| Probe::start(host, self.every));
         let mut computer = Computer::new(&self.line, &signals, probe, self.show);
         let basis = Basis { team: Some(&team), ..Basis::of(&profiles) };
@@ -129,6 +145,16 @@ impl Watch {
             Ok(_) => Exit::Fault,
             Err(error) => refuse(&plain(&error.to_string())),
         }
+    }
+}
+
+/// An address that this computer alone reaches.
+fn loopback(text: &str) -> Result<SocketAddr, String> {
+    let address: SocketAddr = text.parse().map_err(|e| format!("{e}; as in 127.0.0.1:9750"))?;
+    if address.ip().is_loopback() {
+        Ok(address)
+    } else {
+        Err("not an address of this computer alone: --listen-on-network takes any".into())
     }
 }
 

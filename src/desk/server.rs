@@ -3,34 +3,27 @@
 use super::desktop::Desktop;
 use super::guard::{Guard, LARGEST, guarded};
 use super::pages;
+use crate::serving::accept;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
 use axum::middleware;
-use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::service::TowerToHyperService;
 use std::io;
 use std::net::{Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::sync::Arc;
 use std::time::Duration;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 use tower_http::timeout::{RequestBodyTimeoutLayer, TimeoutLayer};
 
 /// So many connections at once; further ones wait.
 const CONNECTIONS: usize = 32;
 
-/// So long the head of a request may take.
-const HEAD: Duration = Duration::from_secs(10);
-
 /// So long a pause in the body of a request may last.
 const BODY: Duration = Duration::from_secs(10);
 
 /// So long an answer may take.
 const ANSWER: Duration = Duration::from_mins(1);
-
-/// So long a connection may last with everything in it.
-const CONNECTION: Duration = Duration::from_mins(2);
 
 /// So long requests in flight may still take when the desk stops.
 const STOP: Duration = Duration::from_secs(2);
@@ -92,32 +85,4 @@ pub fn serve(
     });
     runtime.shutdown_timeout(Duration::from_millis(200));
     ended
-}
-
-async fn accept(listener: TcpListener, router: Router, places: Arc<Semaphore>) {
-    loop {
-        match listener.accept().await {
-            Ok((stream, _)) => {
-                let Ok(place) = places.clone().acquire_owned().await else { return };
-                let router = router.clone();
-                tokio::spawn(async move {
-                    // A client that reads nothing must not keep its place.
-                    let _ = tokio::time::timeout(CONNECTION, talk(stream, router)).await;
-                    drop(place);
-                });
-            }
-            // Too many open files and the like: they pass.
-            Err(_) => tokio::time::sleep(Duration::from_millis(100)).await,
-        }
-    }
-}
-
-async fn talk(stream: TcpStream, router: Router) {
-    let served = hyper::server::conn::http1::Builder::new()
-        .timer(TokioTimer::new())
-        .header_read_timeout(HEAD)
-        .keep_alive(false)
-        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(router));
-    // A client that breaks off harms nobody else, and there is nobody to tell.
-    let _ = served.await;
 }

@@ -20,6 +20,7 @@
 //! | `probe` | whether anything passes |
 //! | `run` | the watch from its beginning to its end |
 //! | `figures` | what metrics show |
+//! | `metrics`, `listen` | the figures in the formats of metrics, and their address |
 //! | `report` | what a log says: availability, outages by cause |
 //! | `log` | the log on the disk: appending, mending, rotation, compression, the limit on the whole |
 
@@ -29,8 +30,10 @@ mod explain;
 mod figures;
 mod host;
 mod line;
+mod listen;
 mod log;
 mod look;
+mod metrics;
 mod probe;
 pub mod report;
 mod run;
@@ -42,8 +45,10 @@ pub use entry::{Entry, Head, Manner};
 pub use event::{Event, Kind};
 pub use figures::{Figures, Snapshot};
 pub use host::Host;
+pub use listen::listen;
 pub use log::{Found, Limits, Log, LogError, files};
 pub use look::{Look, Refusal};
+pub use metrics::{classic, openmetrics};
 pub use probe::Probe;
 pub use run::{Settings, Summary, Watch};
 pub use state::{Moment, State};
