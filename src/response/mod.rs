@@ -27,6 +27,6 @@ pub use declaration::{ContinuationLine, Family, Form, Read, Response};
 pub(crate) use fields::fields_into;
 pub use fields::{Field, Fields, fields};
 pub use grammar::FieldError;
-pub use prefixes::{families, family};
+pub use prefixes::{TooLate, add_families, families, family};
 pub(crate) use request::Request;
 pub use vendor::{COMMAND_SETS, VendorCommandSet, command_set};

@@ -29,9 +29,28 @@ fn table() -> &'static Prefixes {
     })
 }
 
-/// Every family, standard ones first.
+/// Families from outside of the crate.
+static ADDED: OnceLock<Vec<&'static Family>> = OnceLock::new();
+
+/// Texts were read already, without the families that were to be added.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("families are added once, before the first text is read")]
+pub struct TooLate;
+
+/// Adds families to those of the crate, once and before the first text is read. A prefix that the crate reads itself
+/// is read by the added family from then on.
+///
+/// # Errors
+///
+/// [`TooLate`] where a text was read, or families were added, before.
+pub fn add_families(more: &[&'static Family]) -> Result<(), TooLate> {
+    ADDED.set(more.to_vec()).map_err(|_| TooLate)
+}
+
+/// Every family, standard ones first, those from outside of the crate last.
 pub fn families() -> impl Iterator<Item = &'static Family> {
-    standard::FAMILIES.iter().chain(vendor::FAMILIES).copied()
+    let added = ADDED.get_or_init(Vec::new);
+    standard::FAMILIES.iter().chain(vendor::FAMILIES).chain(added).copied()
 }
 
 /// The family of a prefix, whatever its case.

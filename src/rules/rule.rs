@@ -126,18 +126,18 @@ pub struct Action {
 
 impl Action {
     /// A step that needs no command.
-    pub(super) const fn step(by: Acts, text: &'static str) -> Self {
+    pub const fn step(by: Acts, text: &'static str) -> Self {
         Self { by, text, commands: &[], changes: false, caution: None, unless: None }
     }
 
     /// With commands that only read.
-    pub(super) const fn reading(mut self, commands: &'static [&'static str]) -> Self {
+    pub const fn reading(mut self, commands: &'static [&'static str]) -> Self {
         self.commands = commands;
         self
     }
 
     /// With commands that change something.
-    pub(super) const fn changing(mut self, commands: &'static [&'static str]) -> Self {
+    pub const fn changing(mut self, commands: &'static [&'static str]) -> Self {
         self.commands = commands;
         self.changes = true;
         self
@@ -150,7 +150,7 @@ impl Action {
     }
 
     /// With a caution beside it.
-    pub(super) const fn with_care(mut self, caution: &'static str) -> Self {
+    pub const fn with_care(mut self, caution: &'static str) -> Self {
         self.caution = Some(caution);
         self
     }
@@ -343,8 +343,8 @@ impl PartialEq for Rule {
 impl Eq for Rule {}
 
 impl Rule {
-    /// What a rule is that says nothing else.
-    pub(super) const BLANK: Self = Self {
+    /// What a rule is that says nothing else; each field that differs is set over it.
+    pub const BLANK: Self = Self {
         id: "",
         kind_of: None,
         asks: "",

@@ -119,6 +119,11 @@ pub enum TeamLine {
 impl Verdict {
     /// Judges a site by every rule.
     pub fn reach(site: &Site<'_>) -> Self {
+        Self::reach_with(site, &[])
+    }
+
+    /// Judges a site by every rule, and by those from outside of the crate.
+    pub fn reach_with(site: &Site<'_>, more: &[&'static Rule]) -> Self {
         let set = site.command_set();
         let judge = |rule: &'static Rule| {
             let judgement = (rule.judge)(site);
@@ -128,7 +133,7 @@ impl Verdict {
             let remedies = if holds { remedy::of(site, rule, &[]) } else { Vec::new() };
             Judged { rule, judgement, because_of: None, remedies, settled_by }
         };
-        let mut judged: Vec<Judged> = rules::all().map(judge).collect();
+        let mut judged: Vec<Judged> = rules::all().chain(more.iter().copied()).map(judge).collect();
         root::link(&mut judged);
         let state = health::state(site);
         let health = health::connected(site);
