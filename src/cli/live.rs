@@ -22,7 +22,8 @@ pub(super) struct LineArguments {
     pub baud: Option<u32>,
 
     /// A command whose standard streams lead to the modem, as in "ssh gateway 'stty -F /dev/ttyUSB2
-    /// raw -echo; cat /dev/ttyUSB2 & exec cat >/dev/ttyUSB2'"
+    /// raw -echo; cat /dev/ttyUSB2 & trap \"kill $!\" EXIT; cat >/dev/ttyUSB2'"; its input ends with
+    /// the run
     #[arg(long, value_name = "COMMAND", conflicts_with = "port")]
     pub via: Option<String>,
 

@@ -4,12 +4,13 @@ use super::line::Port;
 use std::io::{self, Read, Write};
 use std::process::{self, Command, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A running command.
 pub(super) struct Child {
     process: process::Child,
-    input: process::ChildStdin,
+    /// Taken away at the end, which most commands take for their own.
+    input: Option<process::ChildStdin>,
     output: Receiver<Vec<u8>>,
     left: Vec<u8>,
 }
@@ -36,7 +37,7 @@ impl Child {
                 }
             }
         });
-        Ok(Self { process, input, output, left: Vec::new() })
+        Ok(Self { process, input: Some(input), output, left: Vec::new() })
     }
 }
 
@@ -56,15 +57,52 @@ impl Port for Child {
     }
 
     fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
-        self.input.write_all(bytes)?;
-        self.input.flush()
+        let input = self.input.as_mut().ok_or(io::ErrorKind::BrokenPipe)?;
+        input.write_all(bytes)?;
+        input.flush()
     }
 }
 
 impl Drop for Child {
     fn drop(&mut self) {
-        // The command may have ended by itself.
+        const PATIENCE: Duration = Duration::from_secs(2);
+        const TURN: Duration = Duration::from_millis(20);
+        // The end of its input lets a shell end what it started; a kill would leave that running.
+        self.input = None;
+        let begun = Instant::now();
+        while begun.elapsed() < PATIENCE {
+            match self.process.try_wait() {
+                Ok(None) => std::thread::sleep(TURN),
+                Ok(Some(_)) | Err(_) => return,
+            }
+        }
         let _ = self.process.kill();
         let _ = self.process.wait();
+    }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_command_started_ends_with_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("pid");
+        let command =
+            format!("sleep 60 & echo $! >{0}; trap \"kill $!\" EXIT; cat", path.display());
+        let mut child = Child::start(&command).unwrap();
+        child.write(b"AT\r\n").unwrap();
+        let mut buffer = [0; 16];
+        assert_eq!(child.read(&mut buffer, Duration::from_secs(10)).unwrap(), 4);
+        let pid = std::fs::read_to_string(&path).unwrap();
+        let begun = Instant::now();
+        drop(child);
+        assert!(begun.elapsed() < Duration::from_secs(2));
+        let there = std::path::Path::new("/proc").join(pid.trim());
+        std::thread::sleep(Duration::from_millis(200));
+        let state = std::fs::read_to_string(there.join("stat")).unwrap_or_default();
+        // Whoever inherits a process that ended may not have taken note of it yet.
+        assert!(state.is_empty() || state.contains(") Z "), "{state}");
     }
 }

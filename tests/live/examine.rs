@@ -135,3 +135,29 @@ fn the_table_of_the_scenarios_names_each_with_its_finding() {
         .collect();
     assert_eq!(rows, wanted);
 }
+
+/// By the line's own clock, which counts the waits of the program and none of its computing;
+/// `benches/examine.rs` measures both together.
+#[test]
+fn an_examination_takes_hardly_longer_than_the_modem_itself() {
+    const DELAY_MS: u64 = 60;
+    let mut most: f64 = 0.0;
+    for (name, mut scenario) in scenarios() {
+        let m = &scenario.modem;
+        let steady = !m.just_started && m.first_answer_ms == 0 && m.slow_ms.is_empty();
+        if !steady || !scenario.fault.is_empty() {
+            continue;
+        }
+        let numbers = !m.verbose;
+        scenario.modem.delay_ms = DELAY_MS;
+        let mut modem = Modem::new(scenario);
+        let (_, whole, passed) = examined(&mut modem, 1000);
+        // Switching results from numbers to words waits once for a quiet line.
+        let quiet = if numbers { 300 } else { 0 };
+        let own = Duration::from_millis(DELAY_MS * modem.commands().len() as u64 + quiet);
+        let times = passed.as_secs_f64() / own.as_secs_f64();
+        assert!(whole && times <= 1.10, "{name}: {times:.3} times the modem's own time");
+        most = most.max(times);
+    }
+    println!("at most {most:.3} times the modem's own time");
+}
