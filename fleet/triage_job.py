@@ -78,7 +78,8 @@ def rows_of(spark, captures, command, timeout, failures, day):
     )
 
 
-def session(master, batch):
+def session(master, batch, more=()):
+    """A session with what the job needs, and with `more` settings."""
     builder = SparkSession.builder.appName("mastside triage")
     if master:
         builder = builder.master(master)
@@ -91,6 +92,7 @@ def session(master, batch):
         "spark.sql.execution.arrow.maxBytesPerBatch": "32m",
         # The folder of a run is written anew as a whole: no row of an earlier run stays in it.
         "spark.sql.sources.partitionOverwriteMode": "static",
+        **dict(more),
     }.items():
         builder = builder.config(key, value)
     return builder.getOrCreate()

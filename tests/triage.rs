@@ -110,3 +110,39 @@ fn the_schema_of_a_row_names_every_key_of_a_row() {
     }
     assert_eq!(rows[0].as_object().unwrap().len(), schema["properties"].as_object().unwrap().len());
 }
+
+/// A run that is interrupted (Ctrl-C) ends between two blocks, and the same command goes on from there.
+#[cfg(unix)]
+#[test]
+fn an_interrupted_run_is_continued_and_no_record_is_lost() {
+    const RECORDS: usize = 12_000;
+    let folder = tempfile::tempdir().unwrap();
+    let (records, rows) = (folder.path().join("records.jsonl"), folder.path().join("rows.jsonl"));
+    let line = |n| json!({"site": n, "text": format!("AT+CSQ\r\n+CSQ: {},99\r\nOK\r\n", n % 32)});
+    let text: String = (0..RECORDS).map(|n| format!("{}\n", line(n))).collect();
+    std::fs::write(&records, text).unwrap();
+    let run = |more: &[&str]| {
+        let mut command = program();
+        command.args(["--format", "jsonl", "--output"]).arg(&rows).args(more).arg(&records);
+        command.stderr(Stdio::piped()).spawn().unwrap()
+    };
+    let child = run(&[]);
+    while std::fs::metadata(&rows).map_or(0, |m| m.len()) == 0 {
+        std::thread::sleep(std::time::Duration::from_millis(2));
+    }
+    let id = child.id().to_string();
+    assert!(Command::new("kill").args(["-INT", &id]).status().unwrap().success());
+    let ended = child.wait_with_output().unwrap();
+    let said = String::from_utf8_lossy(&ended.stderr).into_owned();
+    assert_eq!(ended.status.code(), Some(1), "{said}");
+    assert!(said.contains("--resume goes on from there"), "{said}");
+    let first = std::fs::read_to_string(&rows).unwrap().lines().count();
+    assert!(0 < first && first < RECORDS, "{first}");
+    // A row that was torn by a kill is answered anew.
+    let mut torn = std::fs::OpenOptions::new().append(true).open(&rows).unwrap();
+    torn.write_all(b"{\"site\":").unwrap();
+    assert!(run(&["--resume"]).wait().unwrap().success());
+    let all = std::fs::read_to_string(&rows).unwrap();
+    let sites = all.lines().map(|row| serde_json::from_str::<Value>(row).unwrap()["site"].clone());
+    assert!(sites.eq((0..RECORDS).map(|n| json!(n))));
+}

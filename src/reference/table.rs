@@ -151,7 +151,9 @@ impl<'f> Sheet<'f> {
                 Box::leak(Box::new(record.map_err(|error| self.csv_error(&error))?));
             let line = record.position().map_or(0, csv::Position::line);
             let place = Place { file: self.file, line };
-            if let Some(at) = record.iter().position(|field| field.contains('\n')) {
+            if record.as_slice().contains('\n')
+                && let Some(at) = record.iter().position(|field| field.contains('\n'))
+            {
                 return Err(place.error(&header[at], "a quoted field is never closed"));
             }
             let row = record.deserialize(named).map_err(|error| match error.kind() {

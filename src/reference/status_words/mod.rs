@@ -59,7 +59,9 @@ impl StatusWord {
 
 /// The form in which phrases are compared: letters and digits in lower case, nothing else.
 pub fn key(text: &str) -> String {
-    letters(text).map(char::from).collect()
+    let mut key = String::with_capacity(text.len());
+    key.extend(letters(text).map(char::from));
+    key
 }
 
 fn letters(text: &str) -> impl Iterator<Item = u8> {

@@ -119,7 +119,7 @@ mod tests {
         for part in [
             "site: \"weir\"",
             "number: 3",
-            "rsrp_dbm: -98.0",
+            "rsrp_dbm: -9.8E1",
             "pci: 12",
             "registered: true",
             "sinr_db: null",
