@@ -96,7 +96,9 @@ impl<'t> Source<'t> {
 
     /// The ranges of all lines with their numbers, counted in their own parts, and the names of these.
     pub(super) fn numbered(&self) -> impl Iterator<Item = (Span, usize, Option<&str>)> {
-        (1..).zip(self.lines.spans()).map(|(line, span)| {
+        // Behind the last line end there is no line.
+        let there = |span: &Span| span.start < self.text.len();
+        (1..).zip(self.lines.spans().filter(there)).map(|(line, span)| {
             let (number, part) = self.own(line);
             (span, number, part)
         })
