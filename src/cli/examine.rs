@@ -135,7 +135,7 @@ impl Examine {
         if self.format.write(&explanation, &mut page).is_err() {
             return Exit::Unusable;
         }
-        let notes = notes(&explanation, &shown_path, &named);
+        let notes = notes(&explanation, &shown_path, &named, run.answered);
         if self.format == Format::Text {
             page.push_str(&notes);
         } else {
@@ -178,8 +178,14 @@ fn run_follow(client: &mut Client<'_>, begun: Instant, most: Duration) {
 }
 
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
-fn notes(explanation: &Explanation<'_>, recording: &str, line: &str) -> String {
+fn notes(explanation: &Explanation<'_>, recording: &str, line: &str, answered: bool) -> String {
     let mut notes = format!("The dialogue is in {recording}; it contains identities in full.\n");
+    if !answered {
+        notes.push_str(
+            "AT was just sent to this port again and again; sending it by hand gives no more. \
+             Which ports answer: mastside ports\n",
+        );
+    }
     if let Some(change) = explanation.verdict().root().and_then(|j| j.rule.amendment) {
         notes.push_str(&format!(
             "To mend it, with an undo, shown first: mastside amend {change} {line}\n"
