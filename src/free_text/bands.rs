@@ -18,9 +18,29 @@ const USES: [&str; 9] =
     [" uses ", " use ", " has ", " have ", " runs ", " is on ", " works on ", " on ", " only "];
 
 /// With these the bands are the modem's or not those of LTE, or none is told.
-const OTHERWISE: [&str; 21] = [
-    "5g", " nr", "3g", "2g", "gsm", "umts", "wcdma", " not ", "n't ", " no ", "modem", "module",
-    "device", "board", "support", "antenna", " if ", "maybe", "perhaps", "probably", "i think",
+const OTHERWISE: [&str; 22] = [
+    "5g",
+    " nr",
+    "3g",
+    "2g",
+    "gsm",
+    "umts",
+    "wcdma",
+    " not ",
+    "n't ",
+    " no ",
+    "modem",
+    "module",
+    "device",
+    "board",
+    "supports",
+    "supported",
+    "antenna",
+    " if ",
+    "maybe",
+    "perhaps",
+    "probably",
+    "i think",
 ];
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
@@ -100,6 +120,10 @@ mod tests {
         assert_eq!(
             told("The operator has only bands 3, 8 and 20 for LTE-M"),
             Vec::<u16>::from([3, 8, 20])
+        );
+        assert_eq!(
+            told("Support of the network wrote \"our NB-IoT is on B20 only here\""),
+            Vec::<u16>::from([20])
         );
         assert_eq!(told("the tower is on b20/b28"), Vec::<u16>::from([20, 28]));
     }

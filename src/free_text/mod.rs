@@ -24,6 +24,7 @@ mod columns;
 mod complaints;
 mod events;
 mod heard;
+mod interface;
 mod kernel;
 mod key_value;
 mod labels;

@@ -8,6 +8,9 @@ pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: 
     if lower.contains("apn") {
         intended_name(line, lower, base, facts);
     }
+    if by == ReportedBy::Person {
+        name_of_a_network(line, lower, base, facts);
+    }
     if by == ReportedBy::Host {
         access_point(line, lower, base, facts);
     }
@@ -29,7 +32,7 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         }
         let rest = &line[at + 3..];
         let told = rest.trim_start_matches(|c: char| {
-            matches!(c, '[' | ']' | '_' | ' ' | '*') || c.is_ascii_digit()
+            matches!(c, '[' | ']' | ')' | '_' | ' ' | '*') || c.is_ascii_digit()
         });
         let marks = ["=", ":", "\"", "is ", "to ", "should be ", "must be ", "has to be "];
         let marked = marks.iter().find_map(|m| Some((*m, told.strip_prefix(m)?.trim_start())));
@@ -132,6 +135,43 @@ fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
     }
 }
 
+/// `the operator needs gauge.example`: a name with a dot behind what a network or a contract wants.
+fn name_of_a_network(line: &str, lower: &str, base: usize, facts: &mut Facts) {
+    const WHO: [&str; 8] = [
+        "operator",
+        "carrier",
+        "provider",
+        "network",
+        "contract",
+        "plan",
+        "subscription",
+        "seller",
+    ];
+    const WANTS: [&str; 8] =
+        ["needs", "wants", "requires", "expects", "demands", "prescribes", "uses", "says"];
+    if lower.trim_end().ends_with('?') || lower.contains(" not ") || lower.contains("n't ") {
+        return;
+    }
+    let words: Vec<&str> = line.split_whitespace().collect();
+    for triple in words.windows(3) {
+        let plain = |word: &str| word.to_ascii_lowercase();
+        if !WHO.contains(&&*plain(triple[0])) || !WANTS.contains(&&*plain(triple[1])) {
+            continue;
+        }
+        let name = triple[2].trim_matches(['`', '"', '\'', '.', ',', ';', '!', '(', ')']);
+        let labels: Vec<&str> = name.split('.').collect();
+        let label =
+            |l: &&str| !l.is_empty() && l.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-');
+        if labels.len() >= 2
+            && labels.iter().all(label)
+            && labels.iter().any(|l| l.bytes().any(|b| b.is_ascii_alphabetic()))
+        {
+            let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
+            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
+        }
+    }
+}
+
 /// `the card is another seller's and the script says "weir"`: a name in quotes that a program holds,
 /// in a sentence that speaks of the card or of who sold it.
 fn name_in_program(line: &str, lower: &str, base: usize, facts: &mut Facts) {
@@ -180,6 +220,24 @@ mod tests {
         assert_eq!(names("--apn=gauge --pin=none"), ["gauge"]);
         assert_eq!(names("APN: unknown to me"), [] as [String; 0]);
         assert_eq!(names("snapns = 5, apn = None"), [] as [String; 0]);
+    }
+
+    #[test]
+    fn a_network_wants_a_name() {
+        assert_eq!(names("The operator needs gauge.example. That is there."), ["gauge.example"]);
+        assert_eq!(names("our contract says \"m2m.gauge.example\""), ["m2m.gauge.example"]);
+        assert_eq!(
+            names("Letter: \"access point (APN): m2m.gauge.example\""),
+            ["m2m.gauge.example"]
+        );
+        for line in [
+            "does the operator need gauge.example?",
+            "the operator needs time",
+            "the network uses 3.5 GHz",
+            "the operator does not use gauge.example",
+        ] {
+            assert!(names(line).is_empty(), "{line}");
+        }
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::chat::Chat;
 use super::columns::Columns;
 use super::events::{self, Events};
 use super::heard::Heard;
+use super::interface::Interface;
 use super::kernel::Bus;
 use super::lease::Lease;
 use super::link::Link;
@@ -35,6 +36,7 @@ pub(crate) struct FreeText<'t> {
     scope: Scope,
     columns: Columns,
     heard: Heard,
+    interface: Interface,
     events: Events,
     allowed: Allowed,
     /// Where lines stand that list what may come.
@@ -111,6 +113,9 @@ impl<'t> FreeText<'t> {
             || host && self.lease.read(&lower, at, facts)
             || host && self.switches.read(&lower, at, facts)
         {
+            return;
+        }
+        if !dialogue && self.interface.read(&lower, at, facts) {
             return;
         }
         let begun = facts.found().len();

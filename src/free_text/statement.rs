@@ -197,6 +197,16 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
         {
             continue;
         }
+        // `tries.puk=10`, `PUK attempts left: 10`: a count of tries is no wish for the code.
+        let code =
+            matches!(row.state, State::Card(CardState::PukRequired | CardState::PinRequired));
+        let has = |list: &[&str]| words.iter().any(|w| list.contains(&w.text));
+        if code
+            && has(&["tries", "attempts", "retries", "remaining", "counter", "left"])
+            && !has(&["required", "needed", "requested", "enter", "locked", "blocked", "wants"])
+        {
+            continue;
+        }
         let (start, end) = (first.start, last.end);
         let polarity = if row.denied {
             polarity::of_denial(line, start, end, by)
