@@ -9,6 +9,7 @@ mod decode;
 mod ends;
 mod exchange;
 mod frames;
+mod hanging_indent;
 mod hex;
 mod item;
 mod line_ends;
@@ -22,6 +23,7 @@ mod open_quote;
 mod order;
 mod pair;
 mod passes;
+mod reference_block;
 mod result;
 mod search;
 mod sentence;
@@ -104,10 +106,12 @@ impl<'t> Capture<'t> {
     ) {
         let text = self.plain.text();
         let mut gather = Gatherer::new(text, piece);
+        let books = reference_block::blocks(text);
         for part in order::parts(text) {
             for line in mapped::lines(&text[part.clone()]) {
                 let start = part.start + line.start;
-                if is_of(start) {
+                let quoted = || books.iter().any(|block| block.contains(&start));
+                if is_of(start) && !quoted() {
                     read_line(&text[start..part.start + line.end], start, &mut gather);
                 }
             }

@@ -32,7 +32,9 @@ pub(super) fn response(line: &str, command: &Item) -> Option<Item> {
         Some(_) => true,
         None => start > command.end && line[..command.end].ends_with('?') && start < line.len(),
     };
-    let end = body_end(line, start, start, false);
+    // The cause of the last failure is free text (TS 27.007 §8.10).
+    let is_free = line[prefix_start..prefix_end].eq_ignore_ascii_case("+CEER") && sign.is_some();
+    let end = body_end(line, start, start, is_free);
     let body = &line[start..end];
     let several = body.contains(',') || body == "READY";
     let rest = line[end..].trim_start();
@@ -41,7 +43,11 @@ pub(super) fn response(line: &str, command: &Item) -> Option<Item> {
             '|', '`', '"', '\'', ')', ']', '*', ';', '.', '(', '<', '-', '/', '#', '→', '←',
         ])
         || rest.starts_with("OK");
-    (divided && is_values(body) && ends && (sign.is_some() || several)).then_some(Item {
+    let words = is_free
+        && body.starts_with(|c: char| c.is_ascii_uppercase())
+        && body != "OK"
+        && body != "ERROR";
+    (divided && (is_values(body) || words) && ends && (sign.is_some() || several)).then_some(Item {
         prefix_start,
         prefix_end,
         ..Item::new(Kind::Prefixed, start..end, start)
@@ -122,6 +128,7 @@ mod tests {
             ("AT+CFUN?\t|\t4", "+CFUN? > +CFUN: 4"),
             ("- AT+COPS? => 0,0,\"River Net\",7", "+COPS? > +COPS: 0,0,\"River Net\",7"),
             ("AT+CREG? | +CREG: 0,5 | OK", "+CREG? > +CREG: 0,5 OK"),
+            ("AT+CEER   → No cause known", "+CEER > +CEER: No cause known"),
         ] {
             assert_eq!(seen(text), [response], "{text}");
         }

@@ -4,8 +4,8 @@
 
 use super::mapped::{Edits, MappedText};
 use super::{
-    characters, column_wrap, frames, hex, line_ends, mail_coding, markup, one_character_lines,
-    open_quote, spelled_controls, terminal_sequences, word_wrap,
+    characters, column_wrap, frames, hanging_indent, hex, line_ends, mail_coding, markup,
+    one_character_lines, open_quote, spelled_controls, terminal_sequences, word_wrap,
 };
 
 /// One pass over a text.
@@ -125,6 +125,16 @@ pub static PASSES: &[Pass] = &[
         ),
         any_length: false,
         edit: column_wrap::join,
+    },
+    Pass {
+        name: "hanging indent",
+        undoes: "a value of a printed table that goes on below its beginning",
+        example: (
+            "AT+CGACT=1,1 → +CME ERROR: requested\n               service option not subscribed\n",
+            "AT+CGACT=1,1 → +CME ERROR: requested service option not subscribed\n",
+        ),
+        any_length: false,
+        edit: hanging_indent::join,
     },
     Pass {
         name: "open quote",

@@ -126,7 +126,7 @@ pub(crate) fn find(line: &str, found: &mut Vec<Tag>) {
             }
         }
     }
-    if let Some(mark) = mark(line) {
+    if let Some(mark) = mark(line).or_else(|| numbered_word(line)) {
         keep(Kind::Mark, mark);
     }
 }
@@ -234,6 +234,19 @@ fn mark(line: &str) -> Option<&str> {
         .then_some(name)
 }
 
+/// `m0` behind a log's time: the first word of a message, letters with a number.
+fn numbered_word(line: &str) -> Option<&str> {
+    let marks = super::log_marks::length(line);
+    let word = line[marks..].split(' ').next().filter(|_| marks > 7)?;
+    let word = word.trim_end_matches(':');
+    let letters = word.bytes().take_while(u8::is_ascii_lowercase).count();
+    let digits = word.len() - letters;
+    let numbered = (1..=6).contains(&letters)
+        && matches!(digits, 1 | 2)
+        && word[letters..].bytes().all(|b| b.is_ascii_digit());
+    (numbered && !word.starts_with("eth") && !is_port(word)).then_some(word)
+}
+
 /// What a heading over the part of one of several devices tells it by: `board b`, `other`.
 fn heading(line: &str) -> Option<String> {
     const LONGEST: usize = 90;
@@ -303,6 +316,7 @@ mod tests {
             ("Mar  4 10:00:01 hut celld[812]: +CEREG: 0,3", Kind::Host, "hut"),
             ("north> AT+CSQ", Kind::Mark, "north"),
             ("[south] OK", Kind::Mark, "south"),
+            ("2026-09-30 23:58:01 m0 registered home 001-01", Kind::Mark, "m0"),
             ("Board B:", Kind::Heading, "board b"),
             ("=== site 2 ===", Kind::Heading, "site 2"),
             ("Another device:", Kind::Heading, "another device"),

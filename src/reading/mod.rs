@@ -23,7 +23,7 @@ impl Case {
             let read =
                 |part| read_part(capture, |line| parts.at(place(line)) == part, 0..usize::MAX);
             let mut cases: Vec<Self> = (0..parts.count).map(read).collect();
-            cases.retain(|case| case.dialogue.answered > 0);
+            cases.retain(|case| parts.says(case));
             if parts.are_devices(&cases) {
                 return Self::of_several(cases);
             }

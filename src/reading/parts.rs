@@ -6,6 +6,7 @@
 
 use crate::capture::{Capture, TAG_KINDS, Tag, TagKind};
 use crate::case::{Case, Domain, Sim};
+use crate::reference::status_words::SessionState;
 
 /// Which part each line of a text is of.
 #[derive(Debug)]
@@ -50,6 +51,11 @@ impl Parts {
     pub(super) fn at(&self, start: usize) -> usize {
         let behind = self.changes.partition_point(|(from, _)| *from <= start);
         behind.checked_sub(1).map_or(0, |n| self.changes[n].1)
+    }
+
+    /// Whether a part says anything of a device; under a heading that takes an answer.
+    pub(super) fn says(&self, case: &Case) -> bool {
+        case.dialogue.answered > 0 || self.kind != TagKind::Heading && !case.is_empty()
     }
 
     /// Whether the parts are of several devices; `cases` is what was read of those in which something answers.
@@ -99,7 +105,13 @@ fn differ(a: &Case, b: &Case) -> bool {
             values(stat(a).as_ref(), stat(b).as_ref())
         })
     };
-    values(device(a).as_ref(), device(b).as_ref())
+    // A session that is up, against one that is down or refused.
+    let well = |case: &Case| {
+        let session = case.sessions.reported.latest().map(|o| o.value == SessionState::Active);
+        session.or_else(|| case.registration.rejects.latest().map(|_| false))
+    };
+    values(well(a).as_ref(), well(b).as_ref())
+        || values(device(a).as_ref(), device(b).as_ref())
         || values(model(a).as_ref(), model(b).as_ref())
         || values(ready(a).as_ref(), ready(b).as_ref())
         || states()
@@ -139,6 +151,13 @@ mod tests {
         let text = "[north] AT+CPIN?\n[south] AT+CPIN?\n[north] +CPIN: READY\n[south] +CME ERROR: 10\n[north] OK\n\
             [north] AT+CEREG?\n[south] AT+CEREG?\n[south] +CEREG: 0,0\n[north] +CEREG: 0,1\n[north] OK\n[south] OK\n";
         assert_eq!(stats(text), [Some(1), Some(0)]);
+    }
+
+    #[test]
+    fn a_log_of_a_host_with_two_modems_is_divided() {
+        let text = "2026-09-30 23:58:01 m0 session 1 up 192.0.2.4\n2026-09-30 23:58:02 m1 attach rejected, EMM cause 15\n\
+            2026-09-30 23:59:02 m0 keepalive ok 44 ms\n";
+        assert_eq!(cases(text).len(), 2);
     }
 
     #[test]
