@@ -55,7 +55,7 @@ pub(super) fn response(line: &str, at: usize) -> Option<Item> {
     let value = behind.trim_start_matches([' ', '\t', ':', '>', '=', '|', '"', '.', '-']);
     let gap = &behind[..behind.len() - value.len()];
     let wide = gap.contains(['\t', ':', '>', '=', '|']) || gap.len() >= 2;
-    let single = *shape == Shape::Quality && gap == " ";
+    let single = matches!(shape, Shape::Quality | Shape::Pair) && gap == " ";
     if !wide && !single || gap.len() > 40 || gap.ends_with('-') {
         return None;
     }
@@ -114,6 +114,7 @@ mod tests {
             ("   Level (CSQ)     24", vec!["CSQ=24"]),
             ("| CEREG | 0,2 |", vec!["CEREG=0,2"]),
             ("CPIN  READY", vec!["CPIN=READY"]),
+            ("2:00:00 poll CEREG 0,1 CSQ 19 send ok", vec!["CEREG=0,1", "CSQ=19"]),
         ] {
             assert_eq!(seen(text), read, "{text}");
         }

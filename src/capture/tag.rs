@@ -91,6 +91,10 @@ pub(crate) fn find(line: &str, found: &mut Vec<Tag>) {
         found.push(Tag { kind: Kind::Heading, name });
         return;
     }
+    // A list of the bus: its devices are no modems with a number.
+    if line.trim_start().starts_with("Bus ") {
+        return;
+    }
     let head = head(line);
     let mut keep = |kind: Kind, name: &str| {
         if !found.iter().any(|tag| tag.kind == kind) {
@@ -339,6 +343,7 @@ mod tests {
             "after a new firmware:",
             "same modem, new antenna:",
             "usb 1-1: GSM modem (1-port) converter now attached to ttyUSB0",
+            "Bus 001 Device 005: ID 0000:0021 Modem",
             "OK",
             "+CME ERROR: 10",
             "Another question:",

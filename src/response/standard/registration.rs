@@ -167,7 +167,8 @@ fn place_and_cause(
         fields.next();
     }
     status.area = code("area", area, 6)?;
-    status.cell = code("cell", cell, 9)?;
+    // The cell of NR has five bytes (TS 27.007 §10.1.47).
+    status.cell = code("cell", cell, 10)?;
     status.act = fields.next().map_or(Ok(None), |f| small("AcT", f, 20))?;
     let mut rest = fields.as_slice();
     // Some vendors print one more empty field before the cause.

@@ -171,3 +171,14 @@ fn one_number_is_no_answer_to_a_read_unless_the_answer_stands_beside_it() {
     assert_eq!(states("AT+CEREG?\n+CEREG: 2\n+CEREG: 2,1\nOK\n"), [2, 1]);
     assert_eq!(states("AT+CSQ\n+CEREG: 5\n+CSQ: 17,99\nOK\n"), [5]);
 }
+
+#[test]
+fn the_cell_of_new_radio_has_five_bytes() {
+    use crate::capture::Capture;
+    use crate::case::Case;
+    // TS 27.007 §10.1.47: `<ci>` is a five byte NR cell identity in hexadecimal digits.
+    let text = "AT+C5GREG?\n+C5GREG: 2,1,\"00A1F3\",\"0004D2A011\",11,1,\"01\"\nOK\n";
+    let case = Case::read(&Capture::new(text));
+    assert_eq!(case.stat(Domain::FiveG).map(|o| o.value.stat), Some(1));
+    assert!(case.dialogue.unread.is_empty());
+}
