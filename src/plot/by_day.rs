@@ -55,8 +55,8 @@ pub fn by_day(bars: &[DayBar], names: [&str; 2]) -> Markup {
     }
     out.rectangle((52.0, 8.0), (12.0, 12.0), "k1");
     out.text(70.0, 18.0, "", names[0]);
-    out.rectangle((200.0, 8.0), (12.0, 12.0), "bar");
-    out.text(218.0, 18.0, "", names[1]);
+    out.rectangle((300.0, 8.0), (12.0, 12.0), "bar");
+    out.text(318.0, 18.0, "", names[1]);
     out.text(700.0, 224.0, "end small", "days in UTC");
     out.finish()
 }
