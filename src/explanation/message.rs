@@ -57,9 +57,12 @@ const PLAIN: &[(&str, &str)] = &[
     ("Context", "Data connection"),
     ("contexts", "data connections"),
     ("context", "data connection"),
+    ("attaching is refused", "connecting is refused"),
+    ("the attach", "the registration"),
+    ("attaching", "registering"),
     ("attaches", "registers"),
     ("attached", "registered"),
-    ("attach", "registration"),
+    ("attach", "register"),
     ("The modem is not registered", "The modem is not on the network"),
 ];
 
@@ -113,7 +116,7 @@ fn seen(explanation: &Explanation<'_>) -> String {
     let verdict = explanation.verdict();
     let summary = plain(&explanation.source.word(&verdict.summary));
     let summary = summary.replacen(NAME.0, NAME.1, 1);
-    let is_state = verdict.root().is_some_and(|root| root.rule.is_state);
+    let is_state = verdict.root().is_some_and(|root| root.is_state);
     match (&verdict.finding, verdict.certainty) {
         (Finding::Connected { .. }, _) => {
             format!("{summary} There is nothing to mend on the modem itself.")

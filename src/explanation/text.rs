@@ -68,7 +68,7 @@ impl Page<'_> {
             _ => format!(", {}", verdict.certainty.word()),
         };
         let state = match verdict.root() {
-            Some(root) if root.rule.is_state => ", a state whose cause is still to be found",
+            Some(root) if root.is_state => ", a state whose cause is still to be found",
             _ => "",
         };
         let acts = match verdict.finding {

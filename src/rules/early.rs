@@ -6,22 +6,22 @@ use crate::case::{Case, History};
 /// A first search takes longer than this, in seconds; common practice, no source.
 const FIRST_SEARCH: f64 = 60.0;
 
-/// The seconds that the stamped readings cover, where they are fewer than a first search takes and begin with a start of
-/// the modem or its radio, or with the first of several readings.
-pub(crate) fn covers_only(case: &Case) -> Option<f64> {
+/// The time that the stamped readings cover, in words, where it is less than a first search takes.
+pub(crate) fn covers_only(case: &Case) -> Option<String> {
     let stamps = stamps(case);
     let (first, last) = (stamps.first()?, stamps.last()?);
     let seconds = last.seconds_since(*first);
-    (stamps.len() > 1 && seconds < FIRST_SEARCH).then_some(seconds)
+    (stamps.len() > 1 && seconds < FIRST_SEARCH).then(|| match seconds {
+        s if s < 1.5 => "a moment".into(),
+        s => format!("{s:.0} seconds"),
+    })
 }
 
 /// A sentence without its full stop about a state, and how early it was read.
 pub(crate) fn so_far(case: &Case, state: &'static str) -> String {
     covers_only(case).map_or_else(
         || format!("{state}."),
-        |seconds| {
-            format!("{state}; the text covers only {seconds:.0} seconds, and a first search takes minutes.")
-        },
+        |span| format!("{state}; the text covers only {span}, and a first search takes minutes."),
     )
 }
 

@@ -319,7 +319,7 @@ pub struct Rule {
     /// Whether a connected modem can have this fault.
     pub beside_connection: bool,
     /// Whether it is a state that the modem reports, whose own cause is still to be found.
-    pub is_state: bool,
+    pub is_state: fn(&Site<'_>) -> bool,
     /// Where it comes from: a clause, or "common practice, no source".
     pub clause: &'static str,
     /// Who can act first.
@@ -357,7 +357,7 @@ impl Rule {
         commonness: 1,
         check: None,
         beside_connection: false,
-        is_state: false,
+        is_state: |_| false,
         clause: PRACTICE,
         acts: Acts::Installer,
         actions: &[],

@@ -3,8 +3,9 @@
 use super::Judged;
 use crate::case::{Case, Domain, Evidence, Observation, Quantity, ReportedBy, Sim};
 use crate::rules::{
-    Certainty, Site, bearer_up, circuit_registered, covers_only, data_registered, fell_silent,
-    opening_failed, registration_status, service_for_data, session_lost,
+    Certainty, RegistrationStatus, Site, bearer_up, circuit_registered, covers_only,
+    data_registered, fell_silent, opening_failed, registration_status, service_for_data,
+    session_lost,
 };
 
 /// The healthy verdict: how sure, its sentence, the lines that show it.
@@ -111,10 +112,11 @@ pub(super) fn unclear(case: &Case, judged: &[Judged]) -> String {
         };
     }
     let mut facts = known(case);
-    let early = covers_only(case).filter(|_| data_registered(case).is_none());
-    if let Some(seconds) = early {
+    let waits = registration_status(case)
+        .is_some_and(|(status, _)| status != RegistrationStatus::Registered);
+    if let Some(span) = covers_only(case).filter(|_| waits) {
         facts.push(format!(
-            "the text covers {seconds:.0} seconds, and a first search takes longer: send what comes after it"
+            "the text covers only {span}, and a first search takes minutes: send what comes after it"
         ));
     }
     if let Some(possible) = judged.iter().find(|j| j.certainty() == Some(Certainty::Possible)) {
@@ -153,6 +155,9 @@ fn with_facts(words: &str, facts: &[String]) -> String {
 /// What bears on service and was read: what was refused first, then what is not there, then what is good.
 fn known(case: &Case) -> Vec<String> {
     let mut facts: Vec<String> = refused(case).map(Into::into).into_iter().collect();
+    facts.extend(case.dialogue.not_kept.iter().map(|kept| {
+        format!("`{}` was set to {} and reads {} afterwards", kept.setting, kept.set, kept.read)
+    }));
     let mut fact = |holds: bool, words: &str| {
         if holds {
             facts.push(words.to_owned());

@@ -27,6 +27,8 @@ pub struct Judged {
     pub judgement: Judgement,
     /// The finding that explains this one, where another does.
     pub because_of: Option<&'static str>,
+    /// Whether it is a state whose own cause is still to be found.
+    pub is_state: bool,
     /// What to do about a finding that holds.
     pub remedies: Vec<Remedy>,
     /// Reads that would settle it, as this modem has them.
@@ -131,7 +133,8 @@ impl Verdict {
             let settled_by = if open { rule.reads(set) } else { Vec::new() };
             let holds = matches!(judgement, Judgement::Holds { .. });
             let remedies = if holds { remedy::of(site, rule, &[]) } else { Vec::new() };
-            Judged { rule, judgement, because_of: None, remedies, settled_by }
+            let is_state = holds && (rule.is_state)(site);
+            Judged { rule, judgement, because_of: None, is_state, remedies, settled_by }
         };
         let mut judged: Vec<Judged> = rules::all().chain(more.iter().copied()).map(judge).collect();
         root::link(&mut judged);

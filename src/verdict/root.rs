@@ -85,6 +85,7 @@ mod tests {
             rule,
             judgement: holds.clone(),
             because_of: None,
+            is_state: false,
             remedies: Vec::new(),
             settled_by: Vec::new(),
         };

@@ -25,7 +25,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(
             Acts::AccountHolder,
             "Ask the carrier for the exact access point name of this contract.",
-        ),
+        )
+        .unless(|site| site.carrier.is_some() || site.sessions.intended_names.latest().is_some()),
         Action::step(
             Acts::Installer,
             "Write that name on the context that the attach uses, then let the modem attach again.",

@@ -14,9 +14,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
     commonness: 6,
     follow_up: super::session::FOLLOW_UP,
     question: Some(
-        "Does the text end before the session is opened? Then send the rest, with the response to that command.",
+        "What does the device respond to the command that opens the session? Send the text from there on.",
     ),
-    is_state: true,
+    is_state: |_| true,
     clause: "TS 27.007 §10.1.10",
     acts: Acts::Installer,
     actions: &[

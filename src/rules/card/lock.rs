@@ -13,7 +13,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     actions: &[
         Action::step(
             Acts::Maker,
-            "The device accepts only certain cards: ask whoever sold it for the unlock code.",
+            "The device accepts only certain cards: ask whoever sold it for the unlock code, which is not the PIN of the card.",
         )
         .reading(&["AT+CPIN?"]),
         Action::step(Acts::Installer, "Or use a card that the device accepts.")

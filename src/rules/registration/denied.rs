@@ -22,7 +22,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Does the same card register in another device, and another carrier's card in this one?",
     ),
-    is_state: true,
+    is_state: |_| true,
     clause: "TS 27.007 §7.2, §10.1.22 (state 3)",
     acts: Acts::AccountHolder,
     actions: &[

@@ -12,7 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::ATTACHED, &reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 2,
     question: Some("Does the contract include data, and was all of its volume or credit used?"),
-    is_state: true,
+    is_state: |_| true,
     clause: "TS 27.007 §10.1.9",
     acts: Acts::Installer,
     actions: &[

@@ -13,7 +13,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Did this card ever work in this place, and is it the same with another carrier's card?",
     ),
-    is_state: true,
+    is_state: |_| true,
     clause: "TS 27.007 §10.1.22 (state 8); TS 23.122 §3.5",
     acts: Acts::Installer,
     actions: &[
@@ -45,14 +45,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some((RegistrationStatus::Emergency, evidence)) = site.registration_status() {
         return holds(
             Certainty::Certain,
-            "The modem has a cell, and emergency service only; why is not in the text.",
+            "The modem has a cell, and emergency service only.",
             vec![evidence],
         );
     }
     match site.registration.service.latest() {
         Some(o) if o.value == Service::Limited => holds(
             Certainty::Likely,
-            "The modem has a cell, and limited service only; why is not in the text.",
+            "The modem has a cell, and limited service only.",
             vec![o.says("camped without normal service")],
         ),
         Some(o) => Judgement::RuledOut(o.says("no limited service")),

@@ -16,7 +16,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     question: Some(
         "Does the host's program switch the radio off or choose a network, and what does it send at its start?",
     ),
-    is_state: true,
+    is_state: |site| !was_told_to_leave(site),
     clause: "TS 27.007 §7.2, §7.3, §10.1.22",
     acts: Acts::Installer,
     actions: &[

@@ -145,7 +145,9 @@ fn by_status(site: &Site<'_>) -> Vec<&'static Read> {
     // Voice alone says nothing of data; a modem without any service is on no network.
     let without_service =
         site.registration.service.latest().is_some_and(|o| o.value == Service::None);
-    if status.is_some() && !data_known(site) && !without_service {
+    // Out of coverage on 2G and 3G a modem of an unknown system may be on LTE.
+    let other_system = site.system().is_none() && status != Some(RegistrationStatus::Registered);
+    if status.is_some() && (!data_known(site) || other_system) && !without_service {
         order.extend(states.first());
     }
     let endless = status == Some(RegistrationStatus::Searching) && endless(site);
