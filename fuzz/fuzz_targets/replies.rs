@@ -9,7 +9,7 @@ use mastside::response::families;
 
 fuzz_target!(|body: &str| {
     for family in families() {
-        for head in family.heads {
+        for head in family.prefixes {
             for text in [
                 format!("{head}: {body}\n"),
                 format!("AT{}\n{head}: {body}\nOK\n", family.request.trim_start_matches("AT")),
