@@ -58,9 +58,7 @@ const FEW: usize = 4;
 /// this one may be numbers only.
 fn row(line: &str, running: bool) -> Option<Row<'_>> {
     // The shortest row is an offset of four digits before one byte.
-    if line.bytes().filter(u8::is_ascii_hexdigit).nth(5).is_none() {
-        return None;
-    }
+    line.bytes().filter(u8::is_ascii_hexdigit).nth(5)?;
     // Marks of mail before a row are no part of it.
     let quoted = line.trim_start_matches(['>', '|', '*', ' ', '\t']);
     let indent = line.len() - quoted.len();

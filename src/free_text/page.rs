@@ -152,7 +152,7 @@ fn address(line: &str, base: usize, facts: &mut Facts) {
         }
         // `ip:10.0.0.1` is one word.
         before = match word.split_once(':') {
-            Some((key, rest)) if rest.is_empty() => [before[1], key],
+            Some((key, "")) => [before[1], key],
             _ => [before[1], word.trim_matches([':', '.'])],
         };
     }

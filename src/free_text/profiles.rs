@@ -25,7 +25,8 @@ impl Profiles {
         let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
         let mentions = has(&["euicc", "esim", "profile", "eid"]);
         // Nearly every line is done here.
-        if !mentions && !(self.named && has(&["abled"])) {
+        let goes_on = self.named && has(&["abled"]);
+        if !mentions && !goes_on {
             return;
         }
         self.named |= mentions;

@@ -33,7 +33,7 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
     let value = pair.value.trim_end_matches(['!', '.']);
     let Some(subject) = subject(&key) else {
         // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
-        let code = ["SIM PIN", "SIM PUK"].iter().any(|code| value == *code);
+        let code = ["SIM PIN", "SIM PUK"].contains(&value);
         let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
         return (code && state).then(|| {
             State::Card(if value == "SIM PIN" {
