@@ -1,5 +1,6 @@
 """A headless Chromium through its driver, and a running desk: what check-desk drives. W3C WebDriver over HTTP."""
 
+import atexit
 import base64
 import json
 import os
@@ -35,6 +36,8 @@ class Browser:
     """One session."""
 
     def __init__(self, width=1280, height=900, code=True, dark=False, log=False):
+        # A check that breaks off leaves nothing behind.
+        atexit.register(self.end)
         self.folder = tempfile.mkdtemp(prefix="desk-")
         self.driver = subprocess.Popen(
             ["chromedriver", "--port=0"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
@@ -144,9 +147,10 @@ class Browser:
         return self.ask("POST", "/se/log", {"type": kind})
 
     def end(self):
+        atexit.unregister(self.end)
         try:
             self.ask("DELETE", "")
-        except (RuntimeError, OSError):
+        except (RuntimeError, OSError, AttributeError):
             pass
         self.driver.kill()
         self.driver.wait()
