@@ -114,7 +114,9 @@ impl Setting {
                     "" => value,
                     key => value.strip_prefix('"')?.strip_prefix(key)?.strip_prefix("\",")?,
                 };
-                (!value.is_empty()).then(|| value.to_owned())
+                // A byte that the line changed is none of ASCII, or no mark that may be printed.
+                let whole = !value.is_empty() && value.bytes().all(|b| matches!(b, 0x20..=0x7e));
+                whole.then(|| value.to_owned())
             }
         }
     }

@@ -85,6 +85,8 @@ fn stored(modem: &mut Modem, sent: &str) -> Option<Result<Vec<String>, Refused>>
             let value = modem.settings.stored.get(&key).cloned().unwrap_or_default();
             Some(Ok(vec![format!("{head}: {word}{comma}{value}")]))
         }
+        // A command that lost its mark is no write.
+        set if !set.starts_with(if word.is_empty() { '=' } else { ',' }) => Some(Err(Some(50))),
         set => {
             let value = set.trim_start_matches(['=', ',']).to_owned();
             modem.settings.stored.insert(key, value);
