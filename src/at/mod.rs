@@ -12,6 +12,7 @@ mod wake;
 
 pub use client::{Client, ClientError, Notice};
 pub use permit::is_read;
+pub(crate) use permit::is_volatile;
 pub(crate) use response::is_start;
 pub use response::{CommandResponse, ResultCode};
 pub use time_out::GONE_FOR_GOOD;

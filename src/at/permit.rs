@@ -84,10 +84,17 @@ pub fn is_read(command: &str) -> bool {
         || PLAIN_READS.contains(&body)
         || RESULTS.contains(&body)
         || READS_WITH_VALUES.iter().any(|p| body.starts_with(p))
-        || VOLATILE.iter().any(|p| {
-            body.strip_prefix(p)
-                .is_some_and(|v| v.len() == 1 && v.bytes().all(|b| b.is_ascii_digit()))
-        })
+        || is_volatile(body)
+}
+
+/// Whether a command (without or with `AT`) switches a volatile setting that a read needs: it is sent
+/// where it is put back, and nowhere else.
+pub(crate) fn is_volatile(command: &str) -> bool {
+    let upper = command.trim().to_ascii_uppercase();
+    let body = upper.strip_prefix("AT").unwrap_or(&upper);
+    VOLATILE.iter().any(|p| {
+        body.strip_prefix(p).is_some_and(|v| v.len() == 1 && v.bytes().all(|b| b.is_ascii_digit()))
+    })
 }
 
 #[cfg(test)]

@@ -6,8 +6,8 @@ use super::fresh::attach_anew;
 use super::journal::Journal;
 use super::radio_cycle::level_in;
 use super::values::status;
-use crate::at::is_read;
 use crate::at::{Client, ClientError, CommandResponse};
+use crate::at::{is_read, is_volatile};
 use crate::capture::Capture;
 use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
@@ -178,7 +178,7 @@ impl Run<'_, '_> {
                 // What switches a volatile setting has its own way of being put back.
                 .filter(|c| {
                     is_read(c)
-                        && !c.starts_with("AT+CEREG=")
+                        && !is_volatile(c)
                         && (*c != "AT+WS46?" || !has_own_setting(&case))
                         && !self.asked.iter().any(|a| a.eq_ignore_ascii_case(c))
                 })

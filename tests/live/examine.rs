@@ -161,3 +161,15 @@ fn an_examination_takes_hardly_longer_than_the_modem_itself() {
     }
     println!("at most {most:.3} times the modem's own time");
 }
+
+/// What a rule asks for by switching a report stays switched nowhere.
+#[test]
+fn every_report_that_is_switched_is_put_back() {
+    for (name, scenario) in scenarios() {
+        let mut modem = Modem::new(scenario);
+        examined(&mut modem, 1000);
+        let sets: Vec<_> = modem.commands().iter().filter(|c| c.contains("REG=")).collect();
+        assert!(sets.iter().all(|c| c.starts_with("AT+CEREG=")), "{name}: {sets:?}");
+        assert!(sets.last().is_none_or(|c| *c == "AT+CEREG=0"), "{name}: {sets:?}");
+    }
+}
