@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
-/// Watch a modem unattended: readings at an interval, events between them, a log that survives a kill
+/// Watch a modem unattended, with a log that survives a kill
 ///
 /// Everything asked is a read that changes nothing; settings that a read needs are put back at the end. Each line is
 /// on the disk before it is shown. At an outage the modem is examined at once; the dialogue is kept, and its verdict
