@@ -8,17 +8,21 @@
 //! Names of messages are those of TS 24.301 §8 and TS 24.501 §8; common practice, no source, how programs join nouns
 //! and states. Only a machine's lines are read so; a person's sentences are read by `statement`.
 
+mod device;
+
 use super::polarity::{self, Polarity};
 use super::words::Word;
 use super::{meaning, page};
 use crate::case::{Domain, Fact, Facts, Registration, ReportedBy};
-use crate::reference::status_words::{CardState, RegistrationState, SessionState, State};
+use crate::reference::status_words::{RegistrationState, SessionState, State};
 use crate::span::Span;
 
 /// What the log said of the session so far.
 #[derive(Debug, Default)]
 pub(super) struct Events {
     session_up: bool,
+    /// The domain in which the network took the modem last.
+    domain: Option<Domain>,
 }
 
 /// Nouns that mean the data session.
@@ -133,9 +137,67 @@ impl Line<'_> {
 impl Events {
     /// Reads a line of a program's log or a page.
     pub(super) fn read(&mut self, line: Line<'_>, facts: &mut Facts) {
-        registration(&line, facts);
-        card(&line, facts);
+        self.registration(&line, facts);
+        device::card(&line, facts);
+        device::restart_reason(&line, facts);
+        device::no_modem(&line, facts);
         self.session(&line, facts);
+    }
+
+    fn registration(&mut self, line: &Line<'_>, facts: &mut Facts) {
+        if line.words.iter().any(|w| w.is(&REGISTRARS)) {
+            return;
+        }
+        for (at, word) in line.words.iter().enumerate() {
+            if let Some((noun, domain)) = procedure(line, at) {
+                let behind = line.words.iter().enumerate().skip(noun + 1).take(3);
+                let accepted = behind.clone().find(|(_, w)| w.is(&ACCEPTED));
+                // Between noun and verb stands nothing that refuses.
+                if let Some((to, _)) = accepted
+                    && let Some(span) = line.stated(at, to)
+                    && !line.words[noun..to].iter().any(|w| w.text.starts_with("reject"))
+                {
+                    self.domain = domain.or(self.domain);
+                    state(RegistrationState::Registered, domain, line, span, facts);
+                    return;
+                }
+            }
+            if let Some(new) = bare_state(line, at, word)
+                && let Some(span) = line.stated(at, at)
+            {
+                state(new, meaning::domain("", line.text), line, span, facts);
+                return;
+            }
+            // `network requested detach`, `detached by network`.
+            if word.text.starts_with("detach")
+                && line.has(&["network", "nw"])
+                && !line.has(&["not", "accept", "accepted"])
+                && let Some(span) = line.stated(at, at)
+            {
+                facts.push(Fact::Released(true), span);
+                self.ended(0, span, facts);
+                return;
+            }
+            // A refusal after it was taken: `attach reject`, `registration rejected`.
+            if matches!(word.text, "attach" | "registration" | "tau" | "update")
+                && line.words.get(at + 1).is_some_and(|w| w.text.starts_with("reject"))
+                && let Some(span) = line.stated(at, at + 1)
+            {
+                self.ended(3, span, facts);
+                return;
+            }
+        }
+    }
+
+    /// The network ended what it had granted: the state of the domain that it was granted in is no longer true.
+    fn ended(&mut self, stat: u8, span: Span, facts: &mut Facts) {
+        if let Some(domain) = self.domain.take() {
+            let state = Registration { domain, stat, act: None, unsolicited: true };
+            facts.push(Fact::Registration(state), span);
+        }
+        if std::mem::take(&mut self.session_up) {
+            facts.push(Fact::Session(SessionState::Inactive), span);
+        }
     }
 
     fn session(&mut self, line: &Line<'_>, facts: &mut Facts) {
@@ -233,41 +295,6 @@ fn procedure(line: &Line<'_>, at: usize) -> Option<(usize, Option<Domain>)> {
     })
 }
 
-fn registration(line: &Line<'_>, facts: &mut Facts) {
-    if line.words.iter().any(|w| w.is(&REGISTRARS)) {
-        return;
-    }
-    for (at, word) in line.words.iter().enumerate() {
-        if let Some((noun, domain)) = procedure(line, at) {
-            let behind = line.words.iter().enumerate().skip(noun + 1).take(3);
-            let accepted = behind.clone().find(|(_, w)| w.is(&ACCEPTED));
-            // Between noun and verb stands nothing that refuses.
-            if let Some((to, _)) = accepted
-                && let Some(span) = line.stated(at, to)
-                && !line.words[noun..to].iter().any(|w| w.text.starts_with("reject"))
-            {
-                state(RegistrationState::Registered, domain, line, span, facts);
-                return;
-            }
-        }
-        if let Some(new) = bare_state(line, at, word)
-            && let Some(span) = line.stated(at, at)
-        {
-            state(new, meaning::domain("", line.text), line, span, facts);
-            return;
-        }
-        // `network requested detach`, `detached by network`.
-        if word.text.starts_with("detach")
-            && line.has(&["network", "nw"])
-            && !line.has(&["not", "accept", "accepted"])
-            && let Some(span) = line.stated(at, at)
-        {
-            facts.push(Fact::Released(true), span);
-            return;
-        }
-    }
-}
-
 /// A word of registration that stands where a log puts its states: behind `state`, an arrow or the subject, or at the
 /// beginning of a message.
 fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<RegistrationState> {
@@ -346,27 +373,5 @@ fn state(
     }
 }
 
-/// `card ready`, `SIM busy`: the noun and its state next to each other.
-fn card(line: &Line<'_>, facts: &mut Facts) {
-    const NOUNS: [&str; 6] = ["sim", "card", "uicc", "usim", "sim0", "sim1"];
-    if line.has(&["sd", "memory", "network", "sound", "graphics", "mmc"]) {
-        return;
-    }
-    for pair in line.words.windows(2) {
-        let new = match pair[1].text {
-            "ready" | "ok" | "unlocked" => CardState::Ready,
-            "busy" | "initialising" | "initializing" => CardState::Busy,
-            "absent" | "missing" | "removed" => CardState::Absent,
-            "inserted" | "present" => CardState::Present,
-            _ => continue,
-        };
-        let at = line.words.iter().position(|w| w.start == pair[0].start).unwrap_or(0);
-        if pair[0].is(&NOUNS)
-            && line.text[pair[0].end..pair[1].start].len() <= 12
-            && let Some(span) = line.stated(at, at + 1)
-        {
-            meaning::note(State::Card(new), None, span, facts);
-            return;
-        }
-    }
-}
+#[cfg(test)]
+mod tests;

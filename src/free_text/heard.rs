@@ -35,6 +35,22 @@ const HEARD: [&str; 9] = [
 ];
 
 impl Heard {
+    /// Notes a scan that found nothing: `scan finished, 0 networks`.
+    pub(super) fn scan(lower: &str, base: usize, facts: &mut Facts) {
+        if !has(lower, &["scan", "search"]) {
+            return;
+        }
+        let words = split(lower, |c| c.is_ascii_alphanumeric());
+        let empty = words.windows(2).find(|pair| {
+            matches!(pair[0].text, "0" | "no")
+                && matches!(pair[1].text, "networks" | "network" | "cells" | "operators")
+        });
+        let ended = has(lower, &["finished", "done", "complete", "result", "found", "ended"]);
+        if let Some([first, last]) = empty.filter(|_| ended) {
+            facts.push(Fact::Scan(Vec::new()), Span::new(base + first.start, base + last.end));
+        }
+    }
+
     /// Reads a line in small letters; `listed` where it stands under a heading of such a list.
     pub(super) fn read(&mut self, lower: &str, base: usize, listed: bool) {
         if !listed && !has(lower, &HEARD) {

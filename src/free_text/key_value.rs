@@ -129,6 +129,11 @@ fn pair<'t>(line: &'t str, key: &'t str, value: &'t str) -> Option<Pair<'t>> {
         .trim_end_matches(':');
     let key = key.trim_matches(AROUND);
     let value = value.trim_matches(AROUND).trim_end_matches(['.', ',']).trim_matches(AROUND);
+    // A remark in brackets behind a long value.
+    let value = match value.split_once(" (") {
+        Some((short, _)) if value.len() > LONGEST => short,
+        _ => value,
+    };
     // A bracket that closes around the whole change.
     let value = if value.contains('(') { value } else { value.trim_end_matches(')') };
     let value = numbered(value);

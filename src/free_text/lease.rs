@@ -38,8 +38,7 @@ impl Lease {
         let span = Span::new(base, base + lower.trim_end().len());
         let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
         facts.said_by(ReportedBy::Host);
-        if has(&["no lease", "no dhcpoffers", "no offer", "lease failed", "timed out waiting for"])
-        {
+        if has(&["no lease", "no dhcpoffer", "no offer", "lease failed", "timed out waiting for"]) {
             self.requests = MANY;
             self.last = Some(span);
         } else if has(&["offer", "bound", "obtained", "dhcpack", "acquired", "leased"])

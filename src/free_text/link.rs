@@ -56,7 +56,9 @@ impl Link {
             "configure-ack",
             "configure-nak",
         ]);
-        let refusal = protocol == "pap" && kind(&["authnak", "authenticate-nak"])
+        let refusal = protocol == "pap"
+            && (kind(&["authnak", "authenticate-nak"])
+                || rest["pap".len()..].trim_start_matches([':', ' ']).starts_with("reject"))
             || protocol == "chap" && rest.starts_with("chap failure");
         let stop = kind(&["termreq", "terminate-request", "terminatereq"]);
         if !(request || answer || refusal || stop) {
@@ -76,7 +78,8 @@ impl Link {
             "ipcp" => &mut self.ipcp,
             _ => return true,
         };
-        if request && direction == Some(Direction::Sent) {
+        // Without a mark of its direction a request is one of this side, which logs it.
+        if request && direction != Some(Direction::Received) {
             phase.requests += 1;
             phase.last = Some(span);
         } else if direction == Some(Direction::Received) {

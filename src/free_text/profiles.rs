@@ -35,15 +35,12 @@ impl Profiles {
             lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
         let number = words.iter().any(|w| (18..=20).contains(&w.len()) && w.starts_with("89"));
         let row = number
-            || has(&[
-                "class ",
-                "operational",
-                "bootstrap",
-                "provisioning",
-                "nickname",
-                "iccid",
-                "profile",
-            ]);
+            || has(&["class ", "operational", "bootstrap", "provisioning", "nickname", "iccid"])
+            || words.iter().enumerate().any(|(at, word)| {
+                // `profile 1: disabled`, and not `switched off in the profile: attach disabled`.
+                word.starts_with("profile")
+                    && words[at + 1..].iter().take(3).any(|w| w.ends_with("abled"))
+            });
         match (words.contains(&"disabled"), words.contains(&"enabled")) {
             (true, false) if row => self.disabled = Some(span),
             (false, true) if row => self.enabled = true,

@@ -19,7 +19,7 @@ use super::{
     bands, card, causes, complaints, key_value, meaning, names, network_code, phrase, port, quoted,
     readings, statement, subject, traffic, voice,
 };
-use crate::case::{Fact, Facts, Host, Power, ReportedBy};
+use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
 use crate::span::Span;
 
@@ -119,7 +119,8 @@ impl<'t> FreeText<'t> {
             return;
         }
         let begun = facts.found().len();
-        let taken = read_line(line, &lower, at, by, dialogue, facts);
+        let above = self.scope.headings().find_map(|words| meaning::domain("", words));
+        let taken = read_line(line, &lower, at, (by, above), dialogue, facts);
         if host && (!dialogue || is_record(line)) {
             self.page_line(line, &lower, at, &taken, facts);
         }
@@ -145,6 +146,7 @@ impl<'t> FreeText<'t> {
         self.page.read(line, at, facts);
         network_code::read(lower, at, facts);
         settings::bands(lower, at, facts);
+        Heard::scan(lower, at, facts);
         let pairs = key_value::pairs(line);
         settings::read(&pairs, &self.scope, at, facts);
         card::read(&pairs, lower, &self.scope, at, facts);
@@ -202,7 +204,8 @@ impl Before<'_> {
         let both = format!("{first} {rest}");
         let mut found = Facts::default();
         let lower = both.to_ascii_lowercase();
-        read_line(&both, &lower, 0, voice::of(&both), self.dialogue || dialogue, &mut found);
+        let by = voice::of(&both);
+        read_line(&both, &lower, 0, (by, None), self.dialogue || dialogue, &mut found);
         let place = |p: usize| {
             if p <= first.len() {
                 self.at + p
@@ -254,7 +257,7 @@ fn host_restarts(line: &str) -> bool {
 /// Whether a line says that an answer was awaited and none came.
 pub(crate) fn is_silence(line: &str) -> bool {
     let mut facts = Facts::default();
-    read_line(line, &line.to_ascii_lowercase(), 0, voice::of(line), false, &mut facts);
+    read_line(line, &line.to_ascii_lowercase(), 0, (voice::of(line), None), false, &mut facts);
     facts.found().iter().any(|(f, _)| matches!(f, Fact::Host(Host::Silent | Host::SaidSilent)))
 }
 
@@ -266,12 +269,12 @@ fn is_hypothetical(text: &str) -> bool {
 
 /// Reads one line of words; `dialogue` where a modem's dialogue stands in it, too.
 ///
-/// Gives the parts of the line that were read.
+/// `above` is the domain that the headings above it name. Gives the parts of the line that were read.
 fn read_line(
     line: &str,
     lower: &str,
     base: usize,
-    by: ReportedBy,
+    (by, above): (ReportedBy, Option<Domain>),
     dialogue: bool,
     facts: &mut Facts,
 ) -> Vec<Span> {
@@ -280,7 +283,7 @@ fn read_line(
     bands::read(lower, base, facts);
     let mut taken: Vec<Span> = Vec::new();
     if !dialogue || is_record(line) {
-        taken.extend(values(line, base, by, facts));
+        taken.extend(values(line, base, by, above, facts));
     }
     if !dialogue {
         traffic::read(lower, base, facts);
@@ -307,7 +310,13 @@ fn is_record(line: &str) -> bool {
 }
 
 /// Keys with values; gives the parts of the line that they take.
-fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Span> {
+fn values(
+    line: &str,
+    base: usize,
+    by: ReportedBy,
+    above: Option<Domain>,
+    facts: &mut Facts,
+) -> Vec<Span> {
     let mut taken = Vec::new();
     // In a sentence a bare word such as "blocked" says too little; phrases of the vocabulary count there.
     if by == ReportedBy::Person {
@@ -321,7 +330,10 @@ fn values(line: &str, base: usize, by: ReportedBy, facts: &mut Facts) -> Vec<Spa
         let span = Span::new(base + pair.start, base + pair.end);
         match packet_service(pair.key, state) {
             Some(attached) => facts.push(Fact::Attached(attached), span),
-            None => meaning::note(state, meaning::domain("", &line[..pair.end]), span, facts),
+            None => {
+                let domain = meaning::domain("", &line[..pair.end]).or(above);
+                meaning::note(state, domain, span, facts);
+            }
         }
         taken.push(Span::new(pair.start, pair.end));
     }

@@ -48,6 +48,9 @@ pub(super) fn read(lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) 
         return;
     }
     let found = find(lower, by);
+    if by == ReportedBy::Host && found.is_empty() {
+        no_value(lower, base, facts);
+    }
     for (at, one) in found.iter().enumerate() {
         let span = Span::new(base + one.start, base + one.end);
         let same = |other: &&Found<'_>| other.kind == one.kind;
@@ -69,6 +72,23 @@ pub(super) fn read(lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) 
             continue;
         }
         note(one, span, facts);
+    }
+}
+
+/// `rssi   no value`, `rsrp=none`: the level was asked for and there is none.
+fn no_value(lower: &str, base: usize, facts: &mut Facts) {
+    let body = lower.trim();
+    for (label, quantity) in [("rssi", Quantity::Rssi), ("rsrp", Quantity::Rsrp)] {
+        let Some(rest) = body.strip_prefix(label) else { continue };
+        let value = rest.trim_start_matches([' ', '\t', ':', '=', '.', '|']);
+        let none = ["no value", "none", "no signal"].iter().any(|w| value.starts_with(w));
+        if none && value.len() < rest.len() {
+            let start = base + (lower.len() - lower.trim_start().len());
+            facts.push(
+                Fact::no_value(quantity, Cell::Serving),
+                Span::new(start, start + body.len()),
+            );
+        }
     }
 }
 

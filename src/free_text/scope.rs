@@ -160,6 +160,11 @@ impl Scope {
         self.above.last().map_or(About::This, |h| h.about)
     }
 
+    /// The words of the headings above the last line, the nearest first.
+    pub(super) fn headings(&self) -> impl Iterator<Item = &str> {
+        self.above.iter().rev().map(|h| h.words.as_str())
+    }
+
     /// Whether one of the headings above the last line has one of these words.
     pub(super) fn is_under(&self, names: &[&str]) -> bool {
         self.above.iter().any(|h| has(&h.words, names))

@@ -34,7 +34,10 @@ pub(super) fn read(pairs: &[Pair<'_>], scope: &Scope, base: usize, facts: &mut F
         }
         choice(&key, &value, span, facts);
         if key.contains("roaming")
-            && (has(&key, &["allowed", "enabled", "permitted", "data", "allow"]))
+            && (has(
+                &key,
+                &["allowed", "enabled", "permitted", "data", "allow", "policy", "setting"],
+            ))
             && let Some(on) = switched(&value)
         {
             facts.push(Fact::RoamingAllowed(on), span);
@@ -48,9 +51,11 @@ fn spaced(key: &str) -> String {
 }
 
 fn switched(value: &str) -> Option<bool> {
-    match value.trim() {
+    // `forbid -> data stays down`: what follows from it is no part of the value.
+    match value.split([' ', ',', ';']).next().filter(|w| *w != "not").unwrap_or(value).trim() {
         "yes" | "true" | "on" | "enabled" | "allowed" | "1" => Some(true),
-        "no" | "false" | "off" | "disabled" | "forbidden" | "not allowed" | "0" => Some(false),
+        "no" | "false" | "off" | "disabled" | "forbidden" | "forbid" | "deny" | "never"
+        | "not allowed" | "home-only" | "0" => Some(false),
         _ => None,
     }
 }
@@ -103,12 +108,16 @@ fn technologies(key: &str, value: &str, scope: &Scope) -> Option<Vec<Rat>> {
         ],
     );
     let only = has(value, &["only"]) || value.ends_with("-only");
-    let listed =
-        has(key, &["allowed", "network mode", "preferred mode", "mode preference", "rat mode"]);
+    let listed = has(
+        key,
+        &["allowed", "network mode", "preferred mode", "mode preference", "rat mode", "rat mask"],
+    );
     let under = scope.is_under(&["allowed", "config", "configuration", "settings", "modes"]);
     if !setting || !(only || listed || under && has(key, &["mode", "technology", "rat"])) {
         return None;
     }
+    // A remark in brackets speaks of what is not allowed as often.
+    let value = value.split('(').next().unwrap_or(value);
     if has(value, &["auto", "automatic", "all", "any"]) {
         return None;
     }

@@ -50,7 +50,7 @@ const fn row(
     Row { nouns, words, denied, state }
 }
 
-const ROWS: [Row; 19] = [
+const ROWS: [Row; 20] = [
     row(
         &CARD,
         &[
@@ -119,6 +119,12 @@ const ROWS: [Row; 19] = [
     row(
         &["voltage", "supply"],
         &["low", "under-voltage", "undervoltage", "brownout", "brown-out", "insufficient"],
+        false,
+        State::Device(DeviceState::SupplyLow),
+    ),
+    row(
+        &["undervoltage", "under-voltage", "brownout", "brown-out"],
+        &["detected", "warning", "alarm", "condition", "event", "reset"],
         false,
         State::Device(DeviceState::SupplyLow),
     ),
@@ -205,6 +211,11 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
             && has(&["tries", "attempts", "retries", "remaining", "counter", "left"])
             && !has(&["required", "needed", "requested", "enter", "locked", "blocked", "wants"])
         {
+            continue;
+        }
+        // What a cell of a table says belongs to the columns beside it.
+        let denied = matches!(row.state, State::Registration(RegistrationState::Denied));
+        if denied && line.matches('|').count() > 3 {
             continue;
         }
         let (start, end) = (first.start, last.end);

@@ -6,7 +6,7 @@
 use super::key_value::Pair;
 use super::phrase;
 use super::values::{card, modem, radio, registration, service, session, yes_or_no};
-use crate::reference::status_words::{self, CardState, RadioState, State, StatusWord};
+use crate::reference::status_words::{self, CardState, LockState, RadioState, State, StatusWord};
 
 /// What a pair says, where its key names a subject of this program.
 pub(super) fn read(pair: Pair<'_>) -> Option<State> {
@@ -44,6 +44,12 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         });
     };
     let stated = yes_or_no(value);
+    // `card: present - PH-NET PIN`: what the lock is behind the card's presence (TS 27.007 §8.3).
+    if key.iter().any(|t| t == "card" || t == "sim")
+        && status_words::key(value).contains("phnetpin")
+    {
+        return Some(State::Lock(LockState::Network));
+    }
     // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
     if key == ["card"] {
         return card(value, None).filter(|_| stated.is_none()).map(State::Card);

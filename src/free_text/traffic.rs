@@ -120,7 +120,7 @@ fn check(lower: &str) -> Option<(usize, usize, bool)> {
                 !denied
             }
             "200" | "204" if matches!(before, "http" | "https" | "status" | "code") => true,
-            "unanswered" | "unreachable" => false,
+            "unanswered" | "unreachable" | "lost" => false,
             "no" if at + 1 == words.len() && words[noun].contains("reach") => false,
             "yes" if at + 1 == words.len() && words[noun].contains("reach") => true,
             "failed" | "timeout" | "timed-out"

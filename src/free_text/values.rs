@@ -71,6 +71,17 @@ pub(super) fn registration(
 ) -> Option<RegistrationState> {
     use RegistrationState as R;
     let words = plain(value);
+    // The number of the registration state (TS 27.007 §7.2).
+    let numbered = key.iter().any(|t| t.starts_with("reg") || t.ends_with("reg"));
+    match words.as_str() {
+        _ if !numbered => {}
+        "0" => return Some(R::Detached),
+        "1" => return Some(R::RegisteredHome),
+        "2" => return Some(R::Searching),
+        "3" => return Some(R::Denied),
+        "5" => return Some(R::RegisteredRoaming),
+        _ => {}
+    }
     let first = words.strip_prefix("is ").unwrap_or(&words);
     let roams = value.to_ascii_lowercase().contains("roam")
         && !value.to_ascii_lowercase().contains("not roam");

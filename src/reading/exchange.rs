@@ -17,6 +17,11 @@ fn is_no_answer(line: &Line<'_>) -> bool {
     line.prefix.is_empty()
         && ([
             "no answer within the time",
+            "no answer",
+            "no reply",
+            "no response",
+            "timeout",
+            "timed out",
             "late: ",
             "expect (",
             "send (",

@@ -59,9 +59,8 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
 fn session_refused(case: &Case, since: usize) -> bool {
     let rejects = case.registration.rejects.current().iter().rev();
     let mut logged = rejects.filter(|o| o.value.kind.is_session() && o.by != ReportedBy::Modem);
-    // Registering in 5G opens no session (TS 24.501 §6.4.1), so that a refusal before it counts, too.
-    let in_5g = case.stat(Domain::FiveG).is_some_and(|o| o.value.is_registered());
-    logged.any(|o| in_5g || o.order > since)
+    // A log that tells of a refusal, and of no session since, shows none open, wherever it tells of the registration.
+    logged.any(|o| o.by == ReportedBy::Host || o.order > since)
 }
 
 /// Whether the data session that `bearer` shows was over later: a dial that ended without a connection, or a link that

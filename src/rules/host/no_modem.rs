@@ -47,6 +47,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(reported, Judgement::Open) {
         return reported;
     }
+    // One that leaves again and again was there in between, and may be on its way back.
+    let reports = site.host.reports.all();
+    let left = reports.iter().filter(|o| o.value == Host::Gone).count();
+    if left > 1 && reports.iter().any(|o| matches!(o.value, Host::Returned | Host::AtPort)) {
+        return Judgement::Open;
+    }
     // A device that left the bus and did not come back.
     let on_the_bus = |host: Host| matches!(host, Host::Gone | Host::Returned | Host::AtPort);
     match site.host.reports.all().iter().rev().find(|o| on_the_bus(o.value)) {

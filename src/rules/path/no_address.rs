@@ -23,7 +23,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask whether addresses are left for this access point, and of which type.",
         ),
     ],
-    explains: &[Consequence::Rule(&super::no_traffic::RULE)],
+    explains: &[
+        Consequence::Rule(&super::no_traffic::RULE),
+        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+    ],
     page: include_str!("no_address.md"),
     judge,
     ..Rule::BLANK

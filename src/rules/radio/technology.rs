@@ -1,6 +1,7 @@
 #![doc = include_str!("technology.md")]
 
 use crate::case::Rat;
+use crate::reference::causes::CauseList;
 use crate::rules::registration_status::held_back;
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, RegistrationStatus, Rule, Site,
@@ -67,6 +68,19 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![o.says(format!("{} allowed", names(&o.value)))],
             )
         };
+    }
+    // The network refuses this card its 5G core (TS 24.501 annex A: causes 7 and 27), and nothing else may be used.
+    let refused = site
+        .registration
+        .rejects
+        .latest()
+        .filter(|o| o.value.kind == CauseList::FiveGmm && matches!(o.value.cause, 7 | 27));
+    if let (Some(refused), [Rat::Nr]) = (refused, &o.value[..]) {
+        return holds(
+            Certainty::Likely,
+            "The settings allow 5G alone, and the network does not let this card use it.",
+            vec![o.says("5G NR alone is allowed"), refused.says("5G refused by the network")],
+        );
     }
     if let Some(heard) = site.radio.heard_technologies.latest()
         && !heard.value.is_empty()
