@@ -92,6 +92,8 @@ class Browser:
         return self.ask("POST", "/execute/async", {"script": script, "args": list(arguments)})
 
     def find(self, selector):
+        """An element; a page that is on its way is waited for."""
+        self.until(selector, "return document.querySelector(arguments[0]) !== null", selector)
         return self.ask("POST", "/element", {"using": "css selector", "value": selector})
 
     def all(self, selector):
