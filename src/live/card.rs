@@ -16,9 +16,12 @@ fn ask_while(
     is_busy: impl Fn(&CommandResponse) -> bool,
 ) -> Result<CommandResponse, ClientError> {
     let until = client.now() + BUSY_FOR;
+    let mut asked = 0;
     loop {
         let response = client.ask("AT+CPIN?")?;
-        if !is_busy(&response) || client.now() >= until {
+        asked += 1;
+        // One question may be lost on the line, however long its answer was waited for.
+        if !is_busy(&response) || asked > 1 && client.now() >= until {
             return Ok(response);
         }
         progress.asking("AT+CPIN?: the card is busy, as behind a start; waiting, 10 s at most");
