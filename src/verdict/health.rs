@@ -30,16 +30,17 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
     }
     // EPS and 5G register with a session at once; 2G and 3G do not.
     let with_session = [Domain::Eps, Domain::FiveG]
-        .iter()
-        .filter_map(|d| case.stat(*d))
-        .find(|o| o.value.is_registered());
+        .into_iter()
+        .find(|d| case.stat(*d).is_some_and(|o| o.value.is_registered()));
     let since = match with_session {
-        Some(o) => o.order,
+        Some(domain) => registered_since(case, domain),
         None => service_for_data(case)?.order,
     };
     let closed = case.sessions.active.values().any(|h| h.latest().is_some())
         || case.sessions.addresses.values().any(|h| h.latest().is_some());
-    let failed = case.sessions.no_carrier.latest().is_some_and(|o| o.order > since);
+    let dial = case.exchanges.failures.latest().filter(|o| is_data_dial(&o.value.command));
+    let failed =
+        hung_up(case).is_some_and(|o| o.order > since) || dial.is_some_and(|o| o.order > since);
     let released = case.sessions.released.latest().is_some_and(|o| o.value && o.order > since);
     let detached = case.registration.attached.latest().is_some_and(|o| !o.value);
     let refused = opening_failed(case).is_some()
@@ -52,6 +53,14 @@ pub(super) fn connected(site: &Site<'_>) -> Option<(Certainty, String, Vec<Evide
             registered.into_iter().collect(),
         )
     })
+}
+
+/// The order from which on a domain has been registered without a break; 0 where no other state was read before. A
+/// session that failed since then was not for want of registration, and reading the state again is no new registration.
+fn registered_since(case: &Case, domain: Domain) -> usize {
+    let states = case.registration.states.of(domain).current();
+    let broken = states.iter().rposition(|o| !o.value.is_registered());
+    broken.and_then(|at| states.get(at + 1)).map_or(0, |o| o.order)
 }
 
 /// Whether a log tells that a session was refused after the registration; a modem's own report of its last failure may be

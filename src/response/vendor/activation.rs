@@ -20,6 +20,11 @@ const COMMANDS: &[(&str, &[(usize, &str)])] = &[
     ("+GTRNDIS", &[(0, "1")]),
     ("+ZGACT", &[(0, "1")]),
     ("+ECMDUP", &[(1, "1")]),
+    // From memory.
+    ("+MIPCALL", &[(0, "1")]),
+    ("+ZIPCALL", &[(0, "1")]),
+    ("+XIIC", &[(0, "1")]),
+    ("#GPRS", &[(0, "1")]),
 ];
 
 /// Whether a command, without its `AT`, opens a data session.

@@ -95,6 +95,7 @@ mod qhttpget;
 mod qiact;
 mod qicsgp;
 mod qidnsgip;
+mod qigeterror;
 mod qind;
 mod qinistat;
 mod qiopen;
@@ -203,7 +204,7 @@ families! {
     hcsq, httpaction, httpring, impref, kbndcfg, kcnx_ind, ksrat, ktcp_ind, lteinfo, mdmev, mipcall, mode, moni,
     monsc, nband, ndisstat, netopen, nping, npsmr, nrinfo, nuestats, pcinfo, pctemp, pcvolt, ping, pingcmd,
     psnt, qcainfo, qcfg, qcrmcall, qcrsrp, qcsq, qemminfo, qeng, qgpsloc, qhttpget, qiact, qicsgp, qidnsgip,
-    qind, qinistat, qiopen, qiurc, qmbncfg, qmtopen, qmtpub, qnetdevctl, qnetrc, qnwcfg, qnwinfo, qnwlock,
+    qigeterror, qind, qinistat, qiopen, qiurc, qmbncfg, qmtopen, qmtpub, qnetdevctl, qnetrc, qnwcfg, qnwinfo, qnwlock,
     qnwprefcfg, qpinc, qping, qrsrp, qsimdet, qsimstat, qspn, qss, qtemp, quimslot, qusim, rejinfo, rfsts,
     rfswitch, rsrp, rssi, sapbr, sbc, scact, scfg, scks, sctm_b, selrat, servinfo, sgact, shreq, sim, simdet,
     simdet_caret, simselect, simst, smoni, sqnmoni, srvst, sxrat, syscfgex, sysinfo, sysinfoex, tempmeas,
