@@ -204,7 +204,7 @@ fn accepted() {
             let (mut passed, mut failed, mut samples) = (0, 0, 0);
             for _ in 0..SERIES {
                 let mut fading = Fading::new(&mut random, time);
-                let mut watch = Watch::new(&criteria, Duration::from_secs(3600));
+                let mut watch = Watch::new(&criteria, Duration::from_hours(1));
                 let mut analysis = Analysis::new(Head { format: FORMAT, ..Head::default() });
                 let mut at = chrono::DateTime::UNIX_EPOCH;
                 for number in 0.. {

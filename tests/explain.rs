@@ -115,7 +115,7 @@ fn the_schema_lists_the_words_of_the_contract() {
     assert_eq!(allowed(&schema, "ReturnObject", "advice"), ["no", "not-yet", "yes"]);
     let states = ["clear", "trouble", "told", "open"];
     assert_eq!(allowed(&schema, "CheckObject", "state"), states);
-    let kinds = ["reserve", "doubt", "history", "setting", "profile", "text"];
+    let kinds = ["reserve", "doubt", "history", "setting", "profile", "progress", "text"];
     assert_eq!(allowed(&schema, "RemarkObject", "kind"), kinds);
 }
 

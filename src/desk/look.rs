@@ -113,7 +113,7 @@ mod tests {
 
     #[test]
     fn a_page_of_a_rule_is_html_and_markup_in_it_stays_text() {
-        let out = from_markdown("# A?\n\n<script>x</script> `+CPIN`\n\n```holds\nAT<b>\n```\n");
+        let out = from_markdown("# A?\n\nSee <script>x</script> `+CPIN`\n\n```holds\nAT<b>\n```\n");
         let out = out.into_string();
         assert!(out.contains("<h1>A?</h1>") && out.contains("<code>+CPIN</code>"), "{out}");
         assert!(out.contains("An example in which it holds</p>"), "{out}");

@@ -234,7 +234,7 @@ impl Events {
             let to = at + 1 + gap;
             let up = line.words[to].is(&UP);
             // `data active` may be a lamp, `link down` a cable: they count with what was said before.
-            let vague = link && !up || word.is(&["data"]) && !up;
+            let vague = !up && (link || word.is(&["data"]));
             let Some(span) = line.stated(at, to).filter(|_| !vague || self.session_up) else {
                 continue;
             };

@@ -58,7 +58,7 @@ impl Heard {
         }
         // A list of cells has numbers that were measured or received beside its bands.
         let measured = ["dbm", "rsrp", "earfcn", "plmn", "rssi"].iter().any(|w| lower.contains(w));
-        if !measured && !listed || has(lower, &["no", "none", "nothing", "not"]) && !measured {
+        if !measured && (!listed || has(lower, &["no", "none", "nothing", "not"])) {
             return;
         }
         let bands = bands(lower);

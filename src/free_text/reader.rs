@@ -328,12 +328,11 @@ fn values(
             continue;
         }
         let span = Span::new(base + pair.start, base + pair.end);
-        match packet_service(pair.key, state) {
-            Some(attached) => facts.push(Fact::Attached(attached), span),
-            None => {
-                let domain = meaning::domain("", &line[..pair.end]).or(above);
-                meaning::note(state, domain, span, facts);
-            }
+        if let Some(attached) = packet_service(pair.key, state) {
+            facts.push(Fact::Attached(attached), span);
+        } else {
+            let domain = meaning::domain("", &line[..pair.end]).or(above);
+            meaning::note(state, domain, span, facts);
         }
         taken.push(Span::new(pair.start, pair.end));
     }

@@ -12,6 +12,7 @@ mod card;
 mod device;
 mod early;
 mod host;
+mod layer;
 mod path;
 mod radio;
 pub(crate) mod reads;
@@ -24,12 +25,13 @@ mod team;
 pub(crate) use crate::case::RegistrationStatus;
 pub(crate) use early::{covers_only, so_far};
 pub(crate) use host::port_silent::fell_silent;
+pub use layer::Layer;
 pub use reads::{Read, VendorRead};
 pub(crate) use registration_status::{
     bearer_up, circuit_registered, data_known, data_registered, gave_up, opening_failed,
     registration_status, service_for_data, session_lost,
 };
-pub use rule::{Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule};
+pub use rule::{Action, Acts, Certainty, Check, Consequence, Judgement, Rule};
 pub use site::Site;
 pub use team::{Addition, Step, Team, TeamError};
 

@@ -1,5 +1,6 @@
 //! What a rule is: a possible cause with everything that is known of it, and the answer that it gives.
 
+use super::layer::Layer;
 use super::reads::{Read, VendorRead};
 use super::site::Site;
 use crate::case::{Evidence, ReportedBy};
@@ -131,16 +132,17 @@ impl Action {
     }
 
     /// With commands that only read.
+    #[must_use]
     pub const fn reading(mut self, commands: &'static [&'static str]) -> Self {
         self.commands = commands;
         self
     }
 
     /// With commands that change something.
+    #[must_use]
     pub const fn changing(mut self, commands: &'static [&'static str]) -> Self {
-        self.commands = commands;
         self.changes = true;
-        self
+        self.reading(commands)
     }
 
     /// A step that is left out where the text shows that it is worthless.
@@ -148,8 +150,8 @@ impl Action {
         self.unless = Some(worthless);
         self
     }
-
     /// With a caution beside it.
+    #[must_use]
     pub const fn with_care(mut self, caution: &'static str) -> Self {
         self.caution = Some(caution);
         self
@@ -195,56 +197,6 @@ pub(super) fn holds(
     let said = evidence.iter().all(|e| e.by == ReportedBy::Person);
     let certainty = if said { certainty.min(Certainty::Likely) } else { certainty };
     Judgement::Holds { certainty, summary: summary.into(), evidence }
-}
-
-/// A layer of causes, from the bottom up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Layer {
-    /// The computer beside the modem, and the port.
-    Host,
-    /// The modem as a device.
-    Device,
-    /// The card and its holder.
-    Card,
-    /// What the radio hears, and may use.
-    Radio,
-    /// Registration with the network.
-    Registration,
-    /// The data session.
-    Bearer,
-    /// What passes over the session.
-    Path,
-}
-
-impl Layer {
-    /// Every layer.
-    pub const ALL: [Self; 7] = [
-        Self::Host,
-        Self::Device,
-        Self::Card,
-        Self::Radio,
-        Self::Registration,
-        Self::Bearer,
-        Self::Path,
-    ];
-
-    /// The layer of a word.
-    pub fn named(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|l| l.word() == word)
-    }
-
-    /// The word for it, as ids begin.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Host => "host",
-            Self::Device => "device",
-            Self::Card => "card",
-            Self::Radio => "radio",
-            Self::Registration => "registration",
-            Self::Bearer => "bearer",
-            Self::Path => "path",
-        }
-    }
 }
 
 /// What follows from a cause: every finding of a layer, or one.

@@ -211,7 +211,7 @@ mod tests {
             check.sample(&at(n, i64::try_from(n).unwrap())).unwrap();
         }
         assert!(check.sample(&at(2, 2)).unwrap_err().contains("twice"));
-        assert!(check.sample(&at(4, 4)).unwrap_err().contains("behind sample 5"));
+        assert!(check.sample(&at(4, 4)).unwrap_err().contains("after sample 5"));
         assert!(check.sample(&at(6, 5)).unwrap_err().contains("same moment"));
         assert_eq!(check.misplaced, 1);
     }

@@ -5,6 +5,7 @@
 
 mod ask;
 mod health;
+mod judged;
 mod noted;
 mod remark;
 mod remedy;
@@ -12,55 +13,11 @@ pub mod returns;
 mod root;
 
 pub use ask::Ask;
+pub use judged::{Judged, Remedy};
 pub use remark::{Kind, Remark};
-pub use remedy::Remedy;
 
 use crate::case::{Case, Evidence};
 use crate::rules::{self, Acts, Certainty, Judgement, Rule, Site, Step, Team};
-
-/// A rule with its answer.
-#[derive(Clone, Debug)]
-pub struct Judged {
-    /// The rule.
-    pub rule: &'static Rule,
-    /// Its answer.
-    pub judgement: Judgement,
-    /// The finding that explains this one, where another does.
-    pub because_of: Option<&'static str>,
-    /// Whether it is a state whose own cause is still to be found.
-    pub is_state: bool,
-    /// What to do about a finding that holds.
-    pub remedies: Vec<Remedy>,
-    /// Reads that would settle it, as this modem has them.
-    pub settled_by: Vec<&'static str>,
-}
-
-impl Judged {
-    /// The certainty of a finding that holds.
-    pub fn certainty(&self) -> Option<Certainty> {
-        match &self.judgement {
-            Judgement::Holds { certainty, .. } => Some(*certainty),
-            _ => None,
-        }
-    }
-
-    /// The lines that show the answer.
-    pub fn evidence(&self) -> &[Evidence] {
-        match &self.judgement {
-            Judgement::Holds { evidence, .. } => evidence,
-            Judgement::RuledOut(evidence) => std::slice::from_ref(evidence),
-            Judgement::Open => &[],
-        }
-    }
-
-    /// The sentence of a finding that holds, else the rule's question.
-    pub fn summary(&self) -> &str {
-        match &self.judgement {
-            Judgement::Holds { summary, .. } => summary,
-            _ => self.rule.asks,
-        }
-    }
-}
 
 /// The kind of verdict.
 #[derive(Clone, Debug)]

@@ -1,22 +1,8 @@
 //! What to do on this site: the steps of the root cause, without those that the text makes worthless.
 
 use super::ask::{self, Ask};
-use crate::rules::{Action, Acts, Layer, Rule, Site};
-
-/// A step towards a site that works.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remedy {
-    /// Who does it.
-    pub by: Acts,
-    /// What to do.
-    pub text: &'static str,
-    /// Commands that do it, or reads whose response the text does not show and the questions do not ask for.
-    pub commands: Vec<&'static str>,
-    /// Whether it changes something that lasts.
-    pub changes: bool,
-    /// A caution that belongs beside it.
-    pub caution: Option<&'static str>,
-}
+use super::judged::Remedy;
+use crate::rules::{Action, Layer, Rule, Site};
 
 /// The steps of a rule for this site, in its order.
 pub(super) fn of(site: &Site<'_>, rule: &Rule, asked: &[Ask]) -> Vec<Remedy> {

@@ -99,7 +99,7 @@ const COMMANDS: [&[&str]; 3] = [
     &["amend", "access-point", "gauge.example", "--yes"],
     &["commission", "survey.jsonl", "--reattach"],
 ];
-const MOST: Duration = Duration::from_secs(120);
+const MOST: Duration = Duration::from_mins(2);
 
 #[test]
 fn a_signal_while_the_radio_is_off_ends_the_run_with_the_radio_on() {

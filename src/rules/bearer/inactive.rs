@@ -1,5 +1,6 @@
 #![doc = include_str!("inactive.md")]
 
+use crate::case::History;
 use crate::reference::status_words::{LinkState, SessionState};
 use crate::rules::registration_status::{opening_failed, session_lost};
 use crate::rules::{
@@ -112,8 +113,8 @@ fn failed(site: &Site<'_>) -> Judgement {
 /// Sessions that were open and were closed by the network, more than once.
 fn closed_again(site: &Site<'_>) -> Option<Judgement> {
     let sessions = &site.sessions;
-    let addresses = sessions.addresses.values().flat_map(|h| h.all());
-    let active = || sessions.active.values().flat_map(|h| h.all());
+    let addresses = sessions.addresses.values().flat_map(History::all);
+    let active = || sessions.active.values().flat_map(History::all);
     let mut opened = addresses.filter(|o| !o.value.is_empty()).map(|o| o.order).collect::<Vec<_>>();
     opened.extend(active().filter(|o| o.value).map(|o| o.order));
     let released = sessions.released.all().iter().filter(|o| !o.value);

@@ -1,7 +1,7 @@
 #![doc = include_str!("restarts.md")]
 
-use crate::case::Observation;
 use crate::case::{Evidence, Holder, Host, Power, ReportedBy, Sim};
+use crate::case::{History, Observation};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, SUPPLY, Site,
     holds, reads,
@@ -92,7 +92,7 @@ fn judge(site: &Site<'_>) -> Judgement {
             matches!(o.value, Power::HostRestart | Power::Down) && o.span.start <= span.start
         };
         // A module that starts is asked before it is ready; one that was ready had started.
-        let states = site.registration.states.values().flat_map(|h| h.all());
+        let states = site.registration.states.values().flat_map(History::all);
         let ready = site.card.state.all().iter().filter(|o| o.value == Sim::Ready).map(|o| o.span);
         let mut before = ready.chain(states.map(|o| o.span));
         before.any(|o| o.start < span.start) && !marks.iter().any(ordered)
