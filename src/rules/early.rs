@@ -6,8 +6,12 @@ use crate::case::{Case, History};
 /// A first search takes longer than this, in seconds; common practice, no source.
 const FIRST_SEARCH: f64 = 60.0;
 
-/// The time that the stamped readings cover, in words, where it is less than a first search takes.
+/// The time that the stamped readings cover, in words, where it is less than a first search takes and the search began
+/// within it. A modem that is only asked may have searched for hours.
 pub(crate) fn covers_only(case: &Case) -> Option<String> {
+    if !begins(case) {
+        return None;
+    }
     let stamps = stamps(case);
     let (first, last) = (stamps.first()?, stamps.last()?);
     let seconds = last.seconds_since(*first);
@@ -15,6 +19,18 @@ pub(crate) fn covers_only(case: &Case) -> Option<String> {
         s if s < 1.5 => "a moment".into(),
         s => format!("{s:.0} seconds"),
     })
+}
+
+/// Whether the text shows a beginning: a start, the radio switched on, or a registration that changes.
+fn begins(case: &Case) -> bool {
+    let switched_on =
+        ["+CFUN=1", "+CFUN=1,1", "+CFUN=1,0"].iter().any(|on| case.dialogue.has_sent(on));
+    let changes = case.registration.states.values().any(|history| {
+        let mut states = history.all().iter().map(|o| o.value.stat);
+        let first = states.next();
+        states.any(|state| Some(state) != first)
+    });
+    !case.device.power.all().is_empty() || switched_on || changes
 }
 
 /// A sentence without its full stop about a state, and how early it was read.

@@ -207,12 +207,18 @@ fn a_step_that_the_text_makes_worthless_is_left_out() {
 
 #[test]
 fn a_state_of_the_first_seconds_says_how_early_it_is() {
-    let text = "[10:00:01] AT+CPIN?\n[10:00:01] +CPIN: READY\n[10:00:01] OK\n\
+    let text = "[10:00:01] RDY\n[10:00:01] AT+CPIN?\n[10:00:01] +CPIN: READY\n[10:00:01] OK\n\
                 [10:00:09] AT+CEREG?\n[10:00:09] +CEREG: 0,2\n[10:00:09] OK\n";
     let early = explain(&Case::read(&Capture::new(text)));
     assert!(early.summary.contains("only 8 seconds"), "{}", early.summary);
     let late = explain(&Case::read(&Capture::new(&text.replace("10:00:09", "10:04:09"))));
     assert!(!late.summary.contains("seconds"), "{}", late.summary);
+    let asked = explain(&Case::read(&Capture::new(&text.replace("[10:00:01] RDY\n", ""))));
+    assert!(
+        !asked.summary.contains("seconds"),
+        "it may have searched for hours: {}",
+        asked.summary
+    );
 }
 
 #[test]

@@ -4,7 +4,7 @@ use crate::case::{Evidence, Holder, Host, Power, ReportedBy, Sim};
 use crate::case::{History, Observation};
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, PRACTICE, Rule, SUPPLY, Site,
-    holds, reads,
+    bearer_up, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -97,8 +97,10 @@ fn judge(site: &Site<'_>) -> Judgement {
         let mut before = ready.chain(states.map(|o| o.span));
         before.any(|o| o.start < span.start) && !marks.iter().any(ordered)
     }) {
+        // One start that left a session open behind it is worth a remark, and no fault yet.
+        let back = bearer_up(site).is_some_and(|bearer| bearer.span.start > span.start);
         return holds(
-            Certainty::Likely,
+            if back { Certainty::Possible } else { Certainty::Likely },
             "The modem started over in the middle of the dialogue, and no command had ordered it.",
             vec![Evidence {
                 span,
