@@ -48,9 +48,9 @@ mod tests {
         let joined = |text: &str| MappedText::original(text).edited(join).text().to_owned();
         assert_eq!(
             joined(
-                "AT+CGACT=1,1   → +CME ERROR: requested\n                 service option\n                 not subscribed\nAT  → OK\n"
+                "AT+CGACT=1,1   → +CME ERROR: user\n                 authentication\n                 failed\nAT  → OK\n"
             ),
-            "AT+CGACT=1,1   → +CME ERROR: requested service option not subscribed\nAT  → OK\n"
+            "AT+CGACT=1,1   → +CME ERROR: user authentication failed\nAT  → OK\n"
         );
         for text in [
             "AT+CGACT=1,1   → OK\n      and more\n",

@@ -136,11 +136,8 @@ mod tests {
         assert_eq!(cause("ESM cause 27 - missing or unknown APN"), Some((CauseList::Esm, 27)));
         assert_eq!(cause("PDN connect failed (cause 33)"), Some((CauseList::Esm, 33)));
         assert_eq!(cause("PDP activation reject cause #29"), Some((CauseList::Esm, 29)));
-        assert_eq!(cause("23:58:31 net: REJ emm=22 T3346=1440s"), Some((CauseList::Emm, 22)));
-        assert_eq!(
-            cause("session 1 rejected: esm 26 insufficient resources"),
-            Some((CauseList::Esm, 26))
-        );
+        assert_eq!(cause("08:12:05 wan: REJ emm=22 T3346=900s"), Some((CauseList::Emm, 22)));
+        assert_eq!(cause("session 2 rejected: esm 32 not supported"), Some((CauseList::Esm, 32)));
     }
 
     #[test]

@@ -299,13 +299,11 @@ fn procedure(line: &Line<'_>, at: usize) -> Option<(usize, Option<Domain>)> {
 /// beginning of a message.
 fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<RegistrationState> {
     use RegistrationState as R;
-    const SUBJECTS: [&str; 22] = [
+    const SUBJECTS: [&str; 18] = [
         "state",
         "status",
         "modem",
         "wwan",
-        "wwan0",
-        "wwan1",
         "lte",
         "nas",
         "emm",
@@ -318,8 +316,6 @@ fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<Registratio
         "ue",
         "radio",
         "service",
-        "m0",
-        "m1",
         "registration",
         "now",
     ];
@@ -329,7 +325,7 @@ fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<Registratio
         before.map_or(line.lower[..word.start].trim(), |b| line.lower[b.end..word.start].trim());
     let opens =
         before.is_none() || matches!(gap, ":" | "->" | "=>" | "]" | "\u{2192}" | "|" | "=" | ">");
-    let behind_subject = before.is_some_and(|b| b.is(&SUBJECTS) || b.text.starts_with("wwan"));
+    let behind_subject = before.is_some_and(|b| b.is(&SUBJECTS) || is_numbered(b.text));
     let denied = before
         .is_some_and(|b| b.is(&["not", "no", "never", "last", "was", "un", "being", "if", "when"]));
     if denied || !(opens || behind_subject || gap == ",") {
@@ -353,6 +349,15 @@ fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<Registratio
         "deregistered" | "unregistered" => Some(R::Detached),
         _ => None,
     }
+}
+
+/// The name of one of several devices: letters and a number, as `wwan1`, `modem0`.
+fn is_numbered(name: &str) -> bool {
+    let letters = name.trim_end_matches(|c: char| c.is_ascii_digit());
+    let digits = name.len() - letters.len();
+    matches!(digits, 1 | 2)
+        && !letters.is_empty()
+        && letters.bytes().all(|b| b.is_ascii_alphabetic())
 }
 
 fn state(

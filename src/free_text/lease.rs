@@ -1,7 +1,7 @@
 //! The dialogue for an address on the modem's network interface (DHCP, RFC 2131 §3.1).
 //!
 //! ```text
-//! dhcpc: wwan0: sending discover        udhcpc: no lease, failing        lease of 10.51.3.2 obtained
+//! dhcpc: wwan0: sending discover        dhcpc: no lease, failing        lease of 10.51.3.2 obtained
 //! ```
 //!
 //! Requests that are repeated without an offer show that no address is given; the names of the messages are those of the
@@ -27,11 +27,10 @@ impl Lease {
     pub(super) fn read(&mut self, lower: &str, base: usize, facts: &mut Facts) -> bool {
         let about = ["discover", "dhcp", "lease"].iter().any(|word| lower.contains(word));
         // The wired side has its own: a server that gives leases to others, other interfaces.
-        let other =
-            ["eth", "lan0", "wlan", "br-", "br0", "dhcpd", "dhcps", "dnsmasq", " to ", " from "]
-                .iter()
-                .any(|word| lower.contains(word))
-                && !lower.contains("wwan");
+        let other = ["eth", "lan0", "wlan", "br-", "br0", "dhcpd", "dhcps", " to ", " from "]
+            .iter()
+            .any(|word| lower.contains(word))
+            && !lower.contains("wwan");
         if !about || other {
             return false;
         }
@@ -84,7 +83,7 @@ mod tests {
         let asked = ["dhcpc: wwan0: sending discover"; 3];
         assert_eq!(read(&asked), [Fact::Session(SessionState::NoAddress)]);
         assert_eq!(read(&asked[..2]), []);
-        assert_eq!(read(&["udhcpc: no lease, failing"]), [Fact::Session(SessionState::NoAddress)]);
+        assert_eq!(read(&["dhcpc: no lease, failing"]), [Fact::Session(SessionState::NoAddress)]);
     }
 
     #[test]

@@ -205,16 +205,16 @@ mod tests {
         for line in [
             "cell: rsrp -96 | probe 3/3 70 ms",
             "08:00:11 check: 203.0.113.9 answered 5/5",
-            "reachability probe 198.51.100.10: 3 of 3 replies, 61 ms",
-            "m0 keepalive ok 44 ms",
+            "reachability probe 192.0.2.7: 4 of 4 replies",
+            "modem keepalive ok",
             "probe: http 204 ok",
-            "[app] report 2251 delivered in 0.4 s",
+            "gauge: report 17 delivered after 2 s",
         ] {
             assert_eq!(passed(line), Some(true), "{line}");
         }
-        assert_eq!(passed("bearer lost, probe unanswered"), Some(false));
+        assert_eq!(passed("session gone, probe unanswered"), Some(false));
         assert_eq!(passed("ping 192.0.2.10 size 1400 df : 0/20, nothing came"), Some(false));
-        assert_eq!(passed("wan.reach(head office 192.0.2.1) = no"), Some(false));
+        assert_eq!(passed("net.reach(192.0.2.9) = no"), Some(false));
         assert_eq!(passed("HTTP/1.1 200 OK"), Some(true));
         assert_eq!(passed("the box has no lamp"), None);
         assert_eq!(passed("check the supply, 12/24 V"), None);

@@ -73,7 +73,7 @@ fn other_things_of_the_same_words_say_nothing() {
         "uplink down (reason: unspecified)",
         "not registered",
         "last registered 2026-01-02",
-        "pool denied (not in list)",
+        "access to the log denied",
         "attach #1 of the day",
     ] {
         assert!(says(&[line]).is_empty(), "{line}: {:?}", says(&[line]));
@@ -86,6 +86,6 @@ fn the_reason_of_a_start() {
     assert_eq!(says(&["modem boot reason: brownout"]), [Fact::Power(Power::LowVoltage)]);
     assert_eq!(says(&["module reset cause = watchdog"]), [Fact::Fault]);
     assert_eq!(says(&["modem boot reason: power on"]), []);
-    assert_eq!(says(&["start, reset cause: watchdog"]), [], "of the board");
+    assert_eq!(says(&["board start, reset cause: watchdog"]), [], "of the board");
     assert_eq!(says(&["init: no modem"]), [Fact::Host(Host::NoModem)]);
 }

@@ -11,8 +11,8 @@ pub(crate) use response::states as states_response;
 
 use crate::case::ReportedBy;
 use signs::{
-    CONDITIONS, DENIED_BEHIND, GUESSES, NEGATIONS, OTHERS, PAST, QUESTIONS, QUOTATIONS, STILL,
-    THIS_ONE,
+    CONDITIONS, DENIED_BEHIND, GUESSES, NEGATIONS, OTHERS, OVER, PAST_TIMES, QUESTIONS, QUOTATIONS,
+    STILL, THIS_ONE,
 };
 
 /// How a phrase stands in its sentence.
@@ -74,7 +74,7 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     if has(&around, &OTHERS) && !has(&around, &THIS_ONE) {
         return Polarity::Other;
     }
-    if has(&around, &PAST) && !has(&around, &STILL) {
+    if (has(&around, &OVER) || has(&around, &PAST_TIMES)) && !has(&around, &STILL) {
         return Polarity::Past;
     }
     Polarity::Stated

@@ -4,6 +4,7 @@
 //! stay at +CEREG: 0,2, which means searching`. What counts are a condition or wish before it, a manual, a denial right
 //! before it, the past, and another device.
 
+use super::signs::PAST_TIMES;
 use super::{has, words};
 use std::ops::Range;
 
@@ -83,34 +84,6 @@ const DENIALS: [&str; 11] = [
     "no longer",
 ];
 
-const PAST: [&str; 25] = [
-    "used to",
-    "previously",
-    "earlier",
-    "yesterday",
-    "last week",
-    "last month",
-    "last year",
-    "last time",
-    "until the update",
-    "before the update",
-    "before that",
-    "before i",
-    "before we",
-    "at first",
-    "in the beginning",
-    "days ago",
-    "weeks ago",
-    "months ago",
-    "hours ago",
-    "initially",
-    "formerly",
-    "once had",
-    "sometimes",
-    "occasionally",
-    "from time to time",
-];
-
 /// What stands before a noun that is not this one.
 const OTHERS: [&str; 15] = [
     "other",
@@ -155,7 +128,7 @@ pub(crate) fn states(line: &str, place: Range<usize>) -> bool {
     let denied = has(near, &DENIALS)
         || ["no", "without", "nor"].contains(&last_words(&before, 1))
         || has(&behind, &["any more", "anymore", "no longer", "is gone", "never comes"]);
-    let past = |words: &str| has(words, &PAST) && !has(words, &["still", "again", "always"]);
+    let past = |words: &str| has(words, &PAST_TIMES) && !has(words, &["still", "again", "always"]);
     let other = other_device(&before) || other_device(&behind);
     !(conditional || has(&before, &BOOKS) || denied || past(&before) || past(&behind) || other)
 }

@@ -150,11 +150,8 @@ pub(super) const DENIED_BEHIND: [&str; 8] = [
     "any more",
 ];
 
-/// Words of what is over.
-pub(super) const PAST: [&str; 33] = [
-    "was",
-    "were",
-    "had",
+/// Times that are not now.
+pub(super) const PAST_TIMES: [&str; 27] = [
     "used to",
     "previously",
     "earlier",
@@ -162,29 +159,40 @@ pub(super) const PAST: [&str; 33] = [
     "last week",
     "last month",
     "last year",
+    "last time",
     "until the update",
+    "before the update",
+    "before that",
     "before i",
     "before we",
-    "before the",
     "at first",
     "in the beginning",
+    "days ago",
+    "weeks ago",
+    "months ago",
+    "hours ago",
+    "initially",
+    "formerly",
+    "once had",
+    "the old days",
+    "sometimes",
+    "at times",
+    "occasionally",
+    "from time to time",
+];
+
+/// Words of what is over.
+pub(super) const OVER: [&str; 10] = [
+    "was",
+    "were",
+    "had",
+    "before the",
     "fixed",
     "solved",
     "resolved",
     "went away",
     "gone now",
     "is over",
-    "days ago",
-    "weeks ago",
-    "hours ago",
-    "initially",
-    "formerly",
-    "last time",
-    "once had",
-    "the old days",
-    "sometimes",
-    "occasionally",
-    "at times",
 ];
 
 /// Words that keep the past present.
