@@ -3,7 +3,6 @@
 
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-use std::time::Duration;
 
 const WALK: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/walk/huts.toml");
 

@@ -1,8 +1,8 @@
 //! A value in the last column of a printed table that goes on in the next line, below its beginning.
 //!
 //! ```text
-//! AT+CGACT=1,1        → +CME ERROR: requested service
-//!                       option not subscribed
+//! AT+CGACT=1,1        → +CME ERROR: unspecified GPRS
+//!                       error
 //! ```
 
 use super::mapped::Edits;
