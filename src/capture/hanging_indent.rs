@@ -1,8 +1,8 @@
 //! A value in the last column of a printed table that goes on in the next line, below its beginning.
 //!
 //! ```text
-//! AT+CGACT=1,1        → +CME ERROR: unspecified GPRS
-//!                       error
+//! AT+CGACT=1,1        → +CME ERROR: user
+//!                       authentication failed
 //! ```
 
 use super::mapped::Edits;

@@ -130,8 +130,8 @@ pub static PASSES: &[Pass] = &[
         name: "hanging indent",
         undoes: "a value of a printed table that goes on below its beginning",
         example: (
-            "AT+CGACT=1,2 → +CME ERROR: unspecified\n               GPRS error\n",
-            "AT+CGACT=1,2 → +CME ERROR: unspecified GPRS error\n",
+            "AT+CGACT=1,1 → +CME ERROR: user\n               authentication failed\n",
+            "AT+CGACT=1,1 → +CME ERROR: user authentication failed\n",
         ),
         any_length: false,
         edit: hanging_indent::join,
