@@ -115,6 +115,10 @@ pub enum Piece<'a, 't> {
     },
 }
 
+/// The most lines that one exchange has; the longest response, the list of operators' names, stays well below. Lines
+/// that nothing ends, such as those of a host's log, are handed out in pieces of this length.
+const MOST_LINES: usize = 4096;
+
 /// Gathers lines into exchanges and hands each to `done`.
 pub(super) struct Gatherer<'t, F> {
     done: F,
@@ -149,7 +153,7 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
             // A command named in a sentence was not sent now.
             Kind::Command if item.in_sentence => {}
             Kind::Command => self.command(text.trim(), span),
-            Kind::Prefixed => self.lines.push(Line {
+            Kind::Prefixed => self.line(Line {
                 prefix: &line[item.prefix_start..item.prefix_end],
                 text,
                 text_at: base + item.text_at,
@@ -186,7 +190,14 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         let span = Span::new(base, base + text.len());
         let ending = Ending::of(text, self.text_end == Some(span.end));
         let prefix = "";
-        self.lines.push(Line { prefix, text, text_at: base, span, sentence: None, at, ending });
+        self.line(Line { prefix, text, text_at: base, span, sentence: None, at, ending });
+    }
+
+    fn line(&mut self, line: Line<'t>) {
+        if self.lines.len() == MOST_LINES {
+            self.finish(Outcome::Missing, Span::new(line.span.start, line.span.start));
+        }
+        self.lines.push(line);
     }
 
     /// Hands out a line of words.
@@ -223,5 +234,28 @@ impl<'t, F: FnMut(Piece<'_, 't>)> Gatherer<'t, F> {
         }));
         self.any = true;
         self.lines.clear();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MOST_LINES, Outcome, Piece};
+    use crate::capture::Capture;
+
+    #[test]
+    fn lines_that_nothing_ends_come_in_pieces() {
+        let text = "fan speed 40 percent\n".repeat(2 * MOST_LINES + 1) + "AT+CSQ\n+CSQ: 9,99\nOK\n";
+        let mut lengths = Vec::new();
+        let mut commands = Vec::new();
+        let capture = Capture::new(&text);
+        capture.read(|piece| {
+            if let Piece::Exchange(exchange) = piece {
+                lengths.push(exchange.lines.len());
+                commands.push((exchange.command, exchange.outcome));
+            }
+        });
+        assert_eq!(lengths, [MOST_LINES, MOST_LINES, 1, 1]);
+        assert_eq!(commands[3], (Some("+CSQ"), Outcome::Ok));
+        assert!(commands[..3].iter().all(|c| *c == (None, Outcome::Missing)));
     }
 }
