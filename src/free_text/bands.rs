@@ -8,40 +8,8 @@
 
 use crate::case::{Fact, Facts};
 use crate::reference::bands::lte_band;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
-
-/// Whose bands are meant.
-const NETWORKS: [&str; 6] = ["carrier", "operator", "provider", "network", "tower", "base station"];
-
-/// What says that they are used.
-const USES: [&str; 9] =
-    [" uses ", " use ", " has ", " have ", " runs ", " is on ", " works on ", " on ", " only "];
-
-/// With these the bands are the modem's or not those of LTE, or none is told.
-const OTHERWISE: [&str; 22] = [
-    "5g",
-    " nr",
-    "3g",
-    "2g",
-    "gsm",
-    "umts",
-    "wcdma",
-    " not ",
-    "n't ",
-    " no ",
-    "modem",
-    "module",
-    "device",
-    "board",
-    "supports",
-    "supported",
-    "antenna",
-    " if ",
-    "maybe",
-    "perhaps",
-    "probably",
-    "i think",
-];
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
@@ -53,7 +21,11 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     for part in lower.split_inclusive(['.', ';', '!', '?']) {
         let at = part.as_ptr() as usize - lower.as_ptr() as usize;
         let any = |words: &[&str]| words.iter().any(|w| part.contains(w));
-        if part.ends_with('?') || !any(&NETWORKS) || !any(&USES) || any(&OTHERWISE) {
+        if part.ends_with('?')
+            || !any(words_of(List::NetworkOwner))
+            || !any(words_of(List::NetworkUses))
+            || any(words_of(List::BandOtherwise))
+        {
             continue;
         }
         let (bands, span) = bands(part);

@@ -11,6 +11,7 @@ use super::polarity::{self, Polarity};
 use crate::case::{Facts, ReportedBy};
 use crate::reference::causes::{CauseList, assigned};
 use crate::reference::status_words::State;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// What stands before the number.
@@ -37,8 +38,7 @@ pub(super) fn read(
 
 /// `emm=22`, `esm 26`: the number directly behind the name of its list, in a line that tells of a refusal.
 fn behind_list(lower: &str) -> Option<(usize, usize, u8)> {
-    const REFUSED: [&str; 5] = ["rej", "refus", "denied", "fail", "deact"];
-    if !REFUSED.iter().any(|word| lower.contains(word)) {
+    if !words_of(List::RefusalStem).iter().any(|word| lower.contains(word)) {
         return None;
     }
     ["emm", "esm", "gmm", "5gmm", "5gsm"].iter().find_map(|name| {

@@ -11,8 +11,11 @@
 use super::heard::Heard;
 use super::readings;
 use super::settings::technology;
+use super::{meaning, values};
 use crate::case::{Cell, Domain, Fact, Facts, Quantity, Rat, Registration};
 use crate::reference::bands::lte_band_of_earfcn;
+use crate::reference::status_words::State;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// A table that is being read.
@@ -40,10 +43,6 @@ enum Mark {
 /// So many rows of a list of cells are kept.
 const MOST_ROWS: usize = 64;
 
-const TIMES: [&str; 9] =
-    ["time", "ts", "timestamp", "date", "datetime", "t", "sample", "utc", "clock"];
-const CELLS: [&str; 6] = ["pci", "plmn", "earfcn", "cell", "cellid", "eci"];
-const STATES: [&str; 6] = ["creg", "cereg", "cgreg", "stat", "reg", "registration"];
 const LEVELS: [(&str, Quantity); 9] = [
     ("rsrp", Quantity::Rsrp),
     ("ssrsrp", Quantity::Rsrp),
@@ -161,8 +160,9 @@ fn header(lower: &str) -> Option<Header> {
     }
     let labels: Vec<String> = cells.iter().map(|cell| label(cell)).collect();
     let among = |list: &[&str]| labels.iter().any(|l| list.contains(&l.as_str()));
-    let measures = labels.iter().any(|l| quantity(l).is_some() || l == "csq") || among(&STATES);
-    let timed = among(&TIMES);
+    let measures = labels.iter().any(|l| quantity(l).is_some() || l == "csq")
+        || among(words_of(List::ColumnState));
+    let timed = among(words_of(List::ColumnTime));
     let known = labels
         .iter()
         .filter(|l| {
@@ -170,12 +170,12 @@ fn header(lower: &str) -> Option<Header> {
             quantity(l).is_some()
                 || ["csq", "band", "rat", "tac", "lac", "mcc", "mnc", "tech", "ber", "act"]
                     .contains(&l)
-                || STATES.contains(&l)
-                || CELLS.contains(&l)
-                || TIMES.contains(&l)
+                || words_of(List::ColumnState).contains(&l)
+                || words_of(List::ColumnCell).contains(&l)
+                || words_of(List::ColumnTime).contains(&l)
         })
         .count();
-    let cells = among(&CELLS);
+    let cells = among(words_of(List::ColumnCell));
     (measures && known >= 2).then_some(Header { labels, mark, timed, cells })
 }
 
@@ -230,23 +230,14 @@ fn sample(labels: &[String], cells: &[&str], span: Span, facts: &mut Facts) {
                     facts.number(Quantity::RegistrationStat, f64::from(stat), Cell::Serving, span);
                 }
             }
-            "reg" | "registration" | "stat" | "state" | "status" => word(cell, span, facts),
+            "reg" | "registration" | "stat" | "state" | "status" => {
+                if let Some(state) = values::registration(cell, &[]) {
+                    meaning::note(State::Registration(state), None, span, facts);
+                }
+            }
             _ => {}
         }
     }
-}
-
-/// A state in the words of a column.
-fn word(cell: &str, span: Span, facts: &mut Facts) {
-    let stat = match cell {
-        "home" | "registered" | "registered-home" | "reg" | "yes" => 1,
-        "roaming" | "registered-roaming" | "roam" => 5,
-        "searching" | "search" => 2,
-        "denied" => 3,
-        "none" | "idle" | "not-registered" | "no" => 0,
-        _ => return,
-    };
-    facts.push(Fact::ReportedState(stat), span);
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 
 use super::polarity::{self, Polarity};
 use crate::case::{Fact, Facts, Host, ReportedBy};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads a line of a person's words or of a program's log.
@@ -52,52 +53,6 @@ fn is(word: &Word<'_>, list: &[&str]) -> bool {
     list.contains(&word.text)
 }
 
-const ANSWERS: [&str; 12] = [
-    "response",
-    "responses",
-    "respond",
-    "responds",
-    "responding",
-    "answer",
-    "answers",
-    "answering",
-    "reply",
-    "replies",
-    "replying",
-    "unresponsive",
-];
-const DENIALS: [&str; 14] = [
-    "no", "not", "never", "nothing", "without", "doesn't", "don't", "didn't", "isn't", "won't",
-    "doesnt", "dont", "stopped", "any",
-];
-/// Others that may be silent without the port being so.
-const OTHER_SUBJECTS: [&str; 24] = [
-    "server",
-    "http",
-    "ping",
-    "mqtt",
-    "tcp",
-    "udp",
-    "socket",
-    "dns",
-    "website",
-    "page",
-    "sms",
-    "call",
-    "support",
-    "forum",
-    "seller",
-    "carrier",
-    "operator",
-    "provider",
-    "network",
-    "tower",
-    "host",
-    "broker",
-    "router",
-    "sometimes",
-];
-
 /// Nothing answers `AT`, or the modem as a whole.
 fn silence<'t>(line: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
     let bare = line.match_indices("AT").any(|(at, _)| {
@@ -106,14 +61,15 @@ fn silence<'t>(line: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
     });
     let modem = words.iter().any(|w| is(w, &["modem", "module"]));
     let command = words.iter().any(|w| w.text.starts_with("at+"));
-    if !bare && (!modem || command) || words.iter().any(|w| is(w, &OTHER_SUBJECTS)) {
+    if !bare && (!modem || command) || words.iter().any(|w| is(w, words_of(List::OtherAnswerer))) {
         return None;
     }
-    let denied = |at: usize| words[at.saturating_sub(4)..at].iter().any(|w| is(w, &DENIALS));
+    let denied =
+        |at: usize| words[at.saturating_sub(4)..at].iter().any(|w| is(w, words_of(List::Denial)));
     let answers = words
         .iter()
         .enumerate()
-        .find(|(at, w)| is(w, &ANSWERS) && (denied(*at) || w.text == "unresponsive"));
+        .find(|(at, w)| is(w, words_of(List::Answer)) && (denied(*at) || w.text == "unresponsive"));
     let nothing = || {
         words.windows(2).find(|pair| {
             is(&pair[0], &["get", "gets", "got", "getting", "nothing", "receive"])
@@ -139,38 +95,14 @@ fn time_out<'t>(lower: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
         )
     });
     let other = words.iter().any(|w| {
-        is(w, &OTHER_SUBJECTS) || is(w, &["connect", "connection", "set", "registration", "attach"])
+        is(w, words_of(List::OtherAnswerer))
+            || is(w, &["connect", "connection", "set", "registration", "attach"])
     });
     (about && !other && !lower.contains("timeout set")).then(|| words[waited])
 }
 
 /// The modem starts over by itself.
 fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
-    const VERBS: [&str; 9] = [
-        "reboots",
-        "restarts",
-        "resets",
-        "rebooting",
-        "restarting",
-        "resetting",
-        "crashes",
-        "crashing",
-        "boots",
-    ];
-    const AGAIN: [&str; 12] = [
-        "itself",
-        "again",
-        "every",
-        "each",
-        "own",
-        "whenever",
-        "randomly",
-        "constantly",
-        "continuously",
-        "repeatedly",
-        "keeps",
-        "always",
-    ];
     if !words.iter().any(|w| is(w, &["modem", "module"]))
         || words.iter().any(|w| {
             is(w, &["router", "host", "server", "gateway", "computer", "script", "service"])
@@ -178,8 +110,8 @@ fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
     {
         return None;
     }
-    let again = words.iter().any(|w| is(w, &AGAIN));
-    let verb = words.iter().find(|w| is(w, &VERBS)).filter(|_| again);
+    let again = words.iter().any(|w| is(w, words_of(List::Repetition)));
+    let verb = words.iter().find(|w| is(w, words_of(List::Restart))).filter(|_| again);
     let looped = || {
         words
             .windows(2)

@@ -12,9 +12,10 @@ mod device;
 
 use super::polarity::{self, Polarity};
 use super::words::Word;
-use super::{meaning, page};
+use super::{meaning, page, values};
 use crate::case::{Domain, Fact, Facts, Registration, ReportedBy};
-use crate::reference::status_words::{RegistrationState, SessionState, State};
+use crate::reference::status_words::{Of, RegistrationState, SessionState, State};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// What the log said of the session so far.
@@ -24,86 +25,6 @@ pub(super) struct Events {
     /// The domain in which the network took the modem last.
     domain: Option<Domain>,
 }
-
-/// Nouns that mean the data session.
-const SESSION: [&str; 9] =
-    ["session", "bearer", "pdn", "pdp", "pdu", "context", "sessions", "bearers", "data"];
-/// Nouns that mean it once it was up, and may mean less.
-const LINK: [&str; 9] =
-    ["uplink", "link", "wan", "ppp0", "wwan0", "wwan1", "connection", "wwan", "ppp"];
-const UP: [&str; 10] = [
-    "up",
-    "active",
-    "activated",
-    "established",
-    "open",
-    "opened",
-    "connected",
-    "restored",
-    "ok",
-    "online",
-];
-const DOWN: [&str; 11] = [
-    "down",
-    "lost",
-    "closed",
-    "inactive",
-    "deactivated",
-    "released",
-    "terminated",
-    "disconnected",
-    "dropped",
-    "gone",
-    "cleared",
-];
-const ACCEPTED: [&str; 7] =
-    ["accept", "accepted", "complete", "completed", "succeeded", "successful", "success"];
-/// Who registers besides modems.
-const REGISTRARS: [&str; 20] = [
-    "driver",
-    "interface",
-    "device",
-    "handler",
-    "service",
-    "user",
-    "client",
-    "callback",
-    "listener",
-    "server",
-    "account",
-    "broker",
-    "sip",
-    "mqtt",
-    "module",
-    "bus",
-    "protocol",
-    "lwm2m",
-    "bootstrap",
-    "agent",
-];
-/// Other links than the cellular one.
-const OTHER_LINKS: [&str; 20] = [
-    "eth",
-    "lan",
-    "wlan",
-    "wifi",
-    "wi-fi",
-    "usb",
-    "tunnel",
-    "vpn",
-    "ike",
-    "mqtt",
-    "broker",
-    "tcp",
-    "tls",
-    "ssh",
-    "modbus",
-    "serial",
-    "bluetooth",
-    "socket",
-    "server",
-    "bus",
-];
 
 /// A line as this grammar reads it.
 #[derive(Clone, Copy)]
@@ -145,13 +66,13 @@ impl Events {
     }
 
     fn registration(&mut self, line: &Line<'_>, facts: &mut Facts) {
-        if line.words.iter().any(|w| w.is(&REGISTRARS)) {
+        if line.words.iter().any(|w| w.is(words_of(List::OtherRegistrar))) {
             return;
         }
         for (at, word) in line.words.iter().enumerate() {
             if let Some((noun, domain)) = procedure(line, at) {
                 let behind = line.words.iter().enumerate().skip(noun + 1).take(3);
-                let accepted = behind.clone().find(|(_, w)| w.is(&ACCEPTED));
+                let accepted = behind.clone().find(|(_, w)| w.is(words_of(List::Accepted)));
                 // Between noun and verb stands nothing that refuses.
                 if let Some((to, _)) = accepted
                     && let Some(span) = line.stated(at, to)
@@ -201,45 +122,40 @@ impl Events {
     }
 
     fn session(&mut self, line: &Line<'_>, facts: &mut Facts) {
-        if line.begins(&OTHER_LINKS) && !line.begins(&["wwan", "ppp"]) {
+        if line.begins(words_of(List::OtherLink)) && !line.begins(&["wwan", "ppp"]) {
             return;
         }
         for (at, word) in line.words.iter().enumerate() {
-            let (sure, link) = (word.is(&SESSION), word.is(&LINK));
+            let (sure, link) =
+                (word.is(words_of(List::SessionNoun)), word.is(words_of(List::LinkNoun)));
             if !sure && !link {
                 continue;
             }
             // The state stands behind its noun, a number or a few words of the same noun between.
-            let behind = &line.words[at + 1..];
-            let near = behind.iter().take(4).position(|w| w.is(&UP) || w.is(&DOWN)).filter(|gap| {
-                behind[..*gap].iter().all(|w| {
-                    w.is(&SESSION)
-                        || w.is(&[
-                            "state",
-                            "status",
-                            "is",
-                            "now",
-                            "default",
-                            "eps",
-                            "ipv4",
-                            "ipv6",
-                            "connectivity",
-                            "establishment",
-                            "id",
-                        ])
-                        || w.text.bytes().all(|b| b.is_ascii_digit())
-                })
-            });
-            let Some(gap) = near else { continue };
-            let to = at + 1 + gap;
-            let up = line.words[to].is(&UP);
+            let behind = line.words.iter().enumerate().skip(at + 1).take(4);
+            let between = |w: &Word<'_>| {
+                w.is(words_of(List::SessionNoun))
+                    || w.is(words_of(List::SessionFiller))
+                    || w.text.bytes().all(|b| b.is_ascii_digit())
+            };
+            let Some((to, state)) = behind
+                .clone()
+                .find_map(|(to, w)| Some((to, values::of(Of::Session, w.text)?)))
+                .filter(|(to, _)| line.words[at + 1..*to].iter().all(between))
+            else {
+                continue;
+            };
+            let State::Session(state @ (SessionState::Active | SessionState::Inactive)) = state
+            else {
+                continue;
+            };
+            let up = state == SessionState::Active;
             // `data active` may be a lamp, `link down` a cable: they count with what was said before.
             let vague = !up && (link || word.is(&["data"]));
             let Some(span) = line.stated(at, to).filter(|_| !vague || self.session_up) else {
                 continue;
             };
             self.session_up = up;
-            let state = if up { SessionState::Active } else { SessionState::Inactive };
             facts.push(Fact::Session(state), span);
             return;
         }
@@ -252,23 +168,10 @@ impl Events {
     /// `pdn 1 up 172.16.90.4`, `Configure-Ack, Opened, local 10.140.3.88`: the noun of a session and an address from the
     /// network.
     fn with_address(&self, line: &Line<'_>) -> Option<Span> {
-        const OWN: [&str; 12] = [
-            "session", "bearer", "pdn", "pdp", "pdu", "ipcp", "ppp0", "wwan0", "wwan", "uplink",
-            "link", "modem",
-        ];
-        const FAILS: [&str; 10] = [
-            "down",
-            "lost",
-            "failed",
-            "reject",
-            "rejected",
-            "refused",
-            "request",
-            "configure-request",
-            "confreq",
-            "released",
-        ];
-        if self.session_up || !line.has(&OWN) || line.has(&FAILS) {
+        if self.session_up
+            || !line.has(words_of(List::SessionOwner))
+            || line.has(words_of(List::AddressRefused))
+        {
             return None;
         }
         let (start, end) = page::own_address(line.lower)?;
@@ -299,33 +202,14 @@ fn procedure(line: &Line<'_>, at: usize) -> Option<(usize, Option<Domain>)> {
 /// beginning of a message.
 fn bare_state(line: &Line<'_>, at: usize, word: &Word<'_>) -> Option<RegistrationState> {
     use RegistrationState as R;
-    const SUBJECTS: [&str; 18] = [
-        "state",
-        "status",
-        "modem",
-        "wwan",
-        "lte",
-        "nas",
-        "emm",
-        "gmm",
-        "mm",
-        "5gmm",
-        "cell",
-        "network",
-        "net",
-        "ue",
-        "radio",
-        "service",
-        "registration",
-        "now",
-    ];
     let next = line.words.get(at + 1).map_or("", |w| w.text);
     let before = at.checked_sub(1).map(|n| line.words[n]);
     let gap =
         before.map_or(line.lower[..word.start].trim(), |b| line.lower[b.end..word.start].trim());
     let opens =
         before.is_none() || matches!(gap, ":" | "->" | "=>" | "]" | "\u{2192}" | "|" | "=" | ">");
-    let behind_subject = before.is_some_and(|b| b.is(&SUBJECTS) || is_numbered(b.text));
+    let behind_subject =
+        before.is_some_and(|b| b.is(words_of(List::StateSubject)) || is_numbered(b.text));
     let denied = before
         .is_some_and(|b| b.is(&["not", "no", "never", "last", "was", "un", "being", "if", "when"]));
     if denied || !(opens || behind_subject || gap == ",") {

@@ -11,6 +11,7 @@ use super::settings::technologies_in;
 use super::words::split;
 use crate::case::{Fact, Facts, Rat};
 use crate::reference::bands::{lte_band, lte_band_of_earfcn};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Bands and technologies that were heard, of all lines together.
@@ -20,19 +21,6 @@ pub(super) struct Heard {
     technologies: Vec<Rat>,
     at: Option<Span>,
 }
-
-/// Words of a line that lists what is heard.
-const HEARD: [&str; 9] = [
-    "heard",
-    "neighbour",
-    "neighbours",
-    "neighbor",
-    "neighbors",
-    "field test",
-    "survey",
-    "visible",
-    "scan",
-];
 
 impl Heard {
     /// Notes a scan that found nothing: `scan finished, 0 networks`.
@@ -53,7 +41,7 @@ impl Heard {
 
     /// Reads a line in small letters; `listed` where it stands under a heading of such a list.
     pub(super) fn read(&mut self, lower: &str, base: usize, listed: bool) {
-        if !listed && !has(lower, &HEARD) {
+        if !listed && !has(lower, words_of(List::Heard)) {
             return;
         }
         // A list of cells has numbers that were measured or received beside its bands.

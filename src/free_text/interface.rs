@@ -10,13 +10,8 @@
 //! Outputs of the system's own tools; common practice, no source.
 
 use crate::case::{Fact, Facts};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
-
-/// What the names of a modem's interfaces begin with (the kernel's `wwan` and `usbnet` drivers, PPP).
-const CELLULAR: [&str; 6] = ["wwan", "wwp", "wwx", "ppp", "rmnet", "usb"];
-
-/// What the names of other links begin with.
-const OTHER: [&str; 8] = ["eth", "en", "wlan", "wlp", "wlx", "lo", "tun", "br-"];
 
 /// What the lines of such a test have.
 const OF_TEST: [&str; 7] = [
@@ -56,7 +51,7 @@ impl Interface {
         if line.starts_with("ping ") && line.contains("bytes") {
             self.test(line);
         } else if let Some(name) = heading(line) {
-            self.cellular = begins(name, &CELLULAR);
+            self.cellular = begins(name, words_of(List::CellularInterface));
             (self.heading, self.received) = (None, None);
         } else if let Some((way, count)) = self.counter(line) {
             self.count(way, count, base..base + lower.trim_end().len(), facts);
@@ -70,11 +65,11 @@ impl Interface {
             .split_once(" from ")
             .and_then(|(_, rest)| rest.split(':').next()?.split_whitespace().nth(1));
         self.elsewhere = match name {
-            Some(name) if begins(name, &CELLULAR) => {
+            Some(name) if begins(name, words_of(List::CellularInterface)) => {
                 self.bound = true;
                 false
             }
-            Some(name) => begins(name, &OTHER),
+            Some(name) => begins(name, words_of(List::OtherInterface)),
             None => self.bound,
         };
     }
@@ -118,7 +113,10 @@ fn heading(line: &str) -> Option<&str> {
     let name = line.split([':', ' ', '@']).next()?;
     let rest = &line[name.len()..];
     let introduces = rest.contains("mtu ") || rest.contains("link encap");
-    (introduces && (begins(name, &CELLULAR) || begins(name, &OTHER))).then_some(name)
+    (introduces
+        && (begins(name, words_of(List::CellularInterface))
+            || begins(name, words_of(List::OtherInterface))))
+    .then_some(name)
 }
 
 fn begins(name: &str, list: &[&str]) -> bool {

@@ -11,6 +11,7 @@
 
 use super::voice;
 use crate::case::{Fact, Facts, Host, ReportedBy};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 use std::collections::BTreeMap;
 
@@ -31,26 +32,6 @@ struct Device {
     /// Where a driver of another kind took an interface of it: a data interface, storage.
     other_driver: Option<Span>,
 }
-
-/// Kinds of devices that are no modem, as their product strings and drivers name them.
-const OTHERS: [&str; 16] = [
-    "keyboard",
-    "mouse",
-    "hub",
-    "webcam",
-    "camera",
-    "audio",
-    "bluetooth",
-    "touch",
-    "printer",
-    "flash drive",
-    "card reader",
-    "hid-generic",
-    "input:",
-    "ethernet adapter",
-    "wireless lan",
-    "uvcvideo",
-];
 
 /// Whether a line has the identifier by which a module's boot loader announces itself instead of the modem: those of the
 /// emergency download and the memory dump (from memory), or a product name that says so.
@@ -81,7 +62,7 @@ impl Bus {
         let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
         let device = self.devices.entry(address.to_owned()).or_default();
         facts.said_by(ReportedBy::Host);
-        if has(&OTHERS) {
+        if has(words_of(List::OtherDeviceKind)) {
             device.other = true;
         }
         if device.other {

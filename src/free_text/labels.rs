@@ -8,6 +8,7 @@
 
 use super::scope::has;
 use crate::case::{Quantity, ReportedBy};
+use crate::reference::word_lists::{List, words_of};
 
 /// What a label introduces.
 #[derive(Clone, Copy, PartialEq)]
@@ -98,45 +99,6 @@ fn labels(lower: &str) -> Vec<(usize, usize, Kind)> {
     found
 }
 
-/// Another cell's numbers, or another radio's, say nothing of the link.
-const OTHERS: [&str; 12] = [
-    "neighbo",
-    "secondary",
-    "scc",
-    "scell",
-    "wifi",
-    "wi-fi",
-    "wlan",
-    "bluetooth",
-    "lora",
-    "heard",
-    "phone",
-    "survey",
-];
-/// What makes a number a limit or a summary, where it stands with the label.
-const LIMITS: [&str; 20] = [
-    "min",
-    "max",
-    "avg",
-    "average",
-    "mean",
-    "limit",
-    "threshold",
-    "warn",
-    "target",
-    "required",
-    "wanted",
-    "expected",
-    "previous",
-    "last",
-    "best",
-    "worst",
-    "below",
-    "above",
-    "delta",
-    "step",
-];
-
 /// A number that stands behind its label.
 pub(super) struct Found<'t> {
     pub(super) kind: Kind,
@@ -151,7 +113,7 @@ pub(super) struct Found<'t> {
 pub(super) fn find(lower: &str, by: ReportedBy) -> Vec<Found<'_>> {
     let mut found = Vec::new();
     let labels = labels(lower);
-    if labels.is_empty() || OTHERS.iter().any(|word| lower.contains(word)) {
+    if labels.is_empty() || words_of(List::OtherCell).iter().any(|word| lower.contains(word)) {
         return found;
     }
     let mut from = 0;
@@ -164,7 +126,7 @@ pub(super) fn find(lower: &str, by: ReportedBy) -> Vec<Found<'_>> {
         let row = labels[from..].windows(2).take_while(|pair| joined(pair)).count() + 1;
         let (at, _, _) = labels[from];
         let before = before(lower, at);
-        let limited = has(&before.replace(['.', '_', '-'], " "), &LIMITS);
+        let limited = has(&before.replace(['.', '_', '-'], " "), words_of(List::Limit));
         let mut rest = labels[from + row - 1].1;
         let mut whole = Vec::new();
         for &(start, _, kind) in &labels[from..from + row] {
@@ -311,21 +273,7 @@ fn skip(rest: &str) -> &str {
 
 /// Whether a line can speak of the cell in use: not of a list of what there is or may be.
 fn in_use(lower: &str, kind: Kind) -> bool {
-    const LISTS: [&str; 12] = [
-        "supported",
-        "enabled",
-        "allowed",
-        "lock",
-        "mask",
-        "all on",
-        "offer",
-        "available",
-        "disabled",
-        "preferred",
-        "operator has",
-        "carrier",
-    ];
-    kind != Kind::Band || !LISTS.iter().any(|word| lower.contains(word))
+    kind != Kind::Band || !words_of(List::BandList).iter().any(|word| lower.contains(word))
 }
 
 /// What makes an explanation of a number: `-90 dBm to -105 dBm`, `-110 dBm or less`, `-80 dBm and better`.

@@ -1,6 +1,7 @@
 //! Access point names that a program or a person means to use.
 
 use crate::case::{Cell, Fact, Facts, Quantity, ReportedBy};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
@@ -62,46 +63,7 @@ fn intended_name(line: &str, lower: &str, base: usize, facts: &mut Facts) {
 /// `apn=gauge.example`, `dnn: gauge.example`, `Access point   gauge.example`: the name that a page or a record shows as the
 /// one that is set.
 fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
-    const LABELS: [&str; 5] = ["access point name", "access point", "accesspoint", "apn", "dnn"];
-    /// With these a name is wanted, or wrong, and not the one that is set.
-    const WANTED: [&str; 12] = [
-        "should",
-        "must",
-        "expected",
-        "wanted",
-        "required",
-        "instead",
-        "sheet",
-        "order",
-        "contract",
-        "letter",
-        "missing or unknown",
-        "correct",
-    ];
-    /// Words that stand where a name would.
-    const NONE: [&str; 20] = [
-        "none",
-        "null",
-        "empty",
-        "not",
-        "unset",
-        "is",
-        "default",
-        "automatic",
-        "auto",
-        "the",
-        "of",
-        "for",
-        "name",
-        "unknown",
-        "wrong",
-        "and",
-        "or",
-        "to",
-        "missing",
-        "refused",
-    ];
-    let places: Vec<(usize, usize)> = LABELS
+    let places: Vec<(usize, usize)> = words_of(List::AccessPointLabel)
         .iter()
         .flat_map(|label| lower.match_indices(label).map(|(at, found)| (at, at + found.len())))
         .filter(|(at, _)| !lower[..*at].ends_with(|c: char| c.is_ascii_alphanumeric()))
@@ -111,7 +73,7 @@ fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
     else {
         return;
     };
-    if WANTED.iter().any(|word| lower.contains(word)) {
+    if words_of(List::AccessPointWanted).iter().any(|word| lower.contains(word)) {
         return;
     }
     let rest = &line[end..];
@@ -127,7 +89,7 @@ fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
     let plausible = name.len() >= 2
         && from > end
         && name.bytes().any(|b| b.is_ascii_alphabetic())
-        && !NONE.contains(&&*name.to_ascii_lowercase())
+        && !words_of(List::AccessPointNone).contains(&&*name.to_ascii_lowercase())
         && (marked || !behind.trim_start().starts_with(char::is_alphabetic));
     if plausible {
         let span = Span::new(base + from, base + from + name.len());
@@ -147,15 +109,15 @@ fn name_of_a_network(line: &str, lower: &str, base: usize, facts: &mut Facts) {
         "subscription",
         "seller",
     ];
-    const WANTS: [&str; 8] =
-        ["needs", "wants", "requires", "expects", "demands", "prescribes", "uses", "says"];
     if lower.trim_end().ends_with('?') || lower.contains(" not ") || lower.contains("n't ") {
         return;
     }
     let words: Vec<&str> = line.split_whitespace().collect();
     for triple in words.windows(3) {
         let plain = |word: &str| word.to_ascii_lowercase();
-        if !WHO.contains(&&*plain(triple[0])) || !WANTS.contains(&&*plain(triple[1])) {
+        if !WHO.contains(&&*plain(triple[0]))
+            || !words_of(List::NetworkWants).contains(&&*plain(triple[1]))
+        {
             continue;
         }
         let name = triple[2].trim_matches(['`', '"', '\'', '.', ',', ';', '!', '(', ')']);

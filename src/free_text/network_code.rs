@@ -9,35 +9,13 @@
 use super::words::split;
 use crate::case::{Cell, Fact, Facts, Quantity};
 use crate::reference::countries::country;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
-
-/// Codes of other networks, or of the card.
-const OTHERS: [&str; 19] = [
-    "forbidden",
-    "equivalent",
-    "heard",
-    "manual",
-    "select",
-    "neighbo",
-    "scan",
-    "home plmn",
-    "home network",
-    "home of",
-    "hplmn",
-    "prefer",
-    "previous",
-    "last ",
-    "imsi",
-    "iccid",
-    "sim",
-    "card",
-    "found",
-];
 
 /// Reads a line in small letters, of a host; `base` is where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     let digits = lower.bytes().filter(u8::is_ascii_digit).count();
-    if digits < 2 || OTHERS.iter().any(|word| lower.contains(word)) {
+    if digits < 2 || words_of(List::OtherNetworkCode).iter().any(|word| lower.contains(word)) {
         return;
     }
     let tokens = split(lower, |c| c.is_ascii_alphanumeric() || matches!(c, '-' | '/'));

@@ -9,6 +9,7 @@
 
 use crate::case::{Fact, Facts, Rat};
 use crate::reference::status_words::SessionState;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 use std::net::{IpAddr, Ipv4Addr};
 
@@ -85,59 +86,22 @@ fn bands(list: &str, base: usize, facts: &mut Facts, fact: fn(Rat, Vec<u16>) -> 
 
 /// An address that the network gave, behind a key that says so.
 fn address(line: &str, base: usize, facts: &mut Facts) {
-    /// What may stand directly before such an address.
-    const KEYS: [&str; 13] = [
-        "ipv4address",
-        "ipv6address",
-        "address",
-        "addr",
-        "ip",
-        "ipv4",
-        "ipv6",
-        "ipv4v6",
-        "inet",
-        "inet6",
-        "up",
-        "local",
-        "active",
-    ];
-    /// Other addresses of a page, those of other interfaces, and those that are only tried.
-    const OTHERS: [&str; 17] = [
-        "gateway",
-        "gw",
-        "dns",
-        "server",
-        "mask",
-        "route",
-        "peer",
-        "lan",
-        "remote",
-        "broadcast",
-        "via",
-        "from",
-        "eth",
-        "the",
-        "probe",
-        "nameserver",
-        "dest",
-    ];
-    /// With these in it a line is about another interface or a server altogether.
-    const ELSEWHERE: [&str; 9] =
-        ["eth0", "eth1", "br0", "br-lan", "lan", "ping", "tunnel", "vpn", "wlan0"];
     let lower = line.to_ascii_lowercase();
     let mut before = ["", ""];
     let words = lower
         .split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | ':' | '*' | '-' | '_')));
     let all: Vec<&str> =
         words.filter(|word| !word.trim_matches([':', '.', '-']).is_empty()).collect();
-    if all.iter().any(|word| ELSEWHERE.contains(&word.trim_matches(':'))) {
+    if all.iter().any(|word| words_of(List::AddressElsewhere).contains(&word.trim_matches(':'))) {
         return;
     }
     for word in all {
         let written = word.trim_matches([':', '.', '-']);
         let key = before[1].rsplit(['.', '_', '-']).next().unwrap_or("");
-        let keyed = KEYS.contains(&key)
-            && !OTHERS.iter().any(|o| before[0].trim_matches(':') == *o || before[1].contains(o));
+        let keyed = words_of(List::AddressKey).contains(&key)
+            && !words_of(List::OtherAddress)
+                .iter()
+                .any(|o| before[0].trim_matches(':') == *o || before[1].contains(o));
         // The end of an address is often masked by whoever pastes it: `10.64.xx.xx`.
         let whole: Vec<&str> =
             written.split('.').map(|p| if p.contains(['x', '*']) { "1" } else { p }).collect();

@@ -21,6 +21,7 @@ use super::{
 };
 use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads lines of words in their order.
@@ -225,17 +226,6 @@ impl Before<'_> {
 
 /// Whether the line of a program says that it restarts the modem itself.
 fn host_restarts(line: &str) -> bool {
-    const ACTS: [&str; 9] = [
-        "reset",
-        "resetting",
-        "restart",
-        "restarting",
-        "reboot",
-        "rebooting",
-        "power-cycle",
-        "power-cycling",
-        "power-cycled",
-    ];
     let lower = line.to_ascii_lowercase();
     if !lower.contains("mod") || voice::is_kernel(line) {
         return false;
@@ -246,7 +236,9 @@ fn host_restarts(line: &str) -> bool {
         .collect();
     let near = |noun: &str| {
         words.iter().enumerate().filter(|(_, w)| **w == noun).any(|(at, _)| {
-            words[at.saturating_sub(2)..(at + 3).min(words.len())].iter().any(|w| ACTS.contains(w))
+            words[at.saturating_sub(2)..(at + 3).min(words.len())]
+                .iter()
+                .any(|w| words_of(List::HostRestart).contains(w))
         })
     };
     (near("modem") || near("module"))

@@ -13,29 +13,16 @@ use super::labels::{Found, Kind, find, number};
 use super::scope::has;
 use crate::case::{Cell, Fact, Facts, Quantity, ReportedBy};
 use crate::reference::bands::{lte_band, nr_band};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 use compact_str::CompactString;
 
 /// Which branch of the receiver a label names.
 fn port(before: &str) -> Option<u8> {
-    const FIRST: [&str; 9] =
-        ["prx", "main", "rx0", "ant0", "port 0", "branch 0", "primary rx", "rx main", "primary"];
-    const SECOND: [&str; 10] = [
-        "drx",
-        "div",
-        "diversity",
-        "rx1",
-        "ant1",
-        "port 1",
-        "branch 1",
-        "aux",
-        "secondary rx",
-        "auxiliary",
-    ];
     let before = before.replace(['.', '_', '-'], " ");
-    if has(&before, &SECOND) {
+    if has(&before, words_of(List::SecondBranch)) {
         Some(1)
-    } else if has(&before, &FIRST) {
+    } else if has(&before, words_of(List::FirstBranch)) {
         Some(0)
     } else {
         None

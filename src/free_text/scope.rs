@@ -11,6 +11,8 @@
 //! A heading rules the lines that stand deeper than itself, or, where none does, those up to the next blank line.
 //! Common practice, no source.
 
+use crate::reference::word_lists::{List, words_of};
+
 /// Of what a line speaks.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) enum About {
@@ -45,77 +47,6 @@ struct Heading {
     /// Lines that it rules so far.
     rules: usize,
 }
-
-/// The words of headings.
-const HEARD: [&str; 20] = [
-    "heard",
-    "neighbour",
-    "neighbours",
-    "neighbor",
-    "neighbors",
-    "neighbouring",
-    "survey",
-    "scan",
-    "scanned",
-    "networks found",
-    "networks seen",
-    "cells found",
-    "cells seen",
-    "visible",
-    "other cells",
-    "other networks",
-    "cell list",
-    "available networks",
-    "phone",
-    "field test",
-];
-const PAST: [&str; 9] = [
-    "history",
-    "previous",
-    "previously",
-    "past",
-    "earlier",
-    "yesterday",
-    "archive",
-    "last week",
-    "old log",
-];
-const LISTING: [&str; 13] = [
-    "manual",
-    "datasheet",
-    "data sheet",
-    "handbook",
-    "documentation",
-    "meaning",
-    "meanings",
-    "legend",
-    "error codes",
-    "troubleshooting",
-    "limits",
-    "thresholds",
-    "alarm rules",
-];
-const OTHER: [&str; 19] = [
-    "wifi",
-    "wi-fi",
-    "wlan",
-    "wireless lan",
-    "bluetooth",
-    "ethernet",
-    "lan",
-    "vpn",
-    "tunnel",
-    "gps",
-    "gnss",
-    "mqtt",
-    "broker",
-    "modbus",
-    "eth0",
-    "eth1",
-    "dhcp server",
-    "firewall",
-    "satellite",
-];
 
 impl Scope {
     /// Takes a line that begins at `at` in and says of what it speaks.
@@ -215,15 +146,15 @@ pub(super) fn has(words: &str, phrases: &[&str]) -> bool {
 fn of(words: &str) -> About {
     /// What a longer heading speaks of is told by a person, who may mean anything with it.
     const SHORT: usize = 6;
-    if has(words, &LISTING) {
+    if has(words, words_of(List::HeadingListing)) {
         About::Listing
     } else if words.split(' ').count() > SHORT && !has(words, &["survey", "neighbours", "heard"]) {
         About::This
-    } else if has(words, &HEARD) {
+    } else if has(words, words_of(List::Heard)) {
         About::Heard
-    } else if has(words, &PAST) {
+    } else if has(words, words_of(List::HeadingPast)) {
         About::Past
-    } else if has(words, &OTHER) {
+    } else if has(words, words_of(List::HeadingOther)) {
         About::Other
     } else {
         About::This

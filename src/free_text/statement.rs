@@ -8,191 +8,24 @@
 //! sentence only assumes, asks or tells of another device is left out by its polarity.
 
 use super::polarity::{self, Polarity};
+use super::words::{Word, words};
 use super::{meaning, phrase};
 use crate::case::{Facts, ReportedBy};
 use crate::reference::status_words::{
-    CardState, DeviceState, LockState, PortState, RadioState, RegistrationState, State,
+    CardState, DeviceState, PortState, RegistrationState, State, Statement, statements,
 };
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
-
-/// A word of a line and its place.
-#[derive(Clone, Copy)]
-struct Word<'t> {
-    text: &'t str,
-    start: usize,
-    end: usize,
-}
 
 /// A noun and a state stand no farther apart than this many words.
 const NEAR: usize = 4;
-
-const CARD: [&str; 6] = ["sim", "simcard", "uicc", "usim", "euicc", "card"];
-const MODEM: [&str; 5] = ["modem", "modems", "module", "dongle", "wwan"];
-const DENIALS: [&str; 15] = [
-    "no", "not", "never", "n't", "doesn't", "isn't", "can't", "cannot", "couldn't", "without",
-    "don't", "wasn't", "zero", "nor", "neither",
-];
-
-/// A statement: nouns, words of the state, whether a denial must stand with them, and the state.
-struct Row {
-    nouns: &'static [&'static str],
-    words: &'static [&'static str],
-    denied: bool,
-    state: State,
-}
-
-const fn row(
-    nouns: &'static [&'static str],
-    words: &'static [&'static str],
-    denied: bool,
-    state: State,
-) -> Row {
-    Row { nouns, words, denied, state }
-}
-
-const ROWS: [Row; 20] = [
-    row(
-        &CARD,
-        &[
-            "detected",
-            "inserted",
-            "present",
-            "found",
-            "recognised",
-            "recognized",
-            "recognise",
-            "recognize",
-            "seen",
-            "see",
-            "sees",
-            "detect",
-            "detects",
-            "find",
-        ],
-        true,
-        State::Card(CardState::Absent),
-    ),
-    row(
-        &CARD,
-        &["missing", "absent", "removed", "unplugged"],
-        false,
-        State::Card(CardState::Absent),
-    ),
-    row(
-        &CARD,
-        &["failure", "faulty", "unreadable", "wrong", "defective"],
-        false,
-        State::Card(CardState::Failure),
-    ),
-    row(
-        &["pin"],
-        &["required", "needed", "requested", "enter", "locked"],
-        false,
-        State::Card(CardState::PinRequired),
-    ),
-    row(&["radio"], &["off", "disabled", "killed"], false, State::Radio(RadioState::Off)),
-    row(&CARD, &["puk"], false, State::Card(CardState::PukRequired)),
-    row(
-        &["network", "carrier", "operator"],
-        &["locked", "lock"],
-        false,
-        State::Lock(LockState::Network),
-    ),
-    row(
-        &MODEM,
-        &["found", "detected", "present", "available", "enumerated", "appear", "appears"],
-        true,
-        State::Device(DeviceState::NotFound),
-    ),
-    row(
-        &MODEM,
-        &["missing", "disappeared", "vanished", "gone"],
-        false,
-        State::Device(DeviceState::NotFound),
-    ),
-    row(
-        &MODEM,
-        &["overheated", "overheating", "over-temperature", "overtemperature"],
-        false,
-        State::Device(DeviceState::Hot),
-    ),
-    row(
-        &["voltage", "supply"],
-        &["low", "under-voltage", "undervoltage", "brownout", "brown-out", "insufficient"],
-        false,
-        State::Device(DeviceState::SupplyLow),
-    ),
-    row(
-        &["undervoltage", "under-voltage", "brownout", "brown-out"],
-        &["detected", "warning", "alarm", "condition", "event", "reset"],
-        false,
-        State::Device(DeviceState::SupplyLow),
-    ),
-    row(
-        &["temperature", "thermal", "temp"],
-        &["critical", "high", "over", "limit", "shutdown", "exceeded"],
-        false,
-        State::Device(DeviceState::Hot),
-    ),
-    row(
-        &MODEM,
-        &[
-            "responding",
-            "respond",
-            "responds",
-            "answering",
-            "answer",
-            "answers",
-            "response",
-            "reply",
-        ],
-        true,
-        State::Port(PortState::NoAnswer),
-    ),
-    row(
-        &["registration", "attach", "register"],
-        &["denied", "refused", "rejected", "rejects", "refuses", "denies", "reject"],
-        false,
-        State::Registration(RegistrationState::Denied),
-    ),
-    row(
-        &["network", "carrier", "operator", "cell"],
-        &["rejected", "rejects", "refuses", "refused", "denies", "denied"],
-        false,
-        State::Registration(RegistrationState::Denied),
-    ),
-    row(
-        &["radio", "modem", "module"],
-        &["flight", "airplane", "aeroplane"],
-        false,
-        State::Radio(RadioState::OffBySoftware),
-    ),
-    row(
-        &["modem", "module", "radio"],
-        &["low-power", "lowpower", "lpm"],
-        false,
-        State::Radio(RadioState::Off),
-    ),
-    row(
-        &["registered", "attached"],
-        &["successfully"],
-        false,
-        State::Registration(RegistrationState::Registered),
-    ),
-    row(
-        &["eps", "gprs", "packet", "ps", "lte"],
-        &["detached"],
-        false,
-        State::Registration(RegistrationState::Detached),
-    ),
-];
 
 /// Reads a line; parts in `taken` were read already.
 pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], facts: &mut Facts) {
     let lower = line.to_ascii_lowercase();
     let words = words(&lower);
     let inside = |w: &Word<'_>| taken.iter().any(|s| s.start <= w.start && w.end <= s.end);
-    for row in &ROWS {
+    for row in statements() {
         let Some((first, last)) = find(&words, row).filter(|(a, b)| !inside(a) || !inside(b))
         else {
             continue;
@@ -219,7 +52,7 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
             continue;
         }
         let (start, end) = (first.start, last.end);
-        let polarity = if row.denied {
+        let polarity = if row.denial {
             polarity::of_denial(line, start, end, by)
         } else {
             polarity::of(line, start, end, by)
@@ -265,7 +98,9 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
     for (states, denied, state) in STATES {
         let Some(at) = words.iter().position(|w| states.contains(&w.text)) else { continue };
         let word = words[at];
-        let has_denial = words[at.saturating_sub(3)..at].iter().any(|w| DENIALS.contains(&w.text));
+        let has_denial = words[at.saturating_sub(3)..at]
+            .iter()
+            .any(|w| words_of(List::Denial).contains(&w.text));
         // `open` alone is what every program does with a port; `already open`, `in use` is a state.
         let bare = matches!(word.text, "open" | "opened" | "use" | "lock" | "permission");
         let marked = words[at.saturating_sub(2)..at]
@@ -281,14 +116,15 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
 
 /// The first noun and state of a row that stand near each other in one sentence, in either order, with the denial
 /// that the row asks for before or between them.
-fn find<'t>(words: &[Word<'t>], row: &Row) -> Option<(Word<'t>, Word<'t>)> {
-    words.iter().enumerate().filter(|(_, w)| row.nouns.contains(&w.text)).find_map(|(noun, _)| {
+fn find<'t>(words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)> {
+    words.iter().enumerate().filter(|(_, w)| w.is(words_of(row.nouns))).find_map(|(noun, _)| {
         let near = noun.saturating_sub(NEAR)..(noun + NEAR + 1).min(words.len());
         near.filter(|at| row.words.contains(&words[*at].text)).find_map(|state| {
             let (from, to) = (noun.min(state), noun.max(state));
             let before = from.saturating_sub(2);
-            let denial = words[before..to].iter().find(|w| DENIALS.contains(&w.text));
-            match (row.denied, denial) {
+            let denial =
+                words[before..to].iter().find(|w| words_of(List::Denial).contains(&w.text));
+            match (row.denial, denial) {
                 (true, Some(denial)) => {
                     let first =
                         if denial.start < words[from].start { *denial } else { words[from] };
@@ -301,19 +137,6 @@ fn find<'t>(words: &[Word<'t>], row: &Row) -> Option<(Word<'t>, Word<'t>)> {
             }
         })
     })
-}
-
-/// The words of a line with their places; hyphens and apostrophes stay inside.
-fn words(lower: &str) -> Vec<Word<'_>> {
-    lower
-        .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '-' | '\u{2019}')))
-        .map(|text| (text.trim_matches(['\'', '-']), text))
-        .filter(|(text, _)| !text.is_empty())
-        .map(|(text, _)| {
-            let start = text.as_ptr() as usize - lower.as_ptr() as usize;
-            Word { text, start, end: start + text.len() }
-        })
-        .collect()
 }
 
 #[cfg(test)]

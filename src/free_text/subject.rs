@@ -5,8 +5,11 @@
 
 use super::key_value::Pair;
 use super::phrase;
-use super::values::{card, modem, radio, registration, service, session, yes_or_no};
-use crate::reference::status_words::{self, CardState, LockState, RadioState, State, StatusWord};
+use super::values::{self, yes_or_no};
+use crate::reference::status_words::{
+    self, CardState, LockState, Of, RadioState, SessionState, State,
+};
+use crate::reference::word_lists::{List, words_of};
 
 /// What a pair says, where its key names a subject of this program.
 pub(super) fn read(pair: Pair<'_>) -> Option<State> {
@@ -15,82 +18,73 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         return Some(word.state).filter(|state| says_something(*state));
     }
     let key = tokens(pair.key);
-    let has = |words: &[&str]| key.iter().any(|token| words.contains(&token.as_str()));
-    if has(&[
-        "wifi",
-        "wlan",
-        "bluetooth",
-        "ethernet",
-        "vpn",
-        "gps",
-        "gnss",
-        "mqtt",
-        "server",
-        "wan",
-    ]) {
+    if key.iter().any(|token| words_of(List::KeyElsewhere).contains(&token.as_str())) {
         return None;
     }
     let value = pair.value.trim_end_matches(['!', '.']);
     let Some(subject) = subject(&key) else {
         // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
-        let code = ["SIM PIN", "SIM PUK"].contains(&value);
         let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
-        return (code && state).then(|| {
-            State::Card(if value == "SIM PIN" {
-                CardState::PinRequired
-            } else {
-                CardState::PukRequired
-            })
-        });
+        return match value {
+            "SIM PIN" if state => Some(State::Card(CardState::PinRequired)),
+            "SIM PUK" if state => Some(State::Card(CardState::PukRequired)),
+            _ => None,
+        };
     };
     let stated = yes_or_no(value);
     // `card: present - PH-NET PIN`: what the lock is behind the card's presence (TS 27.007 §8.3).
-    if key.iter().any(|t| t == "card" || t == "sim")
-        && status_words::key(value).contains("phnetpin")
-    {
+    if subject == On::Card && status_words::key(value).contains("phnetpin") {
         return Some(State::Lock(LockState::Network));
     }
     // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
     if key == ["card"] {
-        return card(value, None).filter(|_| stated.is_none()).map(State::Card);
+        return values::of(Of::Card, value);
     }
     if key == ["service"] {
-        return service(value).map(State::Registration);
+        return values::of(Of::Service, value);
     }
+    let switched = |on: fn(bool) -> State| stated.map(on);
+    let radio = |off: RadioState| {
+        let said = values::of(Of::Radio, value).map(|state| state == State::Radio(RadioState::On));
+        let on = stated.or(said)?;
+        Some(State::Radio(if on { RadioState::On } else { off }))
+    };
+    let registration = || values::registration(value, &key).map(State::Registration);
+    let said = match subject {
+        On::Card => values::of(Of::Card, value).or_else(|| {
+            switched(|on| State::Card(if on { CardState::Present } else { CardState::Absent }))
+        }),
+        // A lock that is none says nothing of the card itself.
+        On::Lock => values::of(Of::Card, value).filter(|state| {
+            matches!(state, State::Card(CardState::PinRequired | CardState::PukRequired))
+        }),
+        // `lte: false` switches a technology; only words of a state say that the system is registered.
+        On::System if stated.is_some() => None,
+        On::Registration | On::System => registration(),
+        On::HardRadio => radio(RadioState::OffByHardware),
+        On::SoftRadio => radio(RadioState::OffBySoftware),
+        On::Radio => radio(RadioState::Off),
+        On::FlightMode => {
+            switched(|on| State::Radio(if on { RadioState::OffBySoftware } else { RadioState::On }))
+        }
+        On::Session => values::of(Of::Session, value).or_else(|| {
+            switched(|on| {
+                State::Session(if on { SessionState::Active } else { SessionState::Inactive })
+            })
+        }),
+        On::Modem => values::of(Of::Modem, value),
+    };
     // A longer phrase of the vocabulary in the value, of the same subject.
     let phrase = || {
-        let found = phrase::phrases(value);
-        let words: Vec<&StatusWord> = found.iter().map(|f| f.word).collect();
-        words.into_iter().map(|w| w.state).find(|state| of(subject, *state))
+        let mut found = phrase::phrases(value).into_iter().map(|f| f.word.state);
+        found.find(|state| of(subject, *state))
     };
-    match subject {
-        Of::Card => card(value, stated).map(State::Card).or_else(phrase),
-        // A lock that is none says nothing of the card itself.
-        Of::Lock => card(value, None)
-            .filter(|state| matches!(state, CardState::PinRequired | CardState::PukRequired))
-            .map(State::Card),
-        // `lte: false` switches a technology; only words of a state say that the system is registered.
-        Of::Registration if is_system(&key) && stated.is_some() => None,
-        Of::Registration => {
-            registration(value, stated, &key).map(State::Registration).or_else(phrase)
-        }
-        Of::System => registration(value, None, &key).map(State::Registration).or_else(phrase),
-        Of::HardRadio => radio(value, stated)
-            .map(|on| State::Radio(if on { RadioState::On } else { RadioState::OffByHardware })),
-        Of::SoftRadio => radio(value, stated)
-            .map(|on| State::Radio(if on { RadioState::On } else { RadioState::OffBySoftware })),
-        Of::Radio => radio(value, stated)
-            .map(|on| State::Radio(if on { RadioState::On } else { RadioState::Off })),
-        Of::FlightMode => stated
-            .map(|on| State::Radio(if on { RadioState::OffBySoftware } else { RadioState::On })),
-        Of::Session => session(value, stated).map(State::Session).or_else(phrase),
-        Of::Modem => modem(value),
-    }
+    said.or_else(phrase)
 }
 
 /// What keys speak of.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Of {
+enum On {
     Card,
     Lock,
     Registration,
@@ -106,17 +100,17 @@ enum Of {
 }
 
 /// Whether a state is one of the subject.
-fn of(subject: Of, state: State) -> bool {
+fn of(subject: On, state: State) -> bool {
     match subject {
-        Of::Card | Of::Lock => matches!(state, State::Card(_) | State::Lock(_)),
-        Of::Registration | Of::System => {
+        On::Card | On::Lock => matches!(state, State::Card(_) | State::Lock(_)),
+        On::Registration | On::System => {
             matches!(state, State::Registration(_) | State::Cause(..))
         }
-        Of::HardRadio | Of::SoftRadio | Of::Radio | Of::FlightMode => {
+        On::HardRadio | On::SoftRadio | On::Radio | On::FlightMode => {
             matches!(state, State::Radio(_))
         }
-        Of::Session => matches!(state, State::Session(_) | State::Link(_)),
-        Of::Modem => true,
+        On::Session => matches!(state, State::Session(_) | State::Link(_)),
+        On::Modem => false,
     }
 }
 
@@ -141,110 +135,65 @@ fn tokens(key: &str) -> Vec<String> {
     out
 }
 
-fn subject(key: &[String]) -> Option<Of> {
-    const STATE: [&str; 10] = [
-        "state",
-        "status",
-        "stat",
-        "info",
-        "detected",
-        "inserted",
-        "present",
-        "ready",
-        "lock",
-        "available",
-    ];
-    const FILLER: [&str; 16] = [
-        "the", "my", "our", "current", "modem", "module", "device", "cellular", "mobile", "card",
-        "lte", "gsm", "umts", "gprs", "network", "nw",
-    ];
+/// What a key speaks of: its nouns, with a word of state behind them or, in other languages, before.
+fn subject(key: &[String]) -> Option<On> {
     let has = |words: &[&str]| key.iter().any(|token| words.contains(&token.as_str()));
+    let among = |list| has(words_of(list));
     let last = key.last()?.as_str();
-    let closes = |nouns: &[&str]| nouns.contains(&last) || STATE.contains(&last) && has(nouns);
+    let state = words_of(List::KeyState).contains(&last)
+        || key.len() > 1 && words_of(List::KeyStateFirst).contains(&key[0].as_str());
     // `SIM operator`, `registered since`, `radio interface`: another thing of the same noun.
-    if closes(&["sim", "simcard", "uicc", "usim", "euicc", "simstate", "simstatus"])
-        || last == "card" && has(&["sim"])
-        || STATE.contains(&last) && has(&["card"]) && !has(&["network", "sd", "memory", "sound"])
+    let closes = |list| words_of(list).contains(&last) || state && among(list);
+    let card = words_of(List::KeyCard);
+    if closes(List::KeySim)
+        || card.contains(&last) && has(&["sim"])
+        || state && has(card) && !has(&["network", "sd", "memory", "sound"])
     {
-        return Some(Of::Card);
+        return Some(On::Card);
     }
     if last == "lock" {
-        return Some(Of::Lock);
+        return Some(On::Lock);
     }
-    if has(&["airplane", "flight", "aeroplane"]) && (last == "mode" || STATE.contains(&last)) {
-        return Some(Of::FlightMode);
+    if has(&["airplane", "flight", "aeroplane", "flugmodus"])
+        && (matches!(last, "mode" | "flugmodus") || state)
+    {
+        return Some(On::FlightMode);
     }
     if has(&["radio", "rf"])
-        && (STATE.contains(&last) || matches!(last, "radio" | "power"))
+        && (state || matches!(last, "radio" | "power"))
         && !has(&["interface", "access"])
     {
         return Some(match () {
-            () if has(&["hardware", "hw"]) => Of::HardRadio,
-            () if has(&["software", "sw"]) => Of::SoftRadio,
-            () => Of::Radio,
+            () if has(&["hardware", "hw"]) => On::HardRadio,
+            () if has(&["software", "sw"]) => On::SoftRadio,
+            () => On::Radio,
         });
     }
-    let registers = [
-        "registration",
-        "registered",
-        "register",
-        "reg",
-        "regstatus",
-        "regstate",
-        "registrationstate",
-        "creg",
-        "attach",
-        "attached",
-    ];
-    if closes(&registers)
-        || STATE.contains(&last)
-            && has(&["network", "service", "nw", "ps"])
-            && !has(&["interface", "connection"])
+    if closes(List::KeyRegistration)
+        || state && among(List::KeyNetwork) && !has(&["interface", "connection"])
     {
-        return Some(Of::Registration);
+        return Some(On::Registration);
     }
-    if closes(&[
-        "session",
-        "bearer",
-        "pdp",
-        "pdn",
-        "connection",
-        "data",
-        "context",
-        "connected",
-        "activation",
-    ]) {
-        return Some(Of::Session);
+    if closes(List::KeySession) {
+        return Some(On::Session);
     }
-    let modem = ["modem", "module", "wwan", "device", "cellular", "mobile"];
-    if matches!(last, "state" | "status")
-        && key[..key.len() - 1]
-            .iter()
-            .all(|t| modem.contains(&t.as_str()) || t == "current" || t == "the")
-    {
-        return Some(Of::Modem);
+    let of_modem = |token: &String| words_of(List::KeyModem).contains(&token.as_str());
+    if matches!(last, "state" | "status") && key[..key.len() - 1].iter().all(of_modem) {
+        return Some(On::Modem);
     }
     // `GSM is registered`: the system itself is the subject.
-    (SYSTEMS.contains(&last)
-        && key.iter().all(|t| FILLER.contains(&t.as_str()) || SYSTEMS.contains(&t.as_str())))
-    .then_some(Of::System)
-}
-
-/// What registers: the systems, their domains, the modem itself.
-const SYSTEMS: [&str; 13] = [
-    "lte", "gsm", "umts", "gprs", "eps", "nr", "fivegs", "5gs", "5g", "cs", "ps", "modem", "module",
-];
-
-/// Whether a key names a system alone: `lte`, `the modem`.
-fn is_system(key: &[String]) -> bool {
-    key.last().is_some_and(|last| SYSTEMS.contains(&last.as_str()))
+    let system = |token: &str| words_of(List::System).contains(&token);
+    let filler = |token: &String| words_of(List::KeyFiller).contains(&token.as_str());
+    (system(last) && key.iter().all(|token| filler(token) || system(token))).then_some(On::System)
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::key_value::pairs;
     use super::*;
-    use crate::reference::status_words::{RegistrationState, SessionState};
+    use crate::reference::status_words::{
+        CardState, RadioState, RegistrationState, SessionState, State,
+    };
 
     fn states(line: &str) -> Vec<State> {
         pairs(line).into_iter().filter_map(read).collect()
@@ -264,6 +213,12 @@ mod tests {
                 "LTE registration status : not registered, no search",
                 State::Registration(RegistrationState::Detached),
             ),
+            ("registration: not searching", State::Registration(RegistrationState::NotSearching)),
+            ("Status der SIM-Karte: nicht erkannt", State::Card(CardState::Absent)),
+            ("SIM-Karte: PIN erforderlich", State::Card(CardState::PinRequired)),
+            ("Netzstatus: eingebucht", State::Registration(RegistrationState::Registered)),
+            ("état du réseau : pas de réseau", State::Registration(RegistrationState::NoService)),
+            ("Registro: no registrado", State::Registration(RegistrationState::Detached)),
             ("attach state: 02 - attached", State::Registration(RegistrationState::Attached)),
             ("Hardware radio state : Off", State::Radio(RadioState::OffByHardware)),
             ("airplane mode = on", State::Radio(RadioState::OffBySoftware)),

@@ -8,41 +8,13 @@
 //! Outputs of the system's own tools; common practice, no source.
 
 use crate::case::{Fact, Facts};
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
-
-/// What says that something came back, and what that nothing did.
-const PASSED: [&str; 9] = [
-    " bytes from ",
-    "reply from ",
-    " 0% packet loss",
-    ",0% packet loss",
-    "time to live",
-    "http/1.0 200",
-    "http/1.1 200",
-    "http/1.1 204",
-    "http/2 200",
-];
-const FAILED: [&str; 14] = [
-    "100% packet loss",
-    "request timed out",
-    "request timeout for icmp_seq",
-    "destination host unreachable",
-    "destination net unreachable",
-    "network is unreachable",
-    "no route to host",
-    "could not resolve host",
-    "temporary failure in name resolution",
-    "unknown host",
-    "name or service not known",
-    "bad address '",
-    "host is unreachable",
-    "0 packets received",
-];
 
 /// Reads a line of words in small letters, which begins at `base`.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
-    let failed = first(lower, &FAILED).map(|(at, length)| (at, length, false));
-    let passed = || first(lower, &PASSED).map(|(at, length)| (at, length, true));
+    let failed = first(lower, words_of(List::NotPassed)).map(|(at, length)| (at, length, false));
+    let passed = || first(lower, words_of(List::Passed)).map(|(at, length)| (at, length, true));
     let found = failed
         .or_else(passed)
         .or_else(|| received(lower))
@@ -76,23 +48,6 @@ fn received(lower: &str) -> Option<(usize, usize, bool)> {
     Some((at, "packets transmitted, ".len() + digits, count > 0))
 }
 
-/// What programs call it when they try whether anything passes.
-const CHECKS: [&str; 13] = [
-    "probe",
-    "probes",
-    "ping",
-    "check",
-    "keepalive",
-    "keep-alive",
-    "reachability",
-    "reach",
-    "echo",
-    "http",
-    "https",
-    "dns",
-    "report",
-];
-
 /// `probe 3/3 70 ms`, `check: 192.0.2.1 answered 5/5`, `keepalive ok`, `http 204 ok`, `probe unanswered`.
 fn check(lower: &str) -> Option<(usize, usize, bool)> {
     let words: Vec<&str> = lower
@@ -100,7 +55,8 @@ fn check(lower: &str) -> Option<(usize, usize, bool)> {
         .filter(|word| !word.is_empty())
         .collect();
     let place = |at: usize| words[at].as_ptr() as usize - lower.as_ptr() as usize;
-    let last = |word: &str| word.rsplit('.').next().is_some_and(|w| CHECKS.contains(&w));
+    let last =
+        |word: &str| word.rsplit('.').next().is_some_and(|w| words_of(List::Check).contains(&w));
     let noun = words.iter().position(|w| last(w))?;
     let end = (noun + 8).min(words.len());
     let of = |at: usize| {

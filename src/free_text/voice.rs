@@ -4,16 +4,7 @@
 //! or joins keys and values. Common practice, no source.
 
 use crate::case::ReportedBy;
-
-/// The small words of sentences.
-const SMALL: [&str; 72] = [
-    "a", "the", "i", "we", "you", "it", "he", "they", "my", "our", "your", "this", "that", "these",
-    "is", "are", "was", "were", "be", "been", "has", "have", "had", "do", "does", "did", "and",
-    "or", "but", "because", "so", "if", "when", "why", "how", "what", "which", "who", "with",
-    "without", "at", "on", "in", "of", "for", "from", "to", "as", "here", "there", "then", "just",
-    "only", "also", "after", "before", "still", "always", "never", "every", "all", "their", "his",
-    "her", "an", "am", "gets", "get", "like", "some", "me", "us",
-];
+use crate::reference::word_lists::{List, words_of};
 
 /// Who writes this line.
 pub(super) fn of(line: &str) -> ReportedBy {
@@ -26,7 +17,7 @@ pub(super) fn of(line: &str) -> ReportedBy {
         .filter(|word| !word.is_empty() && !word.bytes().any(|b| b.is_ascii_digit()));
     let (mut count, mut small) = (0, 0);
     for word in words {
-        let is_small = SMALL.iter().any(|s| s.eq_ignore_ascii_case(word))
+        let is_small = words_of(List::SmallWord).iter().any(|s| s.eq_ignore_ascii_case(word))
             || word.trim_matches('\'').contains('\'');
         count += 1;
         small += usize::from(is_small);
@@ -81,8 +72,6 @@ pub(super) fn addressed(line: &str) -> Option<&str> {
 
 /// Whether a line begins as one of a log: a time, a level, a tag in brackets.
 fn begins_as_a_log(line: &str) -> bool {
-    const LEVELS: [&str; 10] =
-        ["debug", "info", "warn", "warning", "error", "err", "notice", "trace", "dbg", "inf"];
     let line = line.trim_start();
     let first = line.split([' ', '\t', ':', ']', ')', '>']).next().unwrap_or("");
     let bare = first.trim_start_matches(['[', '<', '(']).to_ascii_lowercase();
@@ -103,7 +92,7 @@ fn begins_as_a_log(line: &str) -> bool {
         line.strip_prefix(mark).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
     });
     let tag = line.starts_with(['[', '<']) && line.contains([']', '>']);
-    LEVELS.contains(&bare.as_str())
+    words_of(List::LogLevel).contains(&bare.as_str())
         || clock && line.len() > first.len() + 1
         || month
         || tag

@@ -18,6 +18,7 @@ pub mod status_words;
 mod table;
 pub mod thresholds;
 pub mod timers;
+pub(crate) mod word_lists;
 
 pub use table::{Source, TableError};
 
@@ -43,8 +44,11 @@ static FILES: &[&dyn Check] = &[
     &rates::FILE,
     &status_words::FILE,
     &status_words::SOURCES_FILE,
+    &status_words::STATEMENTS_FILE,
+    &status_words::VALUES_FILE,
     &thresholds::FILE,
     &timers::FILE,
+    &word_lists::FILE,
 ];
 
 /// Takes the tables of a directory in place of the built-in ones of the same file names.

@@ -1,31 +1,27 @@
 //! What a log tells of the card and of the modem itself.
 
-use super::super::meaning;
+use super::super::{meaning, values};
 use super::Line;
 use crate::case::{Fact, Facts, Host, Power};
-use crate::reference::status_words::{CardState, State};
+use crate::reference::status_words::Of;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// `card ready`, `SIM busy`: the noun and its state next to each other.
 pub(super) fn card(line: &Line<'_>, facts: &mut Facts) {
-    const NOUNS: [&str; 6] = ["sim", "card", "uicc", "usim", "sim0", "sim1"];
     if line.has(&["sd", "memory", "network", "sound", "graphics", "mmc"]) {
         return;
     }
     for pair in line.words.windows(2) {
-        let new = match pair[1].text {
-            "ready" | "ok" | "unlocked" => CardState::Ready,
-            "busy" | "initialising" | "initializing" => CardState::Busy,
-            "absent" | "missing" | "removed" => CardState::Absent,
-            "inserted" | "present" => CardState::Present,
-            _ => continue,
-        };
+        if !pair[0].is(words_of(List::CardNoun)) || !pair[1].is(words_of(List::CardEvent)) {
+            continue;
+        }
+        let Some(new) = values::of(Of::Card, pair[1].text) else { continue };
         let at = line.words.iter().position(|w| w.start == pair[0].start).unwrap_or(0);
-        if pair[0].is(&NOUNS)
-            && line.text[pair[0].end..pair[1].start].len() <= 12
+        if line.text[pair[0].end..pair[1].start].len() <= 12
             && let Some(span) = line.stated(at, at + 1)
         {
-            meaning::note(State::Card(new), None, span, facts);
+            meaning::note(new, None, span, facts);
             return;
         }
     }
@@ -33,16 +29,6 @@ pub(super) fn card(line: &Line<'_>, facts: &mut Facts) {
 
 /// `boot reason: brownout`, `reset cause = watchdog`: why the modem started.
 pub(super) fn restart_reason(line: &Line<'_>, facts: &mut Facts) {
-    const LOW: [&str; 7] = [
-        "brownout",
-        "brown-out",
-        "undervoltage",
-        "under-voltage",
-        "low-voltage",
-        "supply",
-        "voltage",
-    ];
-    const FAILED: [&str; 6] = ["watchdog", "panic", "exception", "crash", "fault", "assert"];
     let words = line.words;
     // Boards and boxes start over, too.
     if !words.iter().any(|w| w.is(&["modem", "module"])) {
@@ -55,9 +41,9 @@ pub(super) fn restart_reason(line: &Line<'_>, facts: &mut Facts) {
         return;
     };
     for (n, word) in words.iter().enumerate().skip(at + 2).take(3) {
-        let fact = if word.is(&LOW) {
+        let fact = if word.is(words_of(List::ReasonSupply)) {
             Fact::Power(Power::LowVoltage)
-        } else if word.is(&FAILED) {
+        } else if word.is(words_of(List::ReasonFault)) {
             Fact::Fault
         } else {
             continue;

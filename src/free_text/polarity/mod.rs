@@ -5,15 +5,12 @@
 //! the phrase stands, and those of conditions in the clauses before it in the same sentence, too.
 
 mod response;
-mod signs;
+
+use crate::reference::word_lists::{List, words_of};
 
 pub(crate) use response::states as states_response;
 
 use crate::case::ReportedBy;
-use signs::{
-    CONDITIONS, DENIED_BEHIND, GUESSES, NEGATIONS, OTHERS, OVER, PAST_TIMES, QUESTIONS, QUOTATIONS,
-    STILL, THIS_ONE,
-};
 
 /// How a phrase stands in its sentence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,14 +53,14 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
         return Polarity::Hypothetical;
     }
     let around = format!("{before} {behind}");
-    if has(&sentence, &CONDITIONS) && !has(&before, &["since", "because"])
+    if has(&sentence, words_of(List::Plan)) && !has(&before, &["since", "because"])
         || has(&behind, &["if", "would", "when the"])
     {
         return Polarity::Hypothetical;
     }
-    if has(&around, &GUESSES)
-        || has(&sentence, &GUESSES)
-        || has(&around, &QUOTATIONS)
+    if has(&around, words_of(List::Guess))
+        || has(&sentence, words_of(List::Guess))
+        || has(&around, words_of(List::Quotation))
         || line.trim_start().starts_with("> >")
     {
         return Polarity::Hypothetical;
@@ -71,10 +68,12 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     if may_deny && is_denied(&before, &behind) {
         return Polarity::Negated;
     }
-    if has(&around, &OTHERS) && !has(&around, &THIS_ONE) {
+    if has(&around, words_of(List::Other)) && !has(&around, words_of(List::ThisOne)) {
         return Polarity::Other;
     }
-    if (has(&around, &OVER) || has(&around, &PAST_TIMES)) && !has(&around, &STILL) {
+    if (has(&around, words_of(List::Over)) || has(&around, words_of(List::PastTime)))
+        && !has(&around, words_of(List::Still))
+    {
         return Polarity::Past;
     }
     Polarity::Stated
@@ -116,16 +115,12 @@ fn of_log(line: &str, before: &str, behind: &str, may_deny: bool) -> Polarity {
         || has(&before, &["should", "would"])
         || has(&before, &expects)
         || has(behind, &["if"])
-        || has(&before, &GUESSES)
+        || has(&before, words_of(List::Guess))
     {
         return Polarity::Hypothetical;
     }
     Polarity::Stated
 }
-
-/// Labels that deny or assume what they introduce.
-const LABELS: [&str; 7] =
-    ["expected", "ruled out", "excluded", "for example", "e.g.", "maybe", "perhaps"];
 
 struct Clause {
     start: usize,
@@ -149,7 +144,10 @@ fn clause(line: &str, start: usize, end: usize) -> Clause {
     let stop = stop.map_or(line.len(), |at| at + 1);
     // A label that denies or assumes belongs to what it introduces: `Ruled out: …`, `Expected: …`.
     let label = lower[..begin].strip_suffix(": ").and_then(|text| {
-        LABELS.iter().find(|label| text.ends_with(*label)).map(|label| text.len() - label.len())
+        words_of(List::LabelOfDoubt)
+            .iter()
+            .find(|label| text.ends_with(*label))
+            .map(|label| text.len() - label.len())
     });
     let begin = label.unwrap_or(begin);
     Clause { start: begin.min(start), end: stop.max(end) }
@@ -208,7 +206,9 @@ fn has(words: &str, phrases: &[&str]) -> bool {
 fn is_denied(before: &str, behind: &str) -> bool {
     // `nothing but`, `not only`: no denial.
     let but = has(before, &["nothing but", "not only", "nothing else than"]);
-    !but && has(before, &NEGATIONS) || has(behind, &DENIED_BEHIND) || before.ends_with("n't")
+    !but && has(before, words_of(List::Negation))
+        || has(behind, words_of(List::DeniedBehind))
+        || before.ends_with("n't")
 }
 
 fn is_question(line: &str, clause: &Clause, sentence: &str) -> bool {
@@ -219,7 +219,7 @@ fn is_question(line: &str, clause: &Clause, sentence: &str) -> bool {
     let reason =
         sentence.starts_with("why") || has(sentence, &["why is", "why does", "why do", "reason"]);
     let first = sentence.split(' ').find(|word| !["and", "so", "but", "or", "then"].contains(word));
-    let opens = first.is_some_and(|word| QUESTIONS.contains(&word));
+    let opens = first.is_some_and(|word| words_of(List::Question).contains(&word));
     asked && opens && !reason
 }
 

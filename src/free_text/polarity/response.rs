@@ -4,109 +4,9 @@
 //! stay at +CEREG: 0,2, which means searching`. What counts are a condition or wish before it, a manual, a denial right
 //! before it, the past, and another device.
 
-use super::signs::PAST_TIMES;
 use super::{has, words};
+use crate::reference::word_lists::{List, words_of};
 use std::ops::Range;
-
-/// Words of a condition, a wish or a rule before it.
-const CONDITIONS: [&str; 26] = [
-    "if",
-    "unless",
-    "in case",
-    "until",
-    "should",
-    "shall",
-    "would",
-    "could",
-    "may",
-    "might",
-    "must",
-    "hope",
-    "hoping",
-    "expect",
-    "expected",
-    "expecting",
-    "supposed",
-    "i want",
-    "we want",
-    "want it",
-    "wait for",
-    "waiting for",
-    "waits for",
-    "whether",
-    "as soon as",
-    "wants",
-];
-
-/// What a person does to get a response is no condition: `if I send AT+CEREG? I get …`.
-const TRIALS: [&str; 12] = [
-    "if i send",
-    "if i ask",
-    "if i type",
-    "if i query",
-    "if i run",
-    "if i do",
-    "if i use",
-    "if i enter",
-    "if i try",
-    "if we send",
-    "if we ask",
-    "if you send",
-];
-
-const BOOKS: [&str; 13] = [
-    "manual",
-    "datasheet",
-    "data sheet",
-    "documentation",
-    "the docs",
-    "doc says",
-    "according to",
-    "for example",
-    "e g",
-    "such as",
-    "the standard says",
-    "someone wrote",
-    "example",
-];
-
-const DENIALS: [&str; 11] = [
-    "not",
-    "never",
-    "don't",
-    "doesn't",
-    "didn't",
-    "can't",
-    "cannot",
-    "won't",
-    "instead of",
-    "rather than",
-    "no longer",
-];
-
-/// What stands before a noun that is not this one.
-const OTHERS: [&str; 15] = [
-    "other",
-    "another",
-    "second",
-    "spare",
-    "neighbour's",
-    "neighbor's",
-    "colleague's",
-    "friend's",
-    "working",
-    "old",
-    "former",
-    "reference",
-    "good",
-    "identical",
-    "customer's",
-];
-
-const NOUNS: [&str; 16] = [
-    "modem", "module", "board", "card", "sim", "device", "unit", "gateway", "router", "one",
-    "site", "dongle", "stick", "phone", "station", "setup",
-];
 
 /// Whether the response at a place of a sentence is stated of this modem now.
 pub(crate) fn states(line: &str, place: Range<usize>) -> bool {
@@ -124,13 +24,21 @@ pub(crate) fn states(line: &str, place: Range<usize>) -> bool {
     let before = words(&line[begins..start]);
     let behind = words(&line[end..ends.map_or(line.len(), |at| end + at)]);
     let near = last_words(&before, 3);
-    let conditional = has(&before, &CONDITIONS) && !has(&before, &TRIALS);
-    let denied = has(near, &DENIALS)
+    let conditional =
+        has(&before, words_of(List::Condition)) && !has(&before, words_of(List::Trial));
+    let denied = has(near, words_of(List::DenialNear))
         || ["no", "without", "nor"].contains(&last_words(&before, 1))
         || has(&behind, &["any more", "anymore", "no longer", "is gone", "never comes"]);
-    let past = |words: &str| has(words, &PAST_TIMES) && !has(words, &["still", "again", "always"]);
+    let past = |words: &str| {
+        has(words, words_of(List::PastTime)) && !has(words, &["still", "again", "always"])
+    };
     let other = other_device(&before) || other_device(&behind);
-    !(conditional || has(&before, &BOOKS) || denied || past(&before) || past(&behind) || other)
+    !(conditional
+        || has(&before, words_of(List::Book))
+        || denied
+        || past(&before)
+        || past(&behind)
+        || other)
 }
 
 fn last_words(words: &str, count: usize) -> &str {
@@ -141,9 +49,12 @@ fn last_words(words: &str, count: usize) -> &str {
 /// Whether words speak of another device: `my other board`, `the second one`.
 fn other_device(words: &str) -> bool {
     let words: Vec<&str> = words.split(' ').collect();
-    let here = words.windows(2).any(|pair| pair[0] == "this" && NOUNS.contains(&pair[1]));
+    let here = words
+        .windows(2)
+        .any(|pair| pair[0] == "this" && words_of(List::DeviceNoun).contains(&pair[1]));
     let other = words.iter().enumerate().any(|(at, word)| {
-        OTHERS.contains(word) && words[at + 1..].iter().take(2).any(|next| NOUNS.contains(next))
+        words_of(List::OtherAdjective).contains(word)
+            && words[at + 1..].iter().take(2).any(|next| words_of(List::DeviceNoun).contains(next))
     });
     other && !here
 }

@@ -10,10 +10,12 @@ use serde::Deserialize;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
 
+mod spoken;
 mod state;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use spoken::{Of, STATEMENTS_FILE, Statement, VALUES_FILE, statements, value};
 pub use state::{
     CardState, DeviceState, LinkState, LockState, PortState, RadioState, RegistrationState,
     SessionState, SignallingState, State, Subject, Where,
