@@ -55,11 +55,15 @@ pub struct History<T> {
     all: Vec<Observation<T>>,
     /// Those before this index were true before a restart.
     current: usize,
+    /// That index before the last restart.
+    before: usize,
+    /// Those from this index on are what a host ordered when it gave up.
+    end: Option<usize>,
 }
 
 impl<T> Default for History<T> {
     fn default() -> Self {
-        Self { all: Vec::new(), current: 0 }
+        Self { all: Vec::new(), current: 0, before: 0, end: None }
     }
 }
 
@@ -72,6 +76,28 @@ pub(super) trait Keep<T> {
 impl<T> Keep<T> for History<T> {
     fn keep(&mut self, observed: Observation<T>) {
         self.push(observed);
+    }
+}
+
+/// What is true for a time.
+pub(super) trait Dated {
+    /// What was seen so far no longer holds.
+    fn outdate(&mut self);
+
+    /// What was seen from `order` on does not count; with `restore` what the last restart outdated holds again.
+    fn close(&mut self, order: usize, restore: bool);
+}
+
+impl<T> Dated for History<T> {
+    fn outdate(&mut self) {
+        self.before = self.current;
+        self.current = self.all.len();
+    }
+
+    fn close(&mut self, order: usize, restore: bool) {
+        let end = self.all.partition_point(|o| o.order < order);
+        self.current = if restore { self.before } else { self.current }.min(end);
+        self.end = Some(end);
     }
 }
 
@@ -96,14 +122,10 @@ impl<T> History<T> {
         if len >= MOST {
             self.all.drain(MOST / 4..MOST / 2);
             self.current = self.current.min(MOST / 4);
+            self.before = self.before.min(self.current);
         } else {
             self.all.reserve_exact(len.max(FIRST).min(MOST - len));
         }
-    }
-
-    /// What was seen so far no longer holds.
-    pub(super) fn outdate(&mut self) {
-        self.current = self.all.len();
     }
 
     /// The latest one that still holds.
@@ -113,7 +135,7 @@ impl<T> History<T> {
 
     /// Those that hold since the last restart.
     pub fn current(&self) -> &[Observation<T>] {
-        &self.all[self.current..]
+        &self.all[self.current..self.end.unwrap_or(self.all.len())]
     }
 
     /// All of them.

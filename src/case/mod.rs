@@ -4,6 +4,7 @@ mod conflict;
 mod dialogue;
 mod fact;
 mod facts;
+mod giving_up;
 mod history;
 mod keyed;
 mod kind;
@@ -23,6 +24,7 @@ pub use registration_status::RegistrationStatus;
 
 use crate::capture::Stamp;
 use crate::span::Span;
+use history::Dated;
 use std::ops::Deref;
 
 /// Everything that was read of one modem, by layer.
@@ -33,6 +35,8 @@ pub struct Case {
     pub dialogue: Dialogue,
     /// The cases of other modems in the same text, in its order.
     pub others: Vec<Case>,
+    /// The order with which the host gave up: what came of it is no state of the present.
+    pub gave_up: Option<Evidence>,
     count: usize,
 }
 
@@ -103,19 +107,7 @@ impl Case {
 
     /// After a restart, what the network had granted is gone; settings and identities stay.
     fn outdate(&mut self) {
-        let Layers { registration, sessions, card, radio, device, path, .. } = &mut self.layers;
-        device.functionality.outdate();
-        path.links.outdate();
-        sessions.reported.outdate();
-        registration.states.values_mut().for_each(History::outdate);
-        registration.attached.outdate();
-        registration.reported.outdate();
-        registration.service.outdate();
-        registration.rejects.outdate();
-        sessions.active.values_mut().for_each(History::outdate);
-        sessions.addresses.values_mut().for_each(History::outdate);
-        card.state.outdate();
-        radio.readings.outdate();
+        self.layers.passing().into_iter().for_each(Dated::outdate);
     }
 
     /// The latest value of a quantity on the serving cell, with `None` inside where the modem
@@ -147,5 +139,31 @@ impl Case {
     /// Whether the text holds anything that a modem said, or that was said of one.
     pub fn is_empty(&self) -> bool {
         self.count == 0
+    }
+}
+
+impl Layers {
+    /// What a restart ends.
+    fn passing(&mut self) -> Vec<&mut dyn Dated> {
+        fn dated<T>(history: &mut History<T>) -> &mut dyn Dated {
+            history
+        }
+        let Self { registration, sessions, card, radio, device, path, .. } = self;
+        let one = [
+            &mut device.functionality as &mut dyn Dated,
+            &mut path.links,
+            &mut sessions.reported,
+            &mut registration.attached,
+            &mut registration.reported,
+            &mut registration.service,
+            &mut registration.rejects,
+            &mut card.state,
+            &mut radio.readings,
+        ];
+        let mut all: Vec<&mut dyn Dated> = one.into_iter().collect();
+        all.extend(registration.states.values_mut().map(dated));
+        all.extend(sessions.active.values_mut().map(dated));
+        all.extend(sessions.addresses.values_mut().map(dated));
+        all
     }
 }

@@ -97,8 +97,8 @@ fn one(rule: &Rule, out: &mut String) -> std::fmt::Result {
     if !reads.is_empty() {
         writeln!(out, "\nReads that settle it: {}", reads.join(", "))?;
     }
-    if !rule.explains.is_empty() {
-        let follows: Vec<_> = rule.explains.iter().map(|c| c.word()).collect();
+    if rule.consequences().next().is_some() {
+        let follows: Vec<_> = rule.consequences().map(|c| c.word()).collect();
         writeln!(out, "Explains, where it holds: {}", follows.join(", "))?;
     }
     writeln!(out, "Source: {}", rule.clause)

@@ -87,6 +87,7 @@ fn read_part(capture: &Capture<'_>, is_of: impl Fn(usize) -> bool, part: Range<u
     for unread in &mut case.dialogue.unread {
         unread.span = capture.origin(unread.span);
     }
+    case.leave_out_the_end();
     case
 }
 

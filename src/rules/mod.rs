@@ -28,7 +28,7 @@ pub(crate) use host::port_silent::fell_silent;
 pub use layer::Layer;
 pub use reads::{Read, VendorRead};
 pub(crate) use registration_status::{
-    bearer_up, circuit_registered, data_known, data_registered, gave_up, opening_failed,
+    bearer_up, circuit_registered, data_known, data_registered, opening_failed,
     registration_status, service_for_data, session_lost,
 };
 pub use rule::{Action, Acts, Certainty, Check, Consequence, Judgement, Rule};

@@ -10,11 +10,8 @@ const DATA: [Domain; 3] = [Domain::FiveG, Domain::Eps, Domain::Packet];
 
 /// The most telling state of the packet domains, or of the circuit domain where no other was read.
 pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Evidence)> {
-    // What a modem reports whose radio the host switched off in the end is no trouble of its own.
-    let end = gave_up(case).map_or(usize::MAX, |off| off.order);
     let best = |domains: &[Domain]| {
-        let state =
-            |d: &Domain| case.registration.states.of(*d).current().iter().rfind(|o| o.order < end);
+        let state = |d: &Domain| case.stat(*d);
         // Of equal states the newest system's is told.
         domains
             .iter()
@@ -221,26 +218,11 @@ fn attached(case: &Case) -> Option<Evidence> {
 /// Something in a lower layer that explains why nothing is received or registered.
 pub(crate) fn held_back(case: &Case) -> bool {
     let off = case.device.functionality.latest().is_some_and(|o| o.value != 1)
-        && gave_up(case).is_none()
         || case.registration.service.latest().is_some_and(|o| o.value == Service::RadioOff);
     let card = card_state(case).is_some_and(|o| {
         !matches!(o.value, Sim::Ready | Sim::Inserted | Sim::SecondCodeRequired | Sim::Busy)
     });
     off || card
-}
-
-/// The radio that the host itself switched off after the modem had searched or was refused: the host gave up, and the
-/// cause is what was before.
-pub(crate) fn gave_up(case: &Case) -> Option<&Observation<u8>> {
-    let off = case.device.functionality.latest().filter(|o| matches!(o.value, 0 | 4))?;
-    let ordered = case.dialogue.has_sent(&format!("+CFUN={}", off.value));
-    let tried = |o: &Observation<Registration>| {
-        let status = o.value.status();
-        o.order < off.order
-            && matches!(status, RegistrationStatus::Searching | RegistrationStatus::Denied)
-    };
-    let mut states = case.registration.states.values().flat_map(|h| h.current().iter());
-    (ordered && states.any(tried)).then_some(off)
 }
 
 /// The latest state of the card that says more than its mere presence.

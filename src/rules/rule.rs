@@ -280,6 +280,8 @@ pub struct Rule {
     pub actions: &'static [Action],
     /// What follows from it.
     pub explains: &'static [Consequence],
+    /// What follows from it beside [`Rule::explains`], where that is shared with other causes.
+    pub explains_too: &'static [Consequence],
     /// The page: meaning, what shows it, what rules it out, what leaves it open, examples.
     pub page: &'static str,
     /// The answer for a site.
@@ -314,6 +316,7 @@ impl Rule {
         acts: Acts::Installer,
         actions: &[],
         explains: &[],
+        explains_too: &[],
         page: "",
         judge: |_| Judgement::Open,
     };
@@ -324,9 +327,14 @@ impl Rule {
         Layer::named(word).unwrap_or(Layer::Path)
     }
 
+    /// Everything that follows from it.
+    pub fn consequences(&self) -> impl Iterator<Item = &'static Consequence> {
+        self.explains.iter().chain(self.explains_too)
+    }
+
     /// Whether this rule names `other` itself among what follows from it, not only its layer.
     pub fn explains_by_name(&self, other: &Self) -> bool {
-        self.explains.iter().any(|c| matches!(c, Consequence::Rule(rule) if *rule == other))
+        self.consequences().any(|c| matches!(c, Consequence::Rule(rule) if *rule == other))
     }
 
     /// Whether a finding `other` follows from this one.
@@ -335,7 +343,7 @@ impl Rule {
             Consequence::Layer(layer) => other.layer() == *layer,
             Consequence::Rule(rule) => *rule == other,
         };
-        self != other && self.explains.iter().any(follows)
+        self != other && self.consequences().any(follows)
     }
 
     /// The commands that settle it on a modem of this vendor command set, each once, most telling first.

@@ -87,12 +87,18 @@ fn ended_after(case: &Case, bearer: &Evidence) -> bool {
     [hung_up, dial, link].into_iter().flatten().any(|end| end.start > bearer.span.start)
 }
 
+/// Commands that open a connection over the modem's own stack; vendors' own, common practice, no source.
+const SOCKETS: [&str; 7] =
+    ["#SD=", "#SO=", "+QIOPEN=", "+CIPSTART=", "+CIPOPEN=", "+KTCPSTART=", "+USOCO="];
+
 /// The last data call that ended with `NO CARRIER`; one for voice says nothing of data.
 fn hung_up(case: &Case) -> Option<&Observation<()>> {
     let mut dials = case.dialogue.commands().filter(|c| c.starts_with('D')).peekable();
-    // `ATO` goes back to a data call; where there is none, it ends in the same words.
+    // `ATO` goes back to a data call; where there is none, it ends in the same words. So does a socket of the modem's.
     let back = case.dialogue.has_sent("O") || case.dialogue.has_sent("O0");
-    let data = dials.peek().is_none() && !back || dials.any(is_data_dial);
+    let socket =
+        || SOCKETS.iter().any(|name| case.dialogue.commands().any(|c| c.starts_with(name)));
+    let data = dials.peek().is_none() && !back && !socket() || dials.any(is_data_dial);
     case.sessions.no_carrier.latest().filter(|_| data)
 }
 

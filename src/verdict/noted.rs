@@ -12,6 +12,10 @@ pub(super) fn all(case: &Case, healthy: bool, remarks: &mut Vec<Remark>) {
         remarks.push(Remark { kind, text, evidence });
     };
     unsettled(case, &mut note);
+    if let Some(order) = &case.gave_up {
+        let words = "The state before the host gave up is what counts: what it ordered then is not the cause.";
+        note(Kind::Text, words.into(), vec![order.clone()]);
+    }
     for kept in &case.dialogue.not_kept {
         note(
             Kind::Setting,

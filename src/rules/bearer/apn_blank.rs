@@ -1,7 +1,7 @@
 #![doc = include_str!("apn_blank.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, opening_failed, reads,
+    Acts, Certainty, Consequence, Judgement, Rule, Site, bearer_up, holds, opening_failed, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -10,20 +10,15 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::CONTEXTS],
     amendment: Some("access-point NAME"),
     follow_up: super::session::FOLLOW_UP,
-    question: Some(
-        "Which access point name does the carrier's letter or page give for this contract?",
-    ),
+    question: Some(super::session::WHICH_NAME),
     clause: "TS 27.007 §10.1.1; TS 23.003 §9",
     acts: Acts::Installer,
-    actions: &[
-        Action::step(
-            Acts::AccountHolder,
-            "Ask the carrier for the exact access point name of this contract.",
-        ),
-        Action::step(Acts::Installer, "Write it on the context that the attach uses.")
-            .reading(&["AT+CGDCONT?"]),
-    ],
+    actions: &[super::session::ASK_FOR_THE_NAME, super::session::WRITE_THE_NAME],
     explains: super::consequences::AFTER_REFUSAL,
+    explains_too: &[
+        Consequence::Rule(&super::apn_unknown::RULE),
+        Consequence::Rule(&super::not_subscribed::RULE),
+    ],
     page: include_str!("apn_blank.md"),
     judge,
     ..Rule::BLANK
@@ -37,13 +32,18 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !context.value.apn.trim().is_empty() {
         return Judgement::RuledOut(context.says("the context has an access point name"));
     }
-    match super::session::session_reject(site).filter(|o| o.value.cause == 27) {
+    // Without a name the network takes the subscription's own, and refuses where there is none (TS 23.060 annex A.2).
+    let wants_one = |cause| matches!(cause, 27 | 33);
+    match super::session::session_reject(site).filter(|o| wants_one(o.value.cause)) {
         Some(o) => holds(
             Certainty::Likely,
             "No access point name is set, and the network wants one.",
             vec![
                 context.says("no name on the context that the attach uses"),
-                o.says("access point name missing or unknown"),
+                o.says(match o.value.cause {
+                    27 => "access point name missing or unknown",
+                    _ => "what a session without a name asks for is not in the contract",
+                }),
             ],
         ),
         None => Judgement::Open,

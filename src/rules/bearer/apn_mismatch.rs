@@ -4,8 +4,8 @@ use crate::carrier::access_point_name::difference;
 use crate::case::ContextDefinition;
 use crate::case::Observation;
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
-    bearer_up, holds, reads,
+    Acts, Certainty, Consequence, Judgement, RegistrationStatus, Rule, Site, bearer_up, holds,
+    reads,
 };
 use compact_str::CompactString;
 
@@ -16,32 +16,17 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("access-point NAME"),
     commonness: 4,
     follow_up: super::session::FOLLOW_UP,
-    question: Some(
-        "Which access point name does the carrier's letter or page give for this contract?",
-    ),
+    question: Some(super::session::WHICH_NAME),
     clause: "TS 23.003 §9; TS 27.007 §10.1.1",
     acts: Acts::Installer,
     actions: &[
-        Action::step(
-            Acts::AccountHolder,
-            "Ask the carrier for the exact access point name of this contract.",
-        )
-        .unless(|site| site.carrier.is_some() || site.sessions.intended_names.latest().is_some()),
-        Action::step(
-            Acts::Installer,
-            "Write that name on the context that the attach uses, then let the modem attach again.",
-        )
-        .reading(&["AT+CGDCONT?"]),
+        super::session::ASK_FOR_THE_NAME.unless(|site| {
+            site.carrier.is_some() || site.sessions.intended_names.latest().is_some()
+        }),
+        super::session::WRITE_THE_NAME,
     ],
-    explains: &[
-        Consequence::Rule(&super::inactive::RULE),
-        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
-        Consequence::Rule(&crate::rules::registration::denied::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Layer(Layer::Path),
-        Consequence::Rule(&super::apn_unknown::RULE),
-    ],
+    explains: super::consequences::AFTER_REFUSAL,
+    explains_too: &[Consequence::Rule(&super::apn_unknown::RULE)],
     page: include_str!("apn_mismatch.md"),
     judge,
     ..Rule::BLANK
@@ -166,8 +151,8 @@ fn against_intention(
     ))
 }
 
-/// Whether a template wrote the name; common practice, no source.
-fn is_placeholder(name: &str) -> bool {
+/// Whether a template wrote the name; common practice, no source, save the names that nobody may have (RFC 6761 §6.4).
+pub(super) fn is_placeholder(name: &str) -> bool {
     const WHOLE: [&str; 9] =
         ["apn", "apnname", "apnhere", "theapn", "changeme", "placeholder", "todo", "xxx", "xxxx"];
     /// Each holds one of [`MARKS`].
@@ -201,13 +186,14 @@ fn is_placeholder(name: &str) -> bool {
     }
     letters.make_ascii_lowercase();
     words > 1 && telling && only_such
+        || name.to_ascii_lowercase().ends_with(".invalid")
         || WHOLE.contains(&letters.as_str())
         || MARKS.iter().any(|mark| letters.contains(mark))
             && PARTS.iter().any(|part| letters.contains(part))
 }
 
 /// Names for voice and emergency sessions (GSMA and 3GPP practice).
-fn is_for_other_use(name: &str) -> bool {
+pub(super) fn is_for_other_use(name: &str) -> bool {
     ["ims", "sos", "emergency", "xcap", "mms"].iter().any(|n| name.eq_ignore_ascii_case(n))
 }
 
@@ -217,8 +203,15 @@ mod tests {
 
     #[test]
     fn what_a_template_wrote_is_no_name() {
-        for name in ["TODO-APN-HERE", "<enter name>", "your.apn.here", "apn", "changeme", "set_apn"]
-        {
+        for name in [
+            "TODO-APN-HERE",
+            "<enter name>",
+            "your.apn.here",
+            "apn",
+            "changeme",
+            "set_apn",
+            "name.invalid",
+        ] {
             assert!(is_placeholder(name), "{name}");
         }
         for name in ["gauge.example", "internet", "weir.carrier", "iot", "access.point"] {

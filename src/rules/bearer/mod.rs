@@ -25,3 +25,6 @@ pub(super) static RULES: &[&Rule] = &[
     &inactive::RULE,
     &network_refused::RULE,
 ];
+
+#[cfg(test)]
+mod tests;

@@ -2,7 +2,26 @@
 
 use crate::case::{ContextDefinition, Observation, Reject};
 use crate::rules::registration_status::refusal;
-use crate::rules::{Certainty, Judgement, Read, Site, bearer_up, holds, opening_failed, reads};
+use crate::rules::{
+    Action, Acts, Certainty, Judgement, Read, Site, bearer_up, holds, opening_failed, reads,
+};
+
+/// What to ask of whoever holds the contract.
+pub(super) const ASK_FOR_THE_NAME: Action = Action::step(
+    Acts::AccountHolder,
+    "Ask the carrier for the exact access point name of this contract.",
+);
+
+/// What to do once the name is known.
+pub(super) const WRITE_THE_NAME: Action = Action::step(
+    Acts::Installer,
+    "Write that name on the context that the attach uses, then let the modem attach again.",
+)
+.reading(&["AT+CGDCONT?"]);
+
+/// The question whose answer the name is.
+pub(super) const WHICH_NAME: &str =
+    "Which access point name does the carrier's letter or page give for this contract?";
 
 /// What to ask once the trouble lies with the session.
 pub(super) const FOLLOW_UP: &[&Read] =
@@ -52,4 +71,22 @@ pub(super) fn attach_context<'a>(site: &Site<'a>) -> Option<&'a Observation<Cont
     let named = case.sessions.attach_context.latest().map_or(1, |o| o.value);
     let stored = |cid: u8| case.sessions.contexts.get(&cid).and_then(|h| h.latest());
     stored(named).or_else(|| case.sessions.contexts.values().find_map(|h| h.latest()))
+}
+
+/// The context on which a session was asked for by its number: `D*99***3#`, `+CGDATA="PPP",3`, `+CGACT=1,3` (TS 27.007
+/// §10.2.1.1, §10.1.12, §10.1.10).
+pub(super) fn asked_for(site: &Site<'_>) -> Option<u8> {
+    let number = |command: &str| -> Option<u8> {
+        let digits = if command.starts_with('D') {
+            command.strip_suffix('#')?.rsplit('*').next()?
+        } else if command.starts_with("+CGACT=1,") || command.starts_with("+CGDATA=") {
+            command.rsplit(',').next()?
+        } else {
+            return None;
+        };
+        // `*99#` names no context.
+        (command.starts_with('+') || command.matches('*').count() > 1)
+            .then(|| digits.parse().ok())?
+    };
+    site.dialogue.commands().filter_map(number).last()
 }

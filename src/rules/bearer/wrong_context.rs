@@ -1,7 +1,10 @@
 #![doc = include_str!("wrong_context.md")]
 
+use super::apn_mismatch::{is_for_other_use, is_placeholder};
+use crate::case::{ContextDefinition, Observation};
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
+    Action, Acts, Certainty, Consequence, Judgement, Rule, Site, bearer_up, holds, opening_failed,
+    reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -20,14 +23,12 @@ pub(in crate::rules) static RULE: Rule = Rule {
              point name on the context that it uses.",
     )
     .reading(&["AT+CGDCONT?", "AT+CGPADDR"])],
-    explains: &[
-        Consequence::Layer(Layer::Path),
-        Consequence::Rule(&super::inactive::RULE),
+    explains: super::consequences::AFTER_REFUSAL,
+    explains_too: &[
+        Consequence::Rule(&super::apn_blank::RULE),
         Consequence::Rule(&super::apn_mismatch::RULE),
-        Consequence::Rule(&crate::rules::registration::attach_bearer::RULE),
-        Consequence::Rule(&crate::rules::registration::denied::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
+        Consequence::Rule(&super::apn_unknown::RULE),
+        Consequence::Rule(&super::not_subscribed::RULE),
     ],
     page: include_str!("wrong_context.md"),
     judge,
@@ -35,8 +36,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    if let Some(elsewhere) = right_name_elsewhere(site) {
-        return elsewhere;
+    let elsewhere = right_name_elsewhere(site).or_else(|| undefined(site));
+    if let Some(judgement) = elsewhere.or_else(|| only_name_elsewhere(site)) {
+        return judgement;
     }
     let latest: Vec<_> = site
         .sessions
@@ -103,5 +105,75 @@ fn right_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
             other.value.cid, attach.value.cid
         ),
         vec![other.says("the carrier's name"), attach.says("the context that the attach uses")],
+    ))
+}
+
+/// A session was asked for on a context that is not defined, while a name stands on another.
+fn undefined(site: &Site<'_>) -> Option<Judgement> {
+    if bearer_up(site).is_some() {
+        return None;
+    }
+    let failed = opening_failed(site)
+        .or_else(|| Some(site.sessions.no_carrier.latest()?.says("the dial command ended here")))?;
+    let cid = super::session::asked_for(site)?;
+    let named = |o: &Observation<ContextDefinition>| {
+        !o.value.apn.trim().is_empty() && !is_for_other_use(&o.value.apn)
+    };
+    let contexts = &site.case.sessions.contexts;
+    if contexts.get(&cid).and_then(|h| h.latest()).is_some_and(named) {
+        return None;
+    }
+    let other = contexts.values().filter_map(|h| h.latest()).find(|o| named(o))?;
+    Some(holds(
+        Certainty::Likely,
+        format!(
+            "The session is opened on context {cid}, which has no access point name; one is set on context {}.",
+            other.value.cid
+        ),
+        vec![failed, other.says(format!("the name is set on context {}", other.value.cid))],
+    ))
+}
+
+/// The only name that was set stands on a context that carries no session, the one in use has none, and something fails.
+fn only_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
+    let case = site.case;
+    let active =
+        |cid: u8| case.sessions.active.get(&cid).and_then(|h| h.latest()).is_some_and(|o| o.value);
+    let attach = super::session::attach_context(site)?;
+    let unset = |name: &str| name.trim().is_empty() || is_placeholder(name);
+    if !unset(&attach.value.apn) {
+        return None;
+    }
+    let stored = case.sessions.contexts.values().filter_map(|h| h.latest());
+    let mut named = stored.filter(|o| !unset(&o.value.apn) && !is_for_other_use(&o.value.apn));
+    let (other, None) = (named.next()?, named.next()) else { return None };
+    let address = case.sessions.addresses.get(&other.value.cid).and_then(|h| h.latest());
+    if active(other.value.cid) || address.is_some_and(|o| !o.value.is_empty()) {
+        return None;
+    }
+    let failing = super::session::session_reject(site)
+        .map(|o| o.says("the session was refused"))
+        .or_else(|| opening_failed(site))
+        .or_else(|| Some(case.path.traffic.latest().filter(|o| !o.value)?.says("nothing passes")))
+        .or_else(|| {
+            let resolved = case.path.name_resolved.latest().filter(|o| !o.value)?;
+            Some(resolved.says("the name was not resolved"))
+        })
+        .or_else(|| {
+            Some(
+                case.sessions.released.latest().filter(|o| !o.value)?.says("closed by the network"),
+            )
+        })?;
+    Some(holds(
+        Certainty::Likely,
+        format!(
+            "The access point name is set on context {}, and the attach uses context {}, which has none.",
+            other.value.cid, attach.value.cid
+        ),
+        vec![
+            other.says("the only name that is set"),
+            attach.says("the context that the attach uses"),
+            failing,
+        ],
     ))
 }

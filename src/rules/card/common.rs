@@ -32,7 +32,10 @@ pub(super) fn state(
     if let Some(evidence) = site.online() {
         return Judgement::RuledOut(evidence);
     }
+    // A host that got no answer has nothing from the card either, whatever it concludes.
+    let unheard = site.dialogue.answered == 0 && site.dialogue.unanswered > 1;
     let state = card_state(site).filter(|o| !is_of_a_lock_command(site, o));
+    let state = state.filter(|o| !unheard || o.by == ReportedBy::Modem);
     let Some(o) = state else {
         return match site.card.imsi.latest() {
             Some(o) => Judgement::RuledOut(o.says("the card was read")),

@@ -3,8 +3,8 @@
 use crate::case::Sim;
 use crate::rules::registration_status::{card_state, refusal};
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, POWER_OFF, PRACTICE, Rule, Site,
-    VendorRead, holds, reads,
+    Action, Acts, Certainty, Consequence, Judgement, POWER_OFF, PRACTICE, Rule, Site, VendorRead,
+    holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -32,13 +32,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
         )
         .with_care(POWER_OFF),
     ],
-    explains: &[
-        Consequence::Rule(&super::not_detected::RULE),
-        Consequence::Layer(Layer::Registration),
-        Consequence::Rule(&crate::rules::radio::no_signal::RULE),
-        Consequence::Layer(Layer::Bearer),
-        Consequence::Layer(Layer::Path),
-    ],
+    explains: super::WITHOUT_CARD,
+    explains_too: &[Consequence::Rule(&super::not_detected::RULE)],
     page: include_str!("detection_setting.md"),
     judge,
     ..Rule::BLANK

@@ -2,7 +2,7 @@
 
 use crate::case::{Holder, Service};
 use crate::caution::RADIATES;
-use crate::rules::registration_status::{gave_up, refusal};
+use crate::rules::registration_status::refusal;
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule, Site, holds, reads,
 };
@@ -20,9 +20,24 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ),
     clause: "TS 27.007 §8.2",
     acts: Acts::Installer,
-    actions: &[Action::step(Acts::Installer, "Switch the radio on.")
-        .changing(&["AT+CFUN=1"])
-        .with_care(RADIATES)],
+    actions: &[
+        Action::step(
+            Acts::Installer,
+            "Set the radio switch of the device to on, or free the disable pin that its board drives: no command \
+             overrides either.",
+        )
+        .with_care(RADIATES)
+        .unless(|site| held_by(site) != Some(Holder::Pin)),
+        Action::step(
+            Acts::Installer,
+            "Remove what keeps the radio off first; while it lasts, the modem does not let a command switch it on.",
+        )
+        .unless(|site| !matches!(held_by(site), Some(Holder::Heat | Holder::Supply | Holder::Image))),
+        Action::step(Acts::Installer, "Switch the radio on.")
+            .changing(&["AT+CFUN=1"])
+            .with_care(RADIATES)
+            .unless(|site| !matches!(held_by(site), None | Some(Holder::Host | Holder::Firmware))),
+    ],
     explains: &[
         Consequence::Layer(Layer::Radio),
         Consequence::Layer(Layer::Registration),
@@ -34,12 +49,19 @@ pub(in crate::rules) static RULE: Rule = Rule {
     ..Rule::BLANK
 };
 
+/// What keeps the radio off, where the modem or its host names it.
+fn held_by(site: &Site<'_>) -> Option<Holder> {
+    site.device.radio_held.latest().map(|o| o.value)
+}
+
 const fn by(holder: Holder) -> &'static str {
     match holder {
         Holder::Heat => "the module's temperature",
         Holder::Supply => "its supply voltage",
         Holder::Host => "the host, which set the functionality level",
-        Holder::Pin => "the disable pin of the card slot, which the host board drives",
+        Holder::Pin => {
+            "a switch of the device or the disable pin of its slot, which the host board drives"
+        }
         Holder::Image => "a firmware image and a settings image that do not fit each other",
         Holder::Firmware => "a part of the firmware",
     }
@@ -63,15 +85,9 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("low power: neither sending nor receiving")],
         );
     }
-    if let Some(o) = gave_up(site) {
-        return holds(
-            Certainty::Possible,
-            "The host itself switched the radio off at the end.",
-            vec![o.says("switched off by the host, after the modem had searched or was refused")],
-        );
-    }
     let Some(o) = site.device.functionality.latest() else {
-        return refusal(site).map_or(Judgement::Open, Judgement::RuledOut);
+        let on = site.gave_up.clone().or_else(|| refusal(site));
+        return on.map_or(Judgement::Open, Judgement::RuledOut);
     };
     match o.value {
         1 => Judgement::RuledOut(o.says("full functionality")),

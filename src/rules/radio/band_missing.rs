@@ -20,13 +20,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
         Action::step(Acts::Installer, "Or use a carrier whose bands this modem has."),
     ],
-    explains: &[
-        Consequence::Rule(&super::no_signal::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-    ],
+    explains: super::level::NOT_FOUND,
+    explains_too: &[Consequence::Rule(&super::no_signal::RULE)],
     page: include_str!("band_missing.md"),
     judge,
     ..Rule::BLANK

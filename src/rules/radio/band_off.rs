@@ -25,13 +25,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Acts::Installer,
         "Switch all supported bands on, or at least those that the carrier uses here.",
     )],
-    explains: &[
+    explains: super::level::NOT_FOUND,
+    explains_too: &[
         Consequence::Rule(&super::no_signal::RULE),
         Consequence::Rule(&super::weak::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
     ],
     page: include_str!("band_off.md"),
     judge,

@@ -3,7 +3,15 @@
 use crate::case::{Evidence, History, Observation, Quantity, Rat, Reading, RegistrationStatus};
 use crate::reference::bands::lte_bands_overlapping;
 use crate::reference::thresholds::{Reach, threshold};
-use crate::rules::{Certainty, Site};
+use crate::rules::{Certainty, Consequence, Site};
+
+/// What follows where no cell is found that serves.
+pub(super) const NOT_FOUND: &[Consequence] = &[
+    Consequence::Rule(&crate::rules::registration::searching::RULE),
+    Consequence::Rule(&crate::rules::registration::idle::RULE),
+    Consequence::Rule(&crate::rules::registration::emergency::RULE),
+    Consequence::Rule(&crate::rules::bearer::inactive::RULE),
+];
 
 /// Levels, the most exact first, with their thresholds and names.
 pub(super) const LEVELS: [(Quantity, &str, &str); 4] = [
@@ -86,7 +94,7 @@ pub(super) const fn certainty(reach: Reach) -> Option<Certainty> {
     }
 }
 
-/// What shows that some cell was heard: a level, a refusal, a network in a search.
+/// What shows that some cell was heard: a level, a refusal or its cause, a network in a search.
 pub(super) fn heard(site: &Site<'_>) -> Option<Evidence> {
     let level = LEVELS.iter().find_map(|(quantity, _, name)| match site.level(*quantity)? {
         (Some(value), o) => Some(o.says(in_words(name, value, "dBm"))),
@@ -105,7 +113,12 @@ pub(super) fn heard(site: &Site<'_>) -> Option<Evidence> {
         }
         _ => None,
     };
-    level.or_else(found).or_else(refused)
+    // A modem that goes on searching after a refusal has no level meanwhile.
+    let named = || {
+        let cause = site.registration.rejects.current().iter().rev().find(|o| !o.value.history)?;
+        Some(cause.says("the network refused the modem, so it was heard"))
+    };
+    level.or_else(found).or_else(refused).or_else(named)
 }
 
 /// The latest reading of a level that had no value, with its place in the order.

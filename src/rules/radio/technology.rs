@@ -31,13 +31,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask which technologies the carrier runs at this place and which the SIM's contract includes.",
         ),
     ],
-    explains: &[
-        Consequence::Rule(&super::no_signal::RULE),
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-    ],
+    explains: super::level::NOT_FOUND,
+    explains_too: &[Consequence::Rule(&super::no_signal::RULE)],
     page: include_str!("technology.md"),
     judge,
     ..Rule::BLANK
@@ -108,6 +103,11 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(o.says("more than one technology is allowed"));
     }
     let Some(only) = o.value.first() else { return Judgement::Open };
+    // Whoever names the bands of the place by their LTE numbers names LTE with them.
+    let lte = matches!(only, Rat::Lte | Rat::LteM | Rat::NbIot);
+    if let Some((_, Some(told))) = super::level::wanted(site, Rat::Lte).filter(|_| lte) {
+        return Judgement::RuledOut(told);
+    }
     if held_back(site)
         || !matches!(
             site.registration_status(),

@@ -27,13 +27,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
         )
         .reading(&["AT+CESQ"]),
     ],
-    explains: &[
-        Consequence::Rule(&crate::rules::registration::searching::RULE),
-        Consequence::Rule(&crate::rules::registration::idle::RULE),
-        Consequence::Rule(&crate::rules::registration::emergency::RULE),
-        Consequence::Rule(&crate::rules::bearer::inactive::RULE),
-        Consequence::Rule(&super::poor_quality::RULE),
-    ],
+    explains: super::level::NOT_FOUND,
+    explains_too: &[Consequence::Rule(&super::poor_quality::RULE)],
     page: include_str!("weak.md"),
     judge,
     ..Rule::BLANK

@@ -2,6 +2,7 @@
 
 use crate::case::{Evidence, Rat, ReportedBy};
 use crate::reference::models::System;
+use crate::rules::registration_status::held_back;
 
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
@@ -102,8 +103,8 @@ fn judge(site: &Site<'_>) -> Judgement {
         },
         Some((RegistrationStatus::Unknown, evidence)) => match (site.online(), left(site)) {
             (Some(known), _) | (None, Some(known)) => Judgement::RuledOut(known),
-            // "No network" is what people say of every trouble.
-            (None, None) if evidence.by == ReportedBy::Person => Judgement::Open,
+            // "No network" is what people say of every trouble; with the radio off nothing is searched for.
+            (None, None) if evidence.by == ReportedBy::Person || held_back(site) => Judgement::Open,
             (None, None) => holds(
                 Certainty::Possible,
                 "The modem's registration is unknown, as out of coverage.",

@@ -13,7 +13,7 @@ use crate::rules::reads::{
 };
 use crate::rules::{
     self, Layer, Read, RegistrationStatus, Site, circuit_registered, data_known, data_registered,
-    gave_up, opening_failed,
+    opening_failed,
 };
 use std::sync::LazyLock;
 
@@ -112,17 +112,8 @@ fn reasons(site: &Site<'_>) -> Vec<&'static Read> {
     }
 }
 
-/// The state of registration that decides what to ask: that of before the end, where the host gave up.
+/// The state of registration that decides what to ask.
 fn status(site: &Site<'_>) -> Option<RegistrationStatus> {
-    if let Some(off) = gave_up(site) {
-        let before = |h: &History<Registration>| {
-            h.current()
-                .iter()
-                .rfind(|o| o.order < off.order && o.value.stat != 0)
-                .map(|o| o.value.status())
-        };
-        return site.registration.states.values().filter_map(before).max();
-    }
     let service = site.registration.service.latest().map(|o| o.value);
     site.registration_status()
         .map(|(status, _)| status)

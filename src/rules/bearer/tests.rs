@@ -1,0 +1,73 @@
+//! Which context, and which name: what several rules of the layer say of one text.
+
+use crate::capture::Capture;
+use crate::case::Case;
+use crate::verdict::explain;
+
+fn finding(text: &str) -> &'static str {
+    explain(&Case::read(&Capture::new(text))).id()
+}
+
+const NAMED_FIRST: &str = "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"gauge.example\",\"0.0.0.0\",0,0\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n";
+
+/// The forms of TS 27.007 §10.1.10, §10.1.12, §10.2.1.1.
+#[test]
+fn a_session_on_a_context_without_a_name_is_on_the_wrong_one() {
+    for attempt in
+        ["ATD*99***3#\nNO CARRIER\n", "AT+CGACT=1,2\nERROR\n", "AT+CGDATA=\"PPP\",4\nERROR\n"]
+    {
+        assert_eq!(
+            finding(&format!("{NAMED_FIRST}{attempt}")),
+            "bearer/wrong-context",
+            "{attempt}"
+        );
+    }
+    for attempt in ["ATD*99***1#\nNO CARRIER\n", "ATD*99#\nNO CARRIER\n", "AT+CGACT=1,1\nERROR\n"] {
+        assert_eq!(finding(&format!("{NAMED_FIRST}{attempt}")), "bearer/inactive", "{attempt}");
+    }
+}
+
+const NAMED_THIRD: &str = "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"\",\"0.0.0.0\",0,0\n+CGDCONT: 2,\"IP\",\"ims\",\"0.0.0.0\",0,0\n\
+    +CGDCONT: 3,\"IP\",\"gauge.example\",\"0.0.0.0\",0,0\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n";
+
+#[test]
+fn the_only_name_on_an_idle_context_matters_once_something_fails() {
+    let up = format!("{NAMED_THIRD}AT+CGACT?\n+CGACT: 1,1\n+CGACT: 3,0\nOK\n");
+    assert_eq!(finding(&up), "connected");
+    assert_eq!(finding(&format!("{up}ping 192.0.2.7: 100% packet loss\n")), "bearer/wrong-context");
+    let placeholder = up.replace("1,\"IP\",\"\"", "1,\"IP\",\"name.invalid\"");
+    assert_eq!(
+        finding(&format!("{placeholder}ping 192.0.2.7: 100% packet loss\n")),
+        "bearer/wrong-context"
+    );
+    let used = format!(
+        "{NAMED_THIRD}AT+CGACT?\n+CGACT: 1,1\n+CGACT: 3,1\nOK\nping 192.0.2.7: 100% packet loss\n"
+    );
+    assert_eq!(finding(&used), "path/no-traffic", "the named context is open");
+    let two = up.replace("\"ims\"", "\"other.example\"");
+    assert_eq!(
+        finding(&format!("{two}ping 192.0.2.7: 100% packet loss\n")),
+        "path/no-traffic",
+        "two names"
+    );
+}
+
+/// TS 23.060 annex A.2: without a name the subscription's own is taken.
+#[test]
+fn a_refusal_of_a_session_without_a_name_is_for_want_of_one() {
+    let text = |name: &str, cause: u16| {
+        format!(
+            "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"{name}\",\"0.0.0.0\",0,0\nOK\nAT+CGACT=1,1\n+CME ERROR: {cause}\n"
+        )
+    };
+    for (name, cause, wanted) in [
+        ("", 133, "bearer/apn-blank"),
+        ("", 127, "bearer/apn-blank"),
+        ("gauge.example", 133, "bearer/not-subscribed"),
+        ("gauge.example", 127, "bearer/apn-unknown"),
+        ("", 132, "bearer/not-subscribed"),
+        ("", 129, "bearer/credentials"),
+    ] {
+        assert_eq!(finding(&text(name, cause)), wanted, "{name:?} {cause}");
+    }
+}
