@@ -7,6 +7,7 @@ use super::amend::Amendment;
 use super::modem_identity::ModemIdentity;
 use super::refusal::Refusal;
 use super::setting::Setting;
+use crate::at::is_read;
 use serde::{Deserialize, Serialize};
 
 /// The file that undoes a change.
@@ -34,17 +35,33 @@ impl Undo {
     ///
     /// # Errors
     ///
-    /// [`Refusal::Impossible`] where it holds a command that no undo of this program holds.
+    /// [`Refusal::Impossible`] where it holds a command that no undo of this program holds, or a setting
+    /// that is read or written otherwise than by its commands: those are what the user sees and agrees to.
     pub fn targets(&self) -> Result<Vec<Altered>, Refusal> {
+        let strange = |command: &str| {
+            Refusal::Impossible(format!(
+                "the file has a command that no undo of this program has: {command}"
+            ))
+        };
         let mut found = Vec::new();
         for command in self.writes() {
             let plain = !command.contains([';', '\r', '\n']);
-            let Some((setting, before)) = Setting::of_command(command).filter(|_| plain) else {
-                return Err(Refusal::Impossible(format!(
-                    "the file has a command that no undo of this program has: {command}"
-                )));
-            };
-            found.push(Altered { setting, before, after: None });
+            match Setting::of_command(command).filter(|_| plain) {
+                Some((setting, before)) if is_read(setting.read_command()) => {
+                    found.push(Altered { setting, before, after: None });
+                }
+                _ => return Err(strange(command)),
+            }
+        }
+        for altered in &self.setting {
+            let write = altered.setting.write(&altered.before).unwrap_or_default();
+            let read = altered.setting.read_command();
+            let shown = self.writes().iter().zip(&found).any(|(command, by_command)| {
+                *command == write && by_command.setting.read_command() == read
+            });
+            if !shown {
+                return Err(strange(if write.is_empty() { read } else { &write }));
+            }
         }
         Ok(if self.setting.is_empty() { found } else { self.setting.clone() })
     }
@@ -106,5 +123,19 @@ mod tests {
             };
             assert!(undo.targets().is_err(), "{command}");
         }
+    }
+
+    #[test]
+    fn a_setting_that_the_commands_do_not_show_is_refused() {
+        let refused = |setting: &str| {
+            let text = format!(
+                "made = \"\"\nchange = \"\"\ncommands = ['AT+CNMP=38']\n[[setting]]\nbefore = \"38\"\n{setting}"
+            );
+            toml::from_str::<Undo>(&text).unwrap().targets().is_err()
+        };
+        assert!(!refused("kind = \"vendor\"\nread = \"AT+CNMP?\"\nwrite = \"AT+CNMP=\""));
+        assert!(refused("kind = \"vendor\"\nread = \"AT+CNMP?\"\nwrite = \"AT+CPIN=\""));
+        assert!(refused("kind = \"vendor\"\nread = \"ATD112;\"\nwrite = \"AT+CNMP=\""));
+        assert!(refused("kind = \"functionality\""));
     }
 }
