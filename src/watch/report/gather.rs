@@ -6,7 +6,7 @@ use crate::survey::trace::Trace;
 use crate::watch::entry::{Entry, Head};
 use crate::watch::event::{Event, Kind};
 use crate::watch::trouble::Trouble;
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, Utc};
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use strum::IntoEnumIterator;
@@ -15,6 +15,8 @@ use strum::IntoEnumIterator;
 pub(super) const BEFORE_S: f64 = 600.0;
 /// Between two lines no more time goes by, s, beside two intervals: the modem is waited for, and then examined.
 const LONGEST_WAIT_S: f64 = 600.0;
+/// A longer time between two lines, s, is that of a clock that was not set: none of its days is listed.
+const LONGEST_GAP_S: f64 = 400.0 * 86_400.0;
 /// So many outages are kept with their particulars.
 const MOST_OUTAGES: usize = 10_000;
 
@@ -282,9 +284,10 @@ impl Site {
             present.lasted_s += seconds;
         }
         let (mut at, mut left) = (from, seconds);
-        while left > 0.0 {
-            let midnight = (at.date_naive() + TimeDelta::days(1)).and_time(chrono::NaiveTime::MIN);
-            let part = left.min((midnight.and_utc() - at).as_seconds_f64());
+        while left > 0.0 && seconds <= LONGEST_GAP_S {
+            let Some(tomorrow) = at.date_naive().succ_opt() else { break };
+            let midnight = tomorrow.and_time(chrono::NaiveTime::MIN).and_utc();
+            let part = left.min((midnight - at).as_seconds_f64());
             let day = self.days.entry(at.date_naive()).or_default();
             match (sure, out) {
                 (false, _) => day.unknown_s += part,
@@ -292,7 +295,22 @@ impl Site {
                 (true, false) => day.well_s += part,
             }
             left -= part;
-            at = midnight.and_utc();
+            at = midnight;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_clock_that_was_set_late_lists_no_days_in_between() {
+        let mut site = Site::new(Path::new("watch.jsonl"), &Head::of("weir", 30.0, None, false));
+        for at in ["1970-01-01T00:00:30Z", "2026-05-04T23:59:00Z", "2026-05-05T00:01:00Z"] {
+            site.pass(at.parse().unwrap(), 0.0);
+        }
+        let days: Vec<_> = site.days.iter().map(|(day, d)| (day.to_string(), d.unknown_s)).collect();
+        assert_eq!(days, [("2026-05-04".into(), 60.0), ("2026-05-05".into(), 60.0)]);
     }
 }
