@@ -4,6 +4,7 @@ use super::form::Pasted;
 use super::frame::notice;
 use super::needs::{Needs, apart, explanation_of, sent};
 use super::result::{answer, hidden};
+use crate::capture::decode;
 use crate::identity::mask;
 use crate::rules::Acts;
 use crate::sanitize::plain;
@@ -246,6 +247,10 @@ fn added(
 ) -> Result<Response, Box<Response>> {
     let fail = |error: TicketError| Box::new(failed(&error));
     let folder = folder(needs, name)?;
+    let texts = pasted.texts();
+    if let Some(error) = texts.iter().find_map(|text| decode(text.as_bytes()).err()) {
+        return Err(Box::new(refuse(StatusCode::BAD_REQUEST, &error.to_string())));
+    }
     let mut ticket = if may_create {
         let site = Some(mask(pasted.site.trim()).into_owned()).filter(|site| !site.is_empty());
         let head = Head { opened: Some(Utc::now()), site, ..Head::default() };
@@ -253,7 +258,7 @@ fn added(
     } else {
         Ticket::open(&folder).map_err(fail)?
     };
-    for text in pasted.texts() {
+    for text in texts {
         if !ticket.add(&text, !pasted.original.is_empty()).map_err(fail)? {
             continue;
         }

@@ -115,12 +115,14 @@ impl Ticket {
     ///
     /// # Errors
     ///
-    /// [`TicketError`] where the ticket is closed, or the text cannot be written.
+    /// [`TicketError`] where the ticket is closed, the text is none that could be read back, or it cannot be written.
     pub fn add(&mut self, text: &str, keep_original: bool) -> Result<bool, TicketError> {
         if self.closing.is_some() {
             return Err(TicketError::Closed(self.folder.clone()));
         }
-        let kept = if keep_original { text.into() } else { crate::redact::redact(text) };
+        // What the file will be read as: a ticket with a text that cannot be read would be lost.
+        let text = decode(text.as_bytes()).map_err(|e| TicketError::file(&self.folder, e))?;
+        let kept = if keep_original { text.into() } else { crate::redact::redact(&text) };
         if let Some(last) = self.texts.last()
             && self.read(last)? == kept
         {

@@ -64,6 +64,16 @@ fn originals_are_kept_only_when_that_is_asked_for() {
 
 /// A crash between the two writes leaves a text without a verdict.
 #[test]
+fn a_text_that_could_not_be_read_back_is_refused_and_the_ticket_stays_readable() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut ticket = Ticket::open_or_create(folder.path(), Head::default()).unwrap();
+    assert!(ticket.add("\0\0", true).is_err());
+    assert!(ticket.add(&"AT\u{1}".repeat(20), true).is_err());
+    assert!(ticket.add(FIRST, true).unwrap());
+    assert_eq!(Ticket::open(folder.path()).unwrap().joined(9).unwrap().0, FIRST);
+}
+
+#[test]
 fn a_text_without_its_verdict_is_judged_at_the_next_opening() {
     let folder = tempfile::tempdir().unwrap();
     given(folder.path(), FIRST);
