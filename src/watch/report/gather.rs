@@ -310,7 +310,8 @@ mod tests {
         for at in ["1970-01-01T00:00:30Z", "2026-05-04T23:59:00Z", "2026-05-05T00:01:00Z"] {
             site.pass(at.parse().unwrap(), 0.0);
         }
-        let days: Vec<_> = site.days.iter().map(|(day, d)| (day.to_string(), d.unknown_s)).collect();
+        let days: Vec<_> =
+            site.days.iter().map(|(day, d)| (day.to_string(), d.unknown_s)).collect();
         assert_eq!(days, [("2026-05-04".into(), 60.0), ("2026-05-05".into(), 60.0)]);
     }
 }
