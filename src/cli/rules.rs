@@ -133,7 +133,9 @@ fn document(out: &mut String) -> std::fmt::Result {
 }
 
 fn replies(out: &mut String) -> std::fmt::Result {
-    for family in crate::response::families() {
+    let mut families: Vec<_> = crate::response::families().collect();
+    families.sort_by_key(|f| f.prefixes[0].trim_start_matches(|c: char| !c.is_alphanumeric()));
+    for family in families {
         let yields: Vec<_> = family.yields.iter().map(|q| q.name()).collect();
         writeln!(out, "- {}: {} ({})", family.prefixes.join(", "), family.about, family.source)?;
         if !yields.is_empty() {

@@ -18,6 +18,9 @@ use crate::span::Span;
 /// Reads the text of a field and notes what it says, or says what it expected.
 pub(super) type Note = fn(&mut FactWriter<'_>, &Field<'_>) -> Result<(), &'static str>;
 
+/// Notes what a word says, which stands at this place.
+pub(super) type Says = fn(&mut FactWriter<'_>, Span);
+
 /// One column of a declared form.
 #[derive(Clone, Copy)]
 pub(super) enum Column {
@@ -37,6 +40,8 @@ pub(super) enum Column {
     Text,
     /// A text that may hold blanks without quotes, before a comma; a column of its own kind.
     Phrase(Note),
+    /// One of these words, the longest that fits, and what it says.
+    Said(&'static [(&'static str, Says)]),
     /// The fields from here on may be missing.
     Optional,
     /// Further fields of any kind, each whole.
@@ -88,6 +93,13 @@ own! {
     NR_WIDTH = |w, f| w.nr_width(f);
     /// NR subcarrier spacing as an index 0..=4.
     SPACING = |w, f| w.spacing(f);
+}
+
+/// A whole number without leading zeros.
+pub(super) fn canonical(field: &Field<'_>) -> Result<i64, &'static str> {
+    let digits = field.text.strip_prefix('-').unwrap_or(field.text);
+    let padded = digits.len() > 1 && digits.starts_with('0');
+    field.int().filter(|_| !padded).ok_or("a whole number")
 }
 
 /// What a number may go on with.
@@ -154,11 +166,6 @@ pub(super) fn whole<'t>(
     result.into()
 }
 
-/// Reads a response of one form.
-pub(super) fn one_form(reply: &Response<'_>, facts: &mut Facts, form: &[Column]) -> Read {
-    whole(reply, facts, |w, reply| w.row(reply, form))
-}
-
 impl FactWriter<'_> {
     /// Reads the body of a response by the columns of its form.
     pub(super) fn row(&mut self, reply: &Response<'_>, form: &[Column]) -> Result<(), FieldError> {
@@ -208,7 +215,7 @@ impl FactWriter<'_> {
             Column::Digits => (field.is_blank() || field.hex_digits().is_some())
                 .then_some(())
                 .ok_or("hexadecimal digits"),
-            Column::Text | Column::Optional | Column::Rest => Ok(()),
+            Column::Text | Column::Optional | Column::Rest | Column::Said(_) => Ok(()),
         }
     }
 
@@ -254,6 +261,12 @@ fn row<'t>(w: &mut FactWriter<'_>, form: &[Column], mut input: Input<'t>) -> Par
                 grammar::fail(input, "row", "a further field")
             };
         };
+        if let Column::Said(words) = column {
+            let (rest, word) = grammar::word("word", words)(start)?;
+            (word.value.1)(w, word.span);
+            (input, first) = (rest, false);
+            continue;
+        }
         let (rest, field) = match column {
             Column::Phrase(_) => phrase(start)?,
             _ => field(start)?,

@@ -77,12 +77,14 @@ pub(super) type Taken = Result<(), &'static str>;
 pub(super) struct FactWriter<'f> {
     facts: &'f mut Facts,
     cell: Cell,
+    /// The data session that the row is about: its context, counted from 1, and whether it is open.
+    pub(super) session: (u8, bool),
 }
 
 impl<'f> FactWriter<'f> {
     /// Begins with the serving cell.
     pub(super) fn new(facts: &'f mut Facts) -> Self {
-        Self { facts, cell: Cell::Serving }
+        Self { facts, cell: Cell::Serving, session: (1, false) }
     }
 
     /// How many facts there are.

@@ -1,4 +1,4 @@
-//! What replies mean: one file a family, each named by its command, all yielding the same facts.
+//! What replies mean: tables of families, and a file for each that needs code, all yielding the same facts.
 //!
 //! A family reads one response at a time and says what it understood as [`Fact`](crate::case::Fact)s. It knows no rule
 //! and keeps no state; which reply is the latest, and what follows from it, is decided later.
@@ -20,7 +20,7 @@ mod sample;
 mod scale;
 mod sessions;
 pub(crate) mod standard;
-mod traffic;
+mod table;
 pub(crate) mod vendor;
 
 pub use declaration::{ContinuationLine, Family, Form, Read, Response};

@@ -50,7 +50,7 @@ pub fn add_families(more: &[&'static Family]) -> Result<(), TooLate> {
 /// Every family, standard ones first, those from outside of the crate last.
 pub fn families() -> impl Iterator<Item = &'static Family> {
     let added = ADDED.get_or_init(Vec::new);
-    standard::FAMILIES.iter().chain(vendor::FAMILIES).chain(added).copied()
+    standard::FAMILIES.iter().copied().chain(vendor::families()).chain(added.iter().copied())
 }
 
 /// The family of a prefix, whatever its case.

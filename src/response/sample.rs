@@ -44,6 +44,11 @@ pub(super) fn of_block(prefix: &str, body: &str, lines: &[&str]) -> Vec<Fact> {
     with_form(prefix, Form::Read, body, lines).1
 }
 
+/// A number of the serving cell, or of the module.
+pub(super) fn number(quantity: Quantity, value: f64) -> Fact {
+    Fact::number(quantity, value, Cell::Serving)
+}
+
 /// Whether a fact is among those found.
 pub(super) fn says(found: &[Fact], fact: &Fact) -> bool {
     found.contains(fact)

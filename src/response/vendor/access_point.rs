@@ -8,12 +8,11 @@
 //! From memory. The first two count types: 1 IPv4, 2 IPv6, 3 both.
 
 use crate::case::{Cell, ContextDefinition, Fact, Facts, Quantity};
-use crate::response::fact_writer::FactWriter;
 use crate::response::{Field, fields};
 use compact_str::CompactString;
 
 /// The type of address that a number stands for.
-pub(super) fn kind(number: &str) -> &'static str {
+fn kind(number: &str) -> &'static str {
     match number {
         "1" => "IP",
         "2" => "IPV6",
@@ -22,15 +21,8 @@ pub(super) fn kind(number: &str) -> &'static str {
     }
 }
 
-/// Notes a name that is stored; an empty one says nothing of the session, which then uses the context's own.
-pub(super) fn stored(w: &mut FactWriter<'_>, cid: u8, kind: &str, name: &Field<'_>) {
-    if !name.text.is_empty() {
-        w.fact(Fact::Context(definition(cid, kind, name, false)), name.span);
-        w.fact(Fact::word(Quantity::Apn, name.text.into(), Cell::Serving), name.span);
-    }
-}
-
-fn definition(cid: u8, kind: &str, name: &Field<'_>, set: bool) -> ContextDefinition {
+/// What a context is whose name is this field.
+pub(super) fn definition(cid: u8, kind: &str, name: &Field<'_>, set: bool) -> ContextDefinition {
     ContextDefinition { cid, kind: CompactString::new(kind), apn: name.text.into(), set }
 }
 

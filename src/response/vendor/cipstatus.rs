@@ -1,9 +1,8 @@
-//! `+CIPSTATUS`, `+PDP`: the state of a module's own data session; from memory.
+//! `+CIPSTATUS`: the state of a module's own data session; from memory.
 //!
 //! ```text
 //! AT+CIPSTATUS          OK
 //! STATE: IP GPRSACT
-//! +PDP: DEACT           comes by itself
 //! ```
 
 use super::family;
@@ -12,13 +11,8 @@ use crate::response::columns::whole;
 use crate::response::{Family, Read, Response};
 use crate::span::Span;
 
-pub(super) static FAMILY: Family = family(
-    &["+CIPSTATUS", "+PDP"],
-    "+CIPSTATUS",
-    "the state of the module's own data session",
-    &[],
-    read,
-);
+pub(super) static FAMILY: Family =
+    family(&["+CIPSTATUS"], "+CIPSTATUS", "the state of the module's own data session", &[], read);
 
 /// Whether a line is such a response without a prefix.
 pub(super) fn begins(line: &str) -> bool {
@@ -40,13 +34,6 @@ fn session(state: &str) -> Option<Option<bool>> {
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
     whole(reply, facts, |w, reply| {
-        if reply.is("+PDP") {
-            if reply.body.trim() != "DEACT" {
-                return Err(reply.no_form(0));
-            }
-            w.fact(Fact::Active(1, false), reply.span);
-            return Ok(());
-        }
         for line in reply.lines() {
             let Some(word) = line.text.trim().strip_prefix("STATE:") else { continue };
             let span = Span::new(line.at, line.at + line.text.len());
@@ -59,7 +46,7 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
 }
 
 #[cfg(test)]
-pub(super) const SAMPLES: &[&str] = &["+PDP: DEACT"];
+pub(super) const SAMPLES: &[&str] = &["+CIPSTATUS:\nSTATE: PDP DEACT"];
 
 #[cfg(test)]
 mod tests {

@@ -1,27 +1,34 @@
-//! `$QCRSRP`, `$QCRSRQ`: triples of cell, channel and level, the serving one first.
+//! `$QCRSRP`, `$QCRSRQ`, and `+RSRP`, `+RSRQ` of `+UCGED?` in one of its modes: triples of cell, channel and level, the
+//! serving one first.
 
 use super::family;
+#[cfg(test)]
+use crate::case::Fact;
 use crate::case::{Cell, Facts, Quantity};
 use crate::response::columns::{Column, plain, whole};
 use crate::response::fact_writer::{FactWriter, Taken};
+#[cfg(test)]
+use crate::response::sample::number;
+#[cfg(test)]
+use crate::response::table::Example;
 use crate::response::{Family, Field, Read, Response};
 use Column::{Own, Rest};
 
-pub(super) static FAMILY: Family = family(
-    &["$QCRSRP", "$QCRSRQ"],
-    "$QCRSRP?",
-    "levels of the serving and of neighbour cells",
-    &[Quantity::Rsrp, Quantity::Rsrq, Quantity::Pci, Quantity::Earfcn],
-    read,
-);
+const ABOUT: &str = "levels of the serving and of neighbour cells";
+const YIELDS: &[Quantity] = &[Quantity::Rsrp, Quantity::Rsrq, Quantity::Pci, Quantity::Earfcn];
+
+pub(super) const FAMILIES: &[&Family] = &[
+    &family(&["$QCRSRP", "$QCRSRQ"], "$QCRSRP?", ABOUT, YIELDS, read),
+    &family(&["+RSRP", "+RSRQ"], "+UCGED?", ABOUT, YIELDS, read),
+];
 
 fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
-    let quantity = if reply.is("$QCRSRP") { Quantity::Rsrp } else { Quantity::Rsrq };
-    triples(reply, facts, quantity)
+    let power = reply.is("$QCRSRP") || reply.is("+RSRP");
+    triples(reply, facts, if power { Quantity::Rsrp } else { Quantity::Rsrq })
 }
 
 /// Reads triples of `<PCI>,<EARFCN>,"<level>"`; a closing comma is no field.
-pub(super) fn triples(reply: &Response<'_>, facts: &mut Facts, quantity: Quantity) -> Read {
+fn triples(reply: &Response<'_>, facts: &mut Facts, quantity: Quantity) -> Read {
     whole(reply, facts, |w, reply| {
         let count = reply.fields().len() / 3;
         let mut form: Vec<Column> = Vec::with_capacity(3 * count + 2);
@@ -45,17 +52,23 @@ fn neighbour(w: &mut FactWriter<'_>, field: &Field<'_>) -> Taken {
 }
 
 #[cfg(test)]
-pub(super) const SAMPLES: &[&str] = &[r#"$QCRSRP: 310,2050,"-115.80",001,2050,"-118.80""#];
-
-#[cfg(test)]
-mod tests {
-    use crate::case::Quantity;
-    use crate::response::sample::{numbers, of};
-
-    #[test]
-    fn the_first_triple_is_the_serving_cell() {
-        let found = of("$QCRSRP", "310,2050,\"-115.80\",001,2050,\"-118.80\"");
-        assert_eq!(numbers(&found, Quantity::Rsrp), [-115.8]);
-        assert_eq!(numbers(&found, Quantity::Pci), [310.0]);
-    }
-}
+pub(super) static EXAMPLES: &[Example] = &[
+    (r#"$QCRSRP: 310,2050,"-115.80",001,2050,"-118.80""#, || {
+        let beside = |q, value| Fact::number(q, value, Cell::Neighbour);
+        vec![
+            number(Quantity::Pci, 310.0),
+            number(Quantity::Earfcn, 2050.0),
+            number(Quantity::Rsrp, -115.8),
+            beside(Quantity::Pci, 1.0),
+            beside(Quantity::Earfcn, 2050.0),
+            beside(Quantity::Rsrp, -118.8),
+        ]
+    }),
+    (r#"+RSRQ: 162,5110,"-9.60","#, || {
+        vec![
+            number(Quantity::Pci, 162.0),
+            number(Quantity::Earfcn, 5110.0),
+            number(Quantity::Rsrq, -9.6),
+        ]
+    }),
+];

@@ -1,6 +1,6 @@
 //! Properties that hold for every family: no prefix twice, no panic, values within range, nothing from a test form.
 
-use super::{FAMILIES, SAMPLES};
+use super::{EXAMPLES, SAMPLES, families};
 use crate::capture::{Capture, Piece};
 use crate::case::{Dialogue, Fact, Facts, Quantity};
 use crate::reading::read_exchange;
@@ -10,7 +10,7 @@ use proptest::prelude::*;
 
 #[test]
 fn no_prefix_belongs_to_two_families() {
-    let mut prefixes: Vec<_> = FAMILIES.iter().flat_map(|f| f.prefixes).collect();
+    let mut prefixes: Vec<_> = families().flat_map(|f| f.prefixes).collect();
     prefixes.sort_unstable();
     for pair in prefixes.windows(2) {
         assert_ne!(pair[0], pair[1]);
@@ -126,7 +126,7 @@ proptest! {
             at += text.len() + 1;
             ContinuationLine { text, span, open: false }
         }).collect();
-        for family in FAMILIES {
+        for family in families() {
             for prefix in family.prefixes {
                 let reply = Response {
                     prefix, form, request: family.request, body: &body, body_at: 10,
@@ -164,6 +164,9 @@ fn facts_of(text: &str) -> Vec<Fact> {
 
 /// A sample behind its request, where it has one.
 fn asked(sample: &str) -> String {
+    if sample.starts_with("AT") {
+        return sample.to_owned();
+    }
     let prefix = sample.split(':').next().unwrap_or_default().trim();
     let family =
         crate::response::family(prefix).unwrap_or_else(|| panic!("no family reads {prefix}"));
@@ -172,14 +175,32 @@ fn asked(sample: &str) -> String {
 }
 
 fn samples() -> impl Iterator<Item = &'static str> {
-    SAMPLES.iter().flat_map(|samples| samples.iter().copied())
+    let told = EXAMPLES.iter().copied().flatten().filter(|(_, facts)| !facts().is_empty());
+    SAMPLES.iter().flat_map(|samples| samples.iter().copied()).chain(told.map(|(text, _)| *text))
+}
+
+#[test]
+fn every_example_says_what_stands_beside_it() {
+    for (text, facts) in EXAMPLES.iter().copied().flatten() {
+        assert_eq!(facts_of(&format!("{text}\r\nOK\r\n")), facts(), "{text}");
+    }
+}
+
+#[test]
+fn every_prefix_of_a_table_is_read() {
+    let examples: Vec<&str> = EXAMPLES.iter().copied().flatten().map(|(text, _)| *text).collect();
+    for family in families() {
+        let own = SAMPLES.iter().copied().flatten().chain(&examples);
+        let shown = own.flat_map(|text| text.lines()).any(|line| {
+            let prefix = line.split(':').next().unwrap_or_default().trim();
+            family.prefixes.contains(&prefix)
+        });
+        assert!(shown, "{:?} has no example", family.prefixes);
+    }
 }
 
 #[test]
 fn every_family_has_a_sample_that_is_read() {
-    for (family, samples) in FAMILIES.iter().zip(SAMPLES) {
-        assert!(!samples.is_empty(), "{:?}", family.prefixes);
-    }
     for sample in samples() {
         let understood = [sample.to_owned(), asked(sample)]
             .iter()

@@ -2,8 +2,8 @@
 //! what was asked, or by a first line that no other reply has.
 
 use super::{
-    band, cifsr, cipstatus, gstatus, gtcainfo, gtccinfo, impref, lteinfo, nuestats, pcinfo, pctemp,
-    pcvolt, selrat,
+    band, cifsr, cipstatus, gstatus, gtcainfo, gtccinfo, impref, lteinfo, nuestats, pcinfo, selrat,
+    sensor,
 };
 use crate::capture::{Ending, Exchange, Line};
 use crate::case::Facts;
@@ -30,8 +30,8 @@ const KNOWN: &[Unprefixed] = &[
     Unprefixed { family: &gtccinfo::FAMILY, prefix: "+GTCCINFO", begins: gtccinfo::begins },
     Unprefixed { family: &gtcainfo::FAMILY, prefix: "+GTCAINFO", begins: gtcainfo::begins },
     Unprefixed { family: &pcinfo::FAMILY, prefix: "!PCINFO", begins: pcinfo::begins },
-    Unprefixed { family: &pctemp::FAMILY, prefix: "!PCTEMP", begins: never },
-    Unprefixed { family: &pcvolt::FAMILY, prefix: "!PCVOLT", begins: never },
+    Unprefixed { family: &sensor::PCTEMP, prefix: "!PCTEMP", begins: never },
+    Unprefixed { family: &sensor::PCVOLT, prefix: "!PCVOLT", begins: never },
     Unprefixed { family: &impref::FAMILY, prefix: "!IMPREF", begins: never },
     Unprefixed { family: &impref::FAMILY, prefix: "!GOBIIMPREF", begins: never },
     Unprefixed { family: &cifsr::FAMILY, prefix: "+CIFSR", begins: never },
