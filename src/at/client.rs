@@ -11,6 +11,7 @@ use super::response::{
 use super::secret::Secrets;
 use super::time_out::{AFTER_START, time_out};
 use super::volatile::Volatile;
+use super::wake::Knocks;
 use crate::port::{Port, Recorder};
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -32,6 +33,9 @@ pub enum ClientError {
     #[error("stopped")]
     Stopped,
 }
+
+/// No response has more lines, and no pause more that come by themselves.
+pub(super) const MOST_LINES: usize = 2000;
 
 /// What happens to the line, for whoever waits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,6 +61,15 @@ pub struct Client<'p> {
     pub(super) late: bool,
     /// Whether results came as numbers when the modem was woken (`ATV0`, V.250 §6.2.6).
     pub(super) numeric: bool,
+    /// Whether results were switched off when the modem was woken (`ATQ1`, V.250 §6.2.5).
+    pub(super) quiet: bool,
+    /// Whether a result came that no command had asked for: such a modem is heard out before each command.
+    pub(super) doubles: bool,
+    /// So much longer than others this modem takes for an answer.
+    pub(super) slow_by: Duration,
+    /// How many commands went out, and how many results came.
+    pub(super) counts: (u32, u32),
+    pub(super) knocks: Knocks,
     pub(super) volatile: Vec<Volatile>,
     /// The command that found the modem in step, and its response, until the next command.
     pub(super) marker: Option<(String, CommandResponse)>,
@@ -88,6 +101,11 @@ impl<'p> Client<'p> {
             pending: Vec::new(),
             late: false,
             numeric: false,
+            quiet: false,
+            doubles: false,
+            slow_by: Duration::ZERO,
+            counts: (0, 0),
+            knocks: Knocks::default(),
             volatile: Vec::new(),
             marker: None,
             restarted: false,
@@ -232,7 +250,7 @@ impl<'p> Client<'p> {
         self.secrets.sent(command, shown);
         self.send(command, shown)?;
         let begin = self.port.now();
-        let response = self.response(command, begin + patience);
+        let response = self.response(command, begin + patience + self.slow_by);
         self.waited += self.port.now().duration_since(begin);
         response
     }
@@ -241,7 +259,18 @@ impl<'p> Client<'p> {
     pub(super) fn send(&mut self, command: &str, shown: &str) -> Result<(), ClientError> {
         self.recorder.sent(shown).map_err(ClientError::Recording)?;
         self.pending.push(prefix(command));
-        self.port.write(format!("{command}\r").as_bytes()).map_err(|error| self.gone(error))
+        self.counts.0 += 1;
+        self.write(format!("{command}\r").as_bytes())
+    }
+
+    /// Writes bytes. A line that takes none is as silent as a modem that hears none, and waited for alike.
+    pub(super) fn write(&mut self, bytes: &[u8]) -> Result<(), ClientError> {
+        match self.port.write(bytes) {
+            Err(error) if error.kind() == io::ErrorKind::TimedOut => {
+                self.remark("the line takes no bytes, as where flow control holds it")
+            }
+            written => written.map_err(|error| self.gone(error)),
+        }
     }
 
     /// The line has ended, which a recording says.
@@ -271,6 +300,7 @@ impl<'p> Client<'p> {
         let mut started = false;
         loop {
             let line = match self.line(until)? {
+                Heard::Line(_) if lines.len() >= MOST_LINES => break,
                 Heard::Line(line) => line,
                 Heard::Nothing => break,
                 Heard::Away => {
@@ -324,7 +354,7 @@ impl<'p> Client<'p> {
     /// A result as a number, which is looked for where a modem is woken or its results are switched
     /// to words: elsewhere a lone digit may be data.
     pub(super) fn numbered(&mut self, command: &str, line: &str) -> Option<ResultCode> {
-        if !["AT", "ATV0", "ATV1"].iter().any(|c| command.trim().eq_ignore_ascii_case(c)) {
+        if !["AT", "ATQ0", "ATV0", "ATV1"].iter().any(|c| command.trim().eq_ignore_ascii_case(c)) {
             return None;
         }
         let end = match line.trim() {

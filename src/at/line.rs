@@ -1,7 +1,7 @@
 //! The lines that come from the port, and waiting for a port that is away.
 
-use super::client::{Client, ClientError, Notice};
-use super::response::is_start;
+use super::client::{Client, ClientError, MOST_LINES, Notice};
+use super::response::{is_start, result};
 use super::time_out::{GONE_FOR_GOOD, LAST_TRY, QUIET};
 use std::io;
 use std::time::{Duration, Instant};
@@ -35,12 +35,21 @@ impl Client<'_> {
         Ok(true)
     }
 
-    /// Notes what came by itself since the last command.
+    /// Notes what came by itself since the last command; a result among it tells of a modem that gives two.
     pub(super) fn take_unsolicited(&mut self) -> Result<(), ClientError> {
-        while let Heard::Line(line) = self.line(self.port.now())? {
+        for _ in 0..MOST_LINES {
+            let quiet = if self.doubles { QUIET } else { Duration::ZERO };
+            let Heard::Line(line) = self.line(self.port.now() + quiet)? else { break };
+            self.doubles |= self.pending.is_empty() && result(&line).is_some();
             self.received(&line)?;
         }
         Ok(())
+    }
+
+    /// Notes what came without an end of its line, as a prompt does.
+    pub(super) fn take_rest(&mut self) -> Result<(), ClientError> {
+        let rest = String::from_utf8_lossy(&std::mem::take(&mut self.buffer)).trim().to_owned();
+        if rest.is_empty() { Ok(()) } else { self.remark(&format!("without an end: {rest}")) }
     }
 
     /// Listens for what comes by itself, for `span`.
@@ -77,11 +86,17 @@ impl Client<'_> {
         const TURN: Duration = Duration::from_millis(50);
         let mut bytes = [0; 1024];
         loop {
+            // A line that something else never leaves quiet is none that answers.
+            if self.port.now() > until + QUIET {
+                return Ok(Heard::Nothing);
+            }
             while let Some(at) = self.buffer.iter().position(|b| matches!(b, b'\r' | b'\n')) {
                 let line: Vec<u8> = self.buffer.drain(..=at).collect();
                 let text = String::from_utf8_lossy(&line[..at]).into_owned();
                 if !text.trim().is_empty() {
                     self.restarted |= is_start(&text);
+                    let numbered = matches!(text.trim(), "0" | "4");
+                    self.counts.1 += u32::from(numbered || result(&text).is_some());
                     return Ok(Heard::Line(text));
                 }
             }

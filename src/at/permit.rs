@@ -19,8 +19,8 @@ const READS_BY_WORD: &[&str] = &["+QCFG=\"", "+QNWPREFCFG=\""];
 /// Volatile settings that a read needs, and that are put back.
 const VOLATILE: &[&str] = &["+CMEE=", "+CEREG=", "+CGREG=", "+CREG=", "+C5GREG="];
 
-/// Results as words or as numbers: switched for the time of a run, and put back.
-const RESULTS: &[&str] = &["V0", "V1"];
+/// Results as words or as numbers, or switched on: for the time of a run, and put back.
+const RESULTS: &[&str] = &["V0", "V1", "Q0", "Q1"];
 
 /// Commands without a value that only read.
 const PLAIN_READS: &[&str] = &[

@@ -4,10 +4,11 @@
 //! everything that was sent before it is answered, or lost for good, once the marker's response
 //! comes.
 
-use super::client::{Client, ClientError, Notice};
+use super::client::{Client, ClientError, MOST_LINES, Notice};
 use super::line::Heard;
 use super::response::{CommandResponse, ResultCode, is_start, prefix, result};
-use super::time_out::{GONE_FOR_GOOD, LAST_TRY, LATE_QUIET, MARKER, QUIET};
+use super::time_out::{GONE_FOR_GOOD, LAST_TRY, LATE_QUIET, MARKER, QUIET, SLOWEST};
+use std::time::Duration;
 
 /// Commands that serve as markers (TS 27.007 §9.1, §8.2, §7.3): reads that every modem has.
 const MARKERS: [&str; 3] = ["AT+CMEE?", "AT+CFUN?", "AT+COPS?"];
@@ -18,6 +19,8 @@ enum Marked {
     InStep(CommandResponse),
     /// Results came, its own prefix did not.
     Refused,
+    /// Nothing came but what other commands were answered with.
+    Late,
     /// Nothing came.
     Silent,
 }
@@ -34,6 +37,7 @@ impl Client<'_> {
         let begin = self.port.now();
         let mut refused: Vec<&str> = Vec::new();
         let mut told = false;
+        let mut wait = MARKER + self.slow_by;
         while self.port.now().duration_since(begin) < limit {
             let free = MARKERS.iter().filter(|m| !refused.contains(m));
             let fresh = free.clone().find(|m| !self.pending.contains(&prefix(m)));
@@ -43,8 +47,16 @@ impl Client<'_> {
                 }
                 continue;
             };
-            match self.mark(marker)? {
-                Marked::InStep(response) => return self.in_step(Some((marker, response))),
+            if self.quiet && (self.restarted || told) {
+                self.send("ATQ0", "ATQ0")?;
+            }
+            match self.mark(marker, wait)? {
+                Marked::InStep(response) => {
+                    self.slow_by = wait.saturating_sub(MARKER);
+                    return self.in_step(Some((marker, response)));
+                }
+                // It answers what was asked before: it takes longer than others.
+                Marked::Late => wait = (wait + MARKER).min(SLOWEST),
                 Marked::Refused => refused.push(marker),
                 Marked::Silent if !told => {
                     self.notice(Notice::Waiting);
@@ -58,26 +70,31 @@ impl Client<'_> {
     }
 
     /// Sends a marker and waits for its response.
-    fn mark(&mut self, marker: &str) -> Result<Marked, ClientError> {
+    fn mark(&mut self, marker: &str, wait: Duration) -> Result<Marked, ClientError> {
         let own = prefix(marker);
         let sent_before = self.pending.contains(&own);
+        let mut answered = false;
         if !self.pending.is_empty() {
             // The end of the last command may be lost: without it the marker would become its tail.
-            self.port.write(b"\r").map_err(|error| self.gone(error))?;
-            self.drain(QUIET)?;
+            self.write(b"\r")?;
+            answered = self.drain(QUIET)?;
         }
         self.send(marker, marker)?;
-        let until = self.port.now() + MARKER;
+        let until = self.port.now() + wait;
         let mut lines: Vec<String> = Vec::new();
-        let mut results = 0;
+        let (others, mut results) = (self.pending.len() - 1, 0);
         loop {
             let line = match self.line(until)? {
                 Heard::Line(line) => line,
                 Heard::Away => return Ok(Marked::Silent),
-                Heard::Nothing if results > 0 => return Ok(Marked::Refused),
+                // Results may be those of commands before it, once.
+                Heard::Nothing if results > 0 && (sent_before || results > others) => {
+                    return Ok(Marked::Refused);
+                }
                 Heard::Nothing => {
                     self.remark("no answer within the time")?;
-                    return Ok(Marked::Silent);
+                    let late = answered || results > 0;
+                    return Ok(if late { Marked::Late } else { Marked::Silent });
                 }
             };
             let trimmed = line.trim();
@@ -100,12 +117,13 @@ impl Client<'_> {
                 results += 1;
                 if lines.is_empty() {
                     self.late = true;
+                    self.doubles |= self.pending.len() == 1;
                     self.remark(&format!("late: {trimmed}"))?;
                     continue;
                 }
                 self.received(&line)?;
                 // With the same marker under way twice a further response may follow.
-                self.drain(if sent_before { LATE_QUIET } else { std::time::Duration::ZERO })?;
+                self.drain(if sent_before { LATE_QUIET } else { Duration::ZERO })?;
                 return Ok(Marked::InStep(CommandResponse { lines, result: end }));
             } else {
                 self.late |= self.pending.len() > 1;
@@ -129,9 +147,10 @@ impl Client<'_> {
     }
 
     /// Takes in what is late until the line is quiet for `quiet`; says whether a result was among it.
-    fn drain(&mut self, quiet: std::time::Duration) -> Result<bool, ClientError> {
+    fn drain(&mut self, quiet: Duration) -> Result<bool, ClientError> {
         let mut results = false;
-        while let Heard::Line(line) = self.line(self.port.now() + quiet)? {
+        for _ in 0..MOST_LINES {
+            let Heard::Line(line) = self.line(self.port.now() + quiet)? else { break };
             results |= result(&line).is_some();
             self.remark(&format!("late: {}", line.trim()))?;
         }

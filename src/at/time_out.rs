@@ -15,6 +15,8 @@ pub(super) const LATE_QUIET: Duration = Duration::from_secs(3);
 pub(super) const AFTER_START: Duration = Duration::from_secs(1);
 /// A marker is asked again after this.
 pub(super) const MARKER: Duration = Duration::from_secs(5);
+/// A modem that answers, and later than a marker is waited for, is given so long for each at most.
+pub(super) const SLOWEST: Duration = Duration::from_secs(20);
 /// A modem that was given up once has this long to answer when settings are put back.
 pub(super) const LAST_TRY: Duration = Duration::from_secs(5);
 

@@ -90,6 +90,10 @@ impl Client<'_> {
         if std::mem::take(&mut self.numeric) && !self.put("ATV0") {
             left.push("ATV0".into());
         }
+        // No result tells that it is so; whoever asks further finds the modem silent, and switches them on again.
+        if self.quiet && self.send("ATQ1", "ATQ1").is_err() {
+            left.push("ATQ1".into());
+        }
         self.guard(guarded);
         left
     }

@@ -6,6 +6,20 @@ use super::response::{ResultCode, is_start, result};
 use super::time_out::WAKE;
 use std::time::Duration;
 
+/// Switches results on (V.250 §6.2.5): the answer of a modem that obeys and says nothing.
+const SPEAK: &str = "ATQ0";
+
+/// What waking a modem came to so far.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Knocks {
+    /// The counts of commands and results before it.
+    before: (u32, u32),
+    /// Whether a command was echoed.
+    echoed: bool,
+    /// So many commands went out before results were switched on.
+    silent: Option<u32>,
+}
+
 impl Client<'_> {
     /// Wakes the modem: three tries at the speed that is set, then the usual speeds where the line
     /// has one and `search` allows it; results as numbers are switched to words, and the modem is
@@ -17,12 +31,11 @@ impl Client<'_> {
     pub fn wake(&mut self, search: bool) -> Result<bool, ClientError> {
         /// An answer that comes later than the tries is waited for, where no speed is looked for.
         const LATE: Duration = Duration::from_secs(5);
+        let answered_before = self.has_answered();
+        self.knocks = Knocks { before: self.counts, ..Knocks::default() };
         let mut answered = false;
-        for _ in 0..3 {
-            if self.knock(WAKE)? {
-                answered = true;
-                break;
-            }
+        for command in ["AT", "AT", SPEAK] {
+            answered = answered || self.knock(command, WAKE)?;
         }
         if !answered {
             answered = search && self.find_speed()? || self.answers_late(LATE)?;
@@ -30,11 +43,12 @@ impl Client<'_> {
         if !answered && self.restarted {
             // It said that it starts: what was sent before is lost.
             for _ in 0..3 {
-                answered = answered || self.knock(WAKE)?;
+                answered = answered || self.knock("AT", WAKE)?;
             }
         }
         if !answered {
             self.settled();
+            self.take_rest()?;
             return Ok(false);
         }
         if self.numeric {
@@ -43,12 +57,36 @@ impl Client<'_> {
         // A start that was seen while nothing had been switched has taken nothing away.
         self.restarted &= !self.volatile.is_empty();
         self.synchronise()?;
+        if !answered_before {
+            self.note_quiet()?;
+        }
         Ok(true)
     }
 
-    /// Sends a bare `AT`; says whether any result comes in time, its own or a late one.
-    fn knock(&mut self, wait: Duration) -> Result<bool, ClientError> {
-        self.send("AT", "AT")?;
+    /// Whether the modem had its results switched off: `AT` was echoed, and of all commands the bare
+    /// `AT` alone stayed without a result, once it is in step. One that was only late, or asleep, is not
+    /// switched back.
+    fn note_quiet(&mut self) -> Result<(), ClientError> {
+        let Knocks { silent: Some(silent), before, echoed } = self.knocks else { return Ok(()) };
+        let (sent, came) = (self.counts.0 - before.0, self.counts.1 - before.1);
+        if sent.checked_sub(came) != Some(silent) {
+            return Ok(());
+        }
+        if echoed {
+            self.quiet = true;
+            return self.remark("its results were switched off (ATQ1), and are again at the end");
+        }
+        self.remark(
+            "it answers since ATQ0; ATQ1 switches its results off, if they were off on purpose",
+        )
+    }
+
+    /// Sends a command that every modem takes; says whether any result comes in time, its own or a late one.
+    fn knock(&mut self, command: &str, wait: Duration) -> Result<bool, ClientError> {
+        if command == SPEAK {
+            self.knocks.silent = Some(self.counts.0 - self.knocks.before.0);
+        }
+        self.send(command, command)?;
         if self.answers_late(wait)? {
             return Ok(true);
         }
@@ -65,7 +103,8 @@ impl Client<'_> {
                 Heard::Nothing => return Ok(false),
                 Heard::Away => continue,
             };
-            if line.trim() == "AT" {
+            if line.trim().eq_ignore_ascii_case("AT") || line.trim() == SPEAK {
+                self.knocks.echoed |= self.knocks.silent.is_none();
                 continue;
             }
             self.received(&line)?;
@@ -95,11 +134,12 @@ impl Client<'_> {
             }
             self.buffer.clear();
             self.pending.clear();
+            self.knocks = Knocks { before: self.counts, ..Knocks::default() };
             self.remark(&format!("speed {speed}"))?;
             // The first byte after a change is often lost, and a modem that finds the speed by
             // itself needs two.
-            for _ in 0..2 {
-                if self.knock(TRY)? {
+            for command in ["AT", SPEAK] {
+                if self.knock(command, TRY)? {
                     return Ok(true);
                 }
             }

@@ -246,6 +246,12 @@ impl Amend {
             live::say(&format!("mastside: the journal could not be written: {error}"));
         }
         if let Err(error) = &applied {
+            if matches!(error, Refusal::Refused(..) | Refusal::NotTaken { .. })
+                && !amendment.altered.is_empty()
+                && amendment.is_untouched(client)
+            {
+                return refuse(&format!("{error}; nothing was changed: it reads as before"));
+            }
             let way = undo.map_or_else(String::new, |_| {
                 format!(
                     "; to be sure, put everything back: mastside amend --undo {}",

@@ -88,7 +88,8 @@ pub struct Amendment {
 
 /// The radio goes off and on.
 const ATTACHES: &str = "The link is down from the write until the fresh attach is done: usually a minute, up to three. \
-    If the network refuses the new setting the site stays offline until it is undone.";
+    If the network refuses the new setting the site stays offline until it is undone. A modem that refuses the write \
+    while it is attached gets it between the two.";
 /// The modem looks for a network anew.
 const SEARCHES: &str = "The modem may leave its network and search: usually a minute, over all bands up to three. \
     If it finds none the site stays offline until it is undone.";
@@ -102,6 +103,8 @@ impl Change {
     ///
     /// [`Refusal`], with nothing changed.
     pub fn plan(&self, client: &mut Client<'_>) -> Result<Amendment, Refusal> {
+        // A refusal gives its reason only then; it is put back with the other settings at the end.
+        client.switch("+CMEE", "1")?;
         match self {
             Self::AccessPoint { context, name, address, login } => super::access_point::plan(
                 client,
@@ -234,14 +237,17 @@ pub(super) fn ask(
 
 /// How many PIN tries are left, in two reads that agree.
 pub(super) fn pin_tries(client: &mut Client<'_>) -> Result<u8, Refusal> {
-    let mut before = None;
-    for _ in 0..4 {
-        let response = client.ask("AT+CPINR")?;
-        let now = values("AT+CPINR", &response).card.pin_tries.latest().map(|o| o.value);
-        if let Some(tries) = now.filter(|_| now == before) {
-            return Ok(tries);
+    // The standard's read (TS 27.007 §8.73), and a vendor's for modems without it.
+    for command in ["AT+CPINR", "AT+QPINC?"] {
+        let mut before = None;
+        for _ in 0..4 {
+            let response = client.ask(command)?;
+            let now = values(command, &response).card.pin_tries.latest().map(|o| o.value);
+            if let Some(tries) = now.filter(|_| now == before) {
+                return Ok(tries);
+            }
+            before = now;
         }
-        before = now;
     }
     Err(Refusal::Unreadable("how many PIN tries are left".into()))
 }

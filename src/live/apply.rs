@@ -107,19 +107,35 @@ pub(super) fn refusal(shown: &str, response: &crate::at::CommandResponse) -> Opt
     }
 }
 
-/// The fresh attach behind a change: the radio off and on, where it is on.
+/// What is written before a fresh attach.
+pub(super) type Write<'w> = dyn FnMut(&mut Client<'_>, &mut SameModem) -> Result<(), Refusal> + 'w;
+
+/// Writes, then makes a fresh attach: the radio off and on, where it is on. Some modems refuse a context
+/// while they are attached: then it is written while the radio is off.
 ///
 /// # Errors
 ///
-/// [`Refusal::Radio`]; where the radio may be off it says so.
-pub(super) fn reattach(
+/// What the writing came to, or [`Refusal::Radio`]; where the radio may be off it says so.
+pub(super) fn write_and_attach(
     client: &mut Client<'_>,
     journal: &Journal,
     modem: &mut SameModem,
+    write: &mut Write<'_>,
 ) -> Result<(), Refusal> {
-    match cycle(client, journal, Some(modem)) {
+    let mut written = write(client, modem);
+    let refused = matches!(written, Err(Refusal::Refused(..)));
+    if !refused {
+        written?;
+        written = Ok(());
+    }
+    let mut between = |client: &mut Client<'_>, modem: &mut SameModem| {
+        if refused {
+            written = write(client, modem);
+        }
+    };
+    match cycle(client, journal, Some(modem), Some(&mut between)) {
         // What is off stays off; the change counts from the next attach on.
-        Ok(()) | Err(CycleError::WasOff(_)) => Ok(()),
+        Ok(()) | Err(CycleError::WasOff(_)) => written,
         Err(error) => Err(Refusal::Radio(error)),
     }
 }
@@ -164,24 +180,36 @@ impl Amendment {
         }
         let mut applied = Applied::default();
         let strays = Strays::before(client, &self.altered)?;
-        for (altered, step) in self.altered.iter().zip(&self.steps) {
-            let Some(target) = &altered.after else { continue };
-            let hidden = step.secret.as_deref();
-            converge(client, modem, &altered.setting, target, hidden.and(Some(step)))?;
-            if let (Setting::Login { context }, Some(password)) = (&altered.setting, hidden)
-                && !password_is_read_back(client, *context, password)?
-            {
-                applied.not_proved.push(format!("the password of context {context}"));
+        let mut write = |client: &mut Client<'_>, modem: &mut SameModem| {
+            applied.not_proved.clear();
+            for (altered, step) in self.altered.iter().zip(&self.steps) {
+                let Some(target) = &altered.after else { continue };
+                let hidden = step.secret.as_deref();
+                converge(client, modem, &altered.setting, target, hidden.and(Some(step)))?;
+                if let (Setting::Login { context }, Some(password)) = (&altered.setting, hidden)
+                    && !password_is_read_back(client, *context, password)?
+                {
+                    applied.not_proved.push(format!("the password of context {context}"));
+                }
+                if altered.setting == Setting::Functionality && target == "1" {
+                    journal.radio_is_on();
+                }
             }
-            if altered.setting == Setting::Functionality && target == "1" {
-                journal.radio_is_on();
-            }
-        }
-        strays.put_back(client, modem, &self.altered)?;
+            strays.put_back(client, modem, &self.altered)
+        };
         if self.attaches {
-            reattach(client, journal, modem)?;
+            write_and_attach(client, journal, modem, &mut write)?;
+        } else {
+            write(client, modem)?;
         }
         Ok(applied)
+    }
+
+    /// Whether every setting reads as it was before, so that there is nothing to put back.
+    pub fn is_untouched(&self, client: &mut Client<'_>) -> bool {
+        self.altered.iter().all(|altered| {
+            matches!(read_now(client, &altered.setting), Ok(Some(now)) if now == altered.before)
+        })
     }
 
     /// Sends what is sent once and never again: a PIN. The card may be busy with it for a while.

@@ -78,7 +78,7 @@ pub(super) fn attach_anew(
     client.switch("+CEREG", "3")?;
     progress.asking("AT+CFUN=4, then AT+CFUN=1");
     let mut modem = journal.key().ok().and_then(|key| SameModem::read(client, key).ok());
-    cycle(client, journal, modem.as_mut())?;
+    cycle(client, journal, modem.as_mut(), None)?;
     let until = client.now() + wait;
     Ok(await_registration(client, until, progress)?)
 }

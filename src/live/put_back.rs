@@ -2,7 +2,7 @@
 //! and what was put back is read.
 
 use super::altered::Altered;
-use super::apply::{converge, read_now, reattach};
+use super::apply::{converge, read_now, write_and_attach};
 use super::journal::Journal;
 use super::modem_identity::Match;
 use super::refusal::Refusal;
@@ -35,6 +35,8 @@ impl Undo {
         force: Force,
     ) -> Result<(), Refusal> {
         let targets = self.targets()?;
+        // A refusal gives its reason only then.
+        client.switch("+CMEE", "1")?;
         let mut there = SameModem::read(client, journal.key()?)?;
         match self.modem.as_ref().map_or(Match::Unknown, |modem| modem.compare(there.identity())) {
             Match::Same => {}
@@ -77,12 +79,16 @@ impl Undo {
             Err(Refusal::Unreadable(_)) if force.moved_on => None,
             strays => Some(strays?),
         };
-        for target in targets {
-            converge(client, modem, &target.setting, &target.before, None)?;
+        let mut write = |client: &mut Client<'_>, modem: &mut SameModem| {
+            for target in targets {
+                converge(client, modem, &target.setting, &target.before, None)?;
+            }
+            strays.as_ref().map_or(Ok(()), |strays| strays.put_back(client, modem, targets))
+        };
+        if self.attaches() {
+            write_and_attach(client, journal, modem, &mut write)
+        } else {
+            write(client, modem)
         }
-        if let Some(strays) = strays {
-            strays.put_back(client, modem, targets)?;
-        }
-        if self.attaches() { reattach(client, journal, modem) } else { Ok(()) }
     }
 }

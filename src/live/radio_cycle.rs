@@ -10,18 +10,22 @@ use super::modem_identity::Match;
 use super::refusal::Refusal;
 use super::same_modem::SameModem;
 use super::values::values;
-use crate::at::{Client, ClientError, CommandResponse, ResultCode};
+use crate::at::{Client, ClientError, CommandResponse};
 use std::time::Duration;
 
-/// Switches the radio off and on.
+/// What is done while the radio is off.
+pub(super) type Between<'b> = dyn FnMut(&mut Client<'_>, &mut SameModem) + 'b;
+
+/// Switches the radio off and on, with something done in between.
 ///
 /// # Errors
 ///
-/// [`CycleError`]; but for [`CycleError::RadioOff`] the radio is as it was before.
+/// [`CycleError`]; but for [`CycleError::RadioOff`] and [`CycleError::StaysOff`] the radio is as it was before.
 pub(super) fn cycle(
     client: &mut Client<'_>,
     journal: &Journal,
     mut modem: Option<&mut SameModem>,
+    between: Option<&mut Between<'_>>,
 ) -> Result<(), CycleError> {
     match level(client)? {
         Some(1) => {}
@@ -48,6 +52,9 @@ pub(super) fn cycle(
     let mut off = Off::new(client, modem);
     // Whatever comes of it, the radio is switched on behind it.
     let sent = off.client.ask("AT+CFUN=4");
+    if let (Ok(_), Some(between), Some(modem)) = (&sent, between, &mut off.modem) {
+        between(off.client, modem);
+    }
     let on = off.switch_on();
     drop(off);
     on?;
@@ -84,29 +91,31 @@ impl<'o, 'c> Off<'o, 'c> {
     fn switch_on(&mut self) -> Result<(), CycleError> {
         const TRIES: usize = 5;
         const BETWEEN: Duration = Duration::from_secs(2);
-        let mut last = ClientError::Silent;
+        let mut last = CycleError::RadioOff(ClientError::Silent);
         for _ in 0..TRIES {
             match self.try_on() {
-                Ok(true) => {
+                Ok(None) => {
                     self.on = true;
                     return Ok(());
                 }
-                Ok(false) => {
+                Ok(Some(off)) => {
+                    last = off;
                     if let Err(error) = self.client.listen(BETWEEN) {
-                        last = error;
+                        last = CycleError::RadioOff(error);
                     }
                 }
                 Err(Refusal::Line(error @ ClientError::Gone(_))) => {
                     return Err(CycleError::RadioOff(error));
                 }
-                Err(Refusal::Line(error)) => last = error,
+                Err(Refusal::Line(error)) => last = CycleError::RadioOff(error),
                 Err(_) => return Err(CycleError::OtherModem),
             }
         }
-        Err(CycleError::RadioOff(last))
+        Err(last)
     }
 
-    fn try_on(&mut self) -> Result<bool, Refusal> {
+    /// Switches it on once; what there is to say where it is not on then.
+    fn try_on(&mut self) -> Result<Option<CycleError>, Refusal> {
         if let Some(modem) = &mut self.modem {
             // A modem that gives no number is switched on all the same: that loses nothing.
             match modem.compare(self.client)? {
@@ -115,9 +124,13 @@ impl<'o, 'c> Off<'o, 'c> {
             }
         }
         let response = self.client.ask(RADIO_ON)?;
-        let read = level(self.client)?;
-        // A modem that does not give its level is taken at its word.
-        Ok(read == Some(1) || read.is_none() && response.result == ResultCode::Ok)
+        Ok(match level(self.client)? {
+            Some(1) => None,
+            Some(level) => Some(CycleError::StaysOff(level)),
+            // A modem that does not give its level is taken at its word.
+            None if response.is_ok() => None,
+            None => Some(CycleError::RadioOff(ClientError::Silent)),
+        })
     }
 }
 

@@ -117,6 +117,10 @@ fn read(modem: &mut Modem, name: &str, form: &str) -> Result<Vec<String>, Refuse
             modem.settings.verbose = name == "V1";
             Ok(Vec::new())
         }
+        ("Q0" | "Q1" | "Q", _) => {
+            modem.settings.quiet = name == "Q1";
+            Ok(Vec::new())
+        }
         ("I", "") => Ok(vec!["Gauge Works".into(), "GW-40".into(), "Revision: GW40.1.7".into()]),
         ("+CGMI", "") => line("Gauge Works".into()),
         ("+CGMM", "") => line("GW-40".into()),
@@ -239,7 +243,11 @@ fn set_value(
             if level == 1 && modem.settings.functionality != 1 {
                 modem.search();
             }
+            let goes_on = level == 1 && modem.settings.functionality != 1;
             modem.settings.functionality = level;
+            if goes_on && modem.scenario.modem.restarts_at_full {
+                modem.restart(modem.scenario.modem.restart_ms);
+            }
             modem.attach();
             done
         }
@@ -268,6 +276,9 @@ fn set_value(
             } else {
                 Err(Some(148))
             }
+        }
+        "+CGDCONT" if modem.scenario.modem.locks_contexts && modem.settings.functionality == 1 => {
+            Err(Some(3))
         }
         "+CGDCONT" => {
             let row = fields(sent, 0);

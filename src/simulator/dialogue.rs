@@ -44,7 +44,10 @@ impl Modem {
                 out.push_str("\r\n");
             }
         }
+        let text = out.len();
         match result {
+            // V.250 §6.2.5.
+            Some(_) if self.settings.quiet => {}
             // V.250 §6.2.6: a number, and nothing but a carriage return behind it.
             Some(result) if !self.settings.verbose && matches!(&*result, "OK" | "ERROR") => {
                 out.push_str(if result == "OK" { "0\r" } else { "4\r" });
@@ -64,7 +67,12 @@ impl Modem {
             .copied()
             .unwrap_or(self.scenario.modem.delay_ms);
         let first = if self.commands.len() == 1 { self.scenario.modem.first_answer_ms } else { 0 };
-        self.send(pause + first, out.into_bytes())
+        let again = out[text..].to_owned();
+        let mut sent = self.send(pause + first, out.into_bytes());
+        if self.scenario.modem.doubled_ms > 0 && !again.is_empty() {
+            sent.extend(self.send(self.scenario.modem.doubled_ms, again.into_bytes()));
+        }
+        sent
     }
 
     /// What came in long ago is kept no longer: a rehearsal may run for weeks.

@@ -11,6 +11,8 @@ pub struct Settings {
     pub echo: bool,
     /// Results as words (`ATV1`) or numbers.
     pub verbose: bool,
+    /// Results switched off (`ATQ1`).
+    pub quiet: bool,
     /// Form of errors (`+CMEE`).
     pub errors: u8,
     /// Report modes by command: `+CEREG` and its like.
@@ -92,6 +94,7 @@ impl Modem {
         let settings = Settings {
             echo: d.echo,
             verbose: d.verbose,
+            quiet: d.quiet,
             errors: 0,
             reports: BTreeMap::new(),
             functionality: d.functionality,
@@ -273,8 +276,11 @@ impl Modem {
         self.settings.reports.clear();
         self.settings.echo = self.scenario.modem.echo;
         self.settings.verbose = self.scenario.modem.verbose;
+        self.settings.quiet = self.scenario.modem.quiet;
         self.settings.attach_wanted = true;
-        self.settings.functionality = 1;
+        let level =
+            if self.scenario.modem.keeps_level { self.scenario.modem.functionality } else { 1 };
+        self.settings.functionality = level;
         self.line.clear();
         self.start(ms);
         self.attach();

@@ -110,6 +110,10 @@ pub struct Device {
     pub echo: bool,
     /// Whether results come as words, not as numbers.
     pub verbose: bool,
+    /// Whether results are switched off (`ATQ1`), at the start and behind each restart.
+    pub quiet: bool,
+    /// So much later, ms, every result comes a second time; once only where 0.
+    pub doubled_ms: u64,
     /// Network choice: 0 automatic, 1 manual, 2 deregistered.
     pub choice: u8,
     /// The network that is chosen by hand.
@@ -139,6 +143,12 @@ pub struct Device {
     pub refuse: BTreeMap<String, String>,
     /// How often each of them is refused; always where 0.
     pub refuse_times: u32,
+    /// Whether it restarts when its radio is switched on (`+CFUN=1`).
+    pub restarts_at_full: bool,
+    /// Whether it begins at the functionality level of the scenario behind a restart, and not at 1.
+    pub keeps_level: bool,
+    /// Whether it refuses to change a context while its radio is on.
+    pub locks_contexts: bool,
     /// Whether `+COPS?` gives the network that was chosen by hand while it is searched for.
     pub shows_choice: bool,
     /// The ports of the modem; those that answer AT share its state, and over TCP the first serves alone.
@@ -156,6 +166,8 @@ impl Default for Device {
             functionality: 1,
             echo: true,
             verbose: true,
+            quiet: false,
+            doubled_ms: 0,
             choice: 0,
             chosen: String::new(),
             usage: 2,
@@ -170,6 +182,9 @@ impl Default for Device {
             restart_ms: 0,
             refuse: BTreeMap::new(),
             refuse_times: 0,
+            restarts_at_full: false,
+            keeps_level: false,
+            locks_contexts: false,
             shows_choice: false,
             ports: vec![PortRole::At],
             silent_after_restart: 0,

@@ -334,9 +334,9 @@ fn a_radio_that_stays_off_is_said_loudly_and_stands_in_the_journal() {
     let made = with_client(&mut modem, &stop, |client| {
         make(client, &access_point("gauge.example"), &journal)
     });
-    let Err(Refusal::Radio(CycleError::RadioOff(_))) = &made.0 else { panic!("{:?}", made.0) };
+    let Err(Refusal::Radio(CycleError::StaysOff(4))) = &made.0 else { panic!("{:?}", made.0) };
     let said = made.0.unwrap_err().to_string();
-    assert!(said.contains("THE RADIO MAY BE OFF") && said.contains("AT+CFUN=1"), "{said}");
+    assert!(said.contains("THE RADIO IS OFF") && said.contains("AT+CFUN=1"), "{said}");
     let entries = journal.radios_off();
     assert_eq!(entries.len(), 1);
     assert_eq!((&*entries[0].port, &*entries[0].command), ("/dev/ttyUSB2", "AT+CFUN=1"));

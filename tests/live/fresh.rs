@@ -14,16 +14,9 @@ fn a_fresh_attach_and_a_restart_are_watched_until_data_is_registered() {
         let mut line = Line::new(&mut modem, 1000);
         let mut client = Client::new(&mut line, Recorder::new(), &stop);
         for fresh in [Fresh::Restart, Fresh::Attach] {
-            assert!(
-                begin_anew(
-                    &mut client,
-                    fresh,
-                    Duration::from_mins(1),
-                    &Journal::default(),
-                    &mut (),
-                )
-                .unwrap()
-            );
+            let wait = Duration::from_mins(1);
+            let begun = begin_anew(&mut client, fresh, wait, &Journal::default(), &mut ());
+            assert!(matches!(begun, Ok(true)), "{begun:?}\n{}", client.recorded());
         }
         client.recorded().to_owned()
     };

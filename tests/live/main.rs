@@ -7,6 +7,7 @@ mod follow;
 mod fresh;
 mod lines;
 mod signals;
+mod unlike;
 
 use mastside::at::{Client, is_read};
 use mastside::capture::Capture;
