@@ -4,235 +4,23 @@
 
 use crate::capture::{Exchange, Line, Outcome};
 use crate::case::{Dialogue, Unread, Why};
-use crate::response::Request;
 use crate::response::standard::failure;
+use crate::response::{Request, says_nothing};
 use crate::span::Span;
 
 /// So many plain lines of one answer to an unknown command are listed.
 const MOST_PLAIN: usize = 8;
 
-/// Heads of responses that are standard and say nothing of the trouble: settings of the session, text messages, calls,
-/// quality of service, time, identities (TS 27.007, TS 27.005, ITU-T V.250; gathered from memory).
-const NOTHING_LOST: &[&str] = &[
-    "+CMEE",
-    "+GCAP",
-    "+IPR",
-    "+ICF",
-    "+IFC",
-    "+ILRR",
-    "+DS",
-    "+DR",
-    "+CSCS",
-    "+CRC",
-    "+CR",
-    "+CLIP",
-    "+CLIR",
-    "+COLP",
-    "+CCWA",
-    "+CCFC",
-    "+CNUM",
-    "+CNMI",
-    "+CMTI",
-    "+CMT",
-    "+CDSI",
-    "+CMGF",
-    "+CMGL",
-    "+CMGS",
-    "+CMGR",
-    "+CMGW",
-    "+CSMS",
-    "+CPMS",
-    "+CSCA",
-    "+CSMP",
-    "+CSDH",
-    "+CSAS",
-    "+CSCB",
-    "+CPBS",
-    "+CPBR",
-    "+CLCC",
-    "+CMUT",
-    "+CLVL",
-    "+CUSD",
-    "+GMI",
-    "+GMM",
-    "+GMR",
-    "+GSN",
-    "+CGMI",
-    "+CGMM",
-    "+CGMR",
-    "IMEI",
-    "SVN",
-    "+CABTRDP",
-    "+CNEM",
-    "+CCIOTOPT",
-    "+CCIOTOPTI",
-    "+CIOTOPT",
-    "+CEDRXP",
-    "+CEDRXRDP",
-    "+CRCES",
-    "+CGEQOS",
-    "+CGEQOSRDP",
-    "+CGTFTRDP",
-    "+CGSCONTRDP",
-    "+CGDSCONT",
-    "+CGAUTO",
-    "+CGCLASS",
-    "+CGSMS",
-    "+CGTFT",
-    "+CGQREQ",
-    "+CGQMIN",
-    "+CIREP",
-    "+CIREPI",
-    "+CIREG",
-    "+CIREGU",
-    "+CAVIMS",
-    "+CASIMS",
-    "+CVMOD",
-    "+CEVDP",
-    "+CVDP",
-    "+CEUS",
-    "+CEN",
-    "+CEN1",
-    "+CEN2",
-    "+CEN3",
-    "+CEN4",
-    "+CTZR",
-    "+CTZU",
-    "+CTZV",
-    "+CTZE",
-    "+CTZEU",
-    "+CCLK",
-    "+CSPN",
-    "+COPN",
-    "+CPLS",
-    "+CPAS",
-    "+CMER",
-    "+C5GUSMS",
-    "+C5GNSSAI",
-    "+C5GNSSAIRDP",
-    "+C5GPNSSAI",
-    "+C5GQOS",
-    "+C5GQOSRDP",
-    "+CMICO",
-    "+CRUEPOLICY",
-    "+CLADN",
-    "+CUAD",
-    "+CCHO",
-    "+CCHC",
-    "+CRLA",
-    "+CECN",
-    "+CMOLR",
-    "+CMOLRE",
-    "+CMTLR",
-    "+CPOS",
-    "+CPOSR",
-    "+CHLD",
-    "+CSSN",
-    "+CSSI",
-    "+CSSU",
-    "+CRLP",
-    "+CBST",
-    "+CBCS",
-    "+CMUX",
-    "+CPNET",
-    "+CPNSTAT",
-    "+CSGCR",
-    "+CAAP",
-    "+CACSP",
-    "+CRPLMN",
-    "+CMCCS",
-    "+CREJPAG",
-    "+CSUS",
-    "+CSVM",
-    "+CLAN",
-    "+CLAE",
-    "+CPUC",
-    "+CNAP",
-    "+CSTF",
-    "+CSDF",
-    "+CSIL",
-    "+CRSL",
-    "+CALM",
-    "+CRMC",
-    "+CRMP",
-    "+CSS",
-    "+CSTA",
-    "+CMOD",
-    "+CEPPI",
-    "+CEPSFBS",
-    "+CBCAP",
-    "+CBCHG",
-    "+CGBRRREP",
-    "+CGLNKPR",
-    "+CGPIAF",
-    "+CGDEL",
-    "+CUSATR",
-    "+CUSATW",
-    "+CUSATD",
-    "+CUSATP",
-    "+CUSATEND",
-    "+CNMPSD",
-];
-
-/// The same of vendors: lamps, pins, clocks, the framing of a stack's data (from memory).
-const NOTHING_LOST_OF_VENDORS: &[&str] = &[
-    "+CLTS",
-    "+CSCLK",
-    "+CNETLIGHT",
-    "+CGNSPWR",
-    "+CSQN",
-    "+CPWROFF",
-    "+CIPSEND",
-    "+CIPCLOSE",
-    "+IPCLOSE",
-    "+HTTPREAD",
-    "+CMQTTSTART",
-    "+CADATAIND",
-    "+QISEND",
-    "+QICLOSE",
-    "+QHTTPREAD",
-    "+QHTTPURL",
-    "+QLTS",
-    "+QSIMVOL",
-    "+QGMR",
-    "+QPOWD",
-    "+QURCCFG",
-    "+QAPPLY",
-    "+STIN",
-    "+STC",
-    "^STIN",
-    "^DSFLOWRPT",
-    "^BOOT",
-    "^LWURC",
-    "^SISO",
-    "^SISI",
-    "#SELINT",
-    "#GPIO",
-    "#SLED",
-    "#NITZ",
-    "#CBC",
-    "#SIMPR",
-    "#AUTOBND",
-    "#USBCFG",
-    "+KTCPCFG",
-];
-
 /// What an identity block calls its lines, in small letters (common practice, no source).
 const IDENTITY: &[&str] =
     &["manufacturer", "model", "revision", "firmware", "imei", "serial", "svn"];
-
-/// Whether a prefix is a standard one that tells nothing.
-fn is_nothing_lost(prefix: &str) -> bool {
-    let mut all = NOTHING_LOST.iter().chain(NOTHING_LOST_OF_VENDORS);
-    all.any(|known| known.eq_ignore_ascii_case(prefix))
-}
 
 /// Whether a command reads identities, alone or at the end of a chain.
 fn is_identity_read(command: &str) -> bool {
     let last = command.rsplit(';').next().unwrap_or(command).trim();
     let bare =
         last.get(..2).filter(|at| at.eq_ignore_ascii_case("AT")).map_or(last, |_| &last[2..]);
-    bare.eq_ignore_ascii_case("I") || is_nothing_lost(bare)
+    bare.eq_ignore_ascii_case("I") || says_nothing(bare)
 }
 
 /// Whether a line is one of an identity block: its name, a colon, a value.
@@ -247,7 +35,7 @@ fn is_identity(line: &Line<'_>) -> bool {
 pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogue) {
     // A log writes its own tags in small letters; modems print their commands in capitals.
     let shouted = !line.prefix.bytes().any(|b| b.is_ascii_lowercase());
-    if shouted && !is_prose(line) && !is_nothing_lost(line.prefix) {
+    if shouted && !is_prose(line) && !says_nothing(line.prefix) {
         note(line.span, Why::UnknownCommand, request.form(line.prefix).1, None, seen);
     }
 }
@@ -255,7 +43,7 @@ pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogu
 /// Notes a response of a known command in a form that its family does not know.
 pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialogue) {
     // What may be set is no state, so nothing is lost with it.
-    if !request.ends_with("=?") && !is_prose(line) && !is_nothing_lost(line.prefix) {
+    if !request.ends_with("=?") && !is_prose(line) && !says_nothing(line.prefix) {
         note(span, Why::UnknownForm, request, None, seen);
     }
 }

@@ -6,6 +6,8 @@
 //! +CGEV: (NW | ME) (ACT | DEACT | MODIFY) <p_cid>,<cid>,<event_type>[,…]
 //! +CGEV: (REJECT | NW REACT | NW DEACT | ME DEACT) <PDP_type>,<PDP_addr>[,<cid>]
 //! ```
+//!
+//! A form with two numbers is about a further bearer of a context that stays.
 
 use crate::case::{Fact, Facts};
 use crate::response::grammar::{self, Input, Parsed, Spanned};
@@ -102,8 +104,13 @@ fn event(input: Input<'_>) -> Parsed<'_, Cgev> {
         };
     }
     if !words.contains("PDN") {
+        let bearer = values.fragment().starts_with(|c: char| c.is_ascii_digit());
         let (rest, _) = grammar::any(values)?;
-        return grammar::remaining(rest).map(|(rest, _)| (rest, none));
+        let (rest, others) = grammar::remaining(rest)?;
+        let event = if bearer { Event::Other } else { event };
+        let cid = others.get(1).filter(|_| !bearer && event == Event::Deactivated);
+        let cid = cid.and_then(|f| Some(Spanned { value: f.small()?, span: f.span }));
+        return Ok((rest, Cgev { event, cid, ..none }));
     }
     let (rest, cid) = grammar::number("cid", 0..=u8::MAX)(values)?;
     let (rest, _) = grammar::remaining(rest)?;
@@ -152,11 +159,18 @@ mod tests {
             [Fact::Released(false), Fact::Active(1, false)]
         );
         assert_eq!(facts_of("+CGEV: ME PDN ACT 3,1"), [Fact::Active(3, true)]);
-        assert_eq!(facts_of("+CGEV: NW DEACT 1,6,0"), [Fact::Released(false)]);
-        assert_eq!(facts_of("+CGEV: NW DEACT \"IP\",\"192.0.2.7\",1"), [Fact::Released(false)]);
-        for quiet in
-            ["ME CLASS B", "NW MODIFY 1,0,0", "ME ACT 1,2,0", "REJECT \"IP\",\"192.0.2.7\""]
-        {
+        assert_eq!(
+            facts_of("+CGEV: NW DEACT \"IP\",\"192.0.2.7\",1"),
+            [Fact::Released(false), Fact::Active(1, false)]
+        );
+        assert_eq!(facts_of("+CGEV: ME DEACT \"IP\",\"192.0.2.7\""), [Fact::Released(false)]);
+        for quiet in [
+            "ME CLASS B",
+            "NW MODIFY 1,0,0",
+            "ME ACT 1,2,0",
+            "NW DEACT 1,6,0",
+            "REJECT \"IP\",\"192.0.2.7\"",
+        ] {
             assert!(facts_of(&format!("+CGEV: {quiet}")).is_empty(), "{quiet}");
         }
         for unknown in ["NW PDN", "SOME PDN DEACTIVATION", "ME PDN DEACT 1x", "NW DETACHED"] {

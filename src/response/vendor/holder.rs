@@ -118,6 +118,9 @@ responses! {
         "+QUIMSLOT: 0" => []
     ["#SIMSELECT"] "#SIMSELECT?" IN_USE { Always => [SLOT, Optional, Rest] }
         "#SIMSELECT: 2" => [Fact::SimSlot(2)]
+    // TS 27.007 §8.77: <card slot> from 0.
+    ["+CSUS"] "+CSUS?" IN_USE { Always => [SLOT_FROM_ZERO] }
+        "+CSUS: 1" => [Fact::SimSlot(2)]
     // <slot> from 0; 3 stands for "automatic", and then a second field gives the slot.
     ["!UIMS"] "!UIMS?" IN_USE {
         Is(&[(0, "3")]) => [Word(&["3"]), Optional, SLOT_FROM_ZERO],

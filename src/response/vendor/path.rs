@@ -340,16 +340,4 @@ responses! {
     ["+QNTP"] "" "whether a server of time answered" { Always => [RESULT, Optional, Text] }
         "+QNTP: 0,\"2026/03/04,10:11:12+00\"" => [PASSED]
         "+QNTP: 569" => [LOST]
-
-    // Sockets and clients that are listed, closed or set up: nothing of the path.
-    [
-        "+QISTATE", "+QISTATEEX", "+QSSLSTATE", "+USOCR", "+UUSOCL", "+UUSOLI", "+USOCTL", "+USOER", "+USOWR", "+USOST",
-        "+NSOCR", "+NSOCLI", "+NSOSTR", "+SQNSH", "+SQNSI", "+SQNSS", "+IPCLOSE", "+CIPCLOSE", "+NETCLOSE", "+CIPSEND",
-        "+CACLOSE", "+CADATAIND", "+CAACK", "+CCHCLOSE", "+CCHSTART", "+CMQTTSTART", "+CMQTTSTOP", "+CMQTTACCQ",
-        "+CMQTTDISC", "+CMQTTCONNLOST", "+QMTCLOSE", "+QMTDISC", "+QMTSTAT", "+QMTCFG", "+SMSTATE", "+SHSTATE",
-        "+HTTPSTATUS", "+HTTPREAD", "+QHTTPREAD", "+QHTTPCFG", "+MIPCLOSE", "+MIPSTAT", "#SS", "#SI", "^SIS", "^SISO",
-        "^SISI", "^SISE", "^SICI", "+KTCPSTAT", "+KTCPCFG", "+KUDPCFG", "#XSOCKET", "#XSEND", "#XRECV", "#XTCPDATA",
-    ] "" "sockets and clients of the module's own stack" { Always => [Rest] }
-        "+QISTATE: 0,\"TCP\",\"192.0.2.1\",80,5001,2,1,0,0,\"usbmodem\"" => []
-        "^SIS: 0,0,48,\"Remote peer has closed the connection\"" => []
 }

@@ -4,12 +4,12 @@
 use crate::case::{Fact, Quantity, Reject};
 #[cfg(test)]
 use crate::reference::causes::CauseList;
-use crate::reference::causes::CauseList::{Emm, Esm, FiveGmm, FiveGsm};
+use crate::reference::causes::CauseList::{Emm, Esm, FiveGmm, FiveGsm, Gmm, Mm, Sm};
 use crate::response::causes;
 use crate::response::columns::Column::{self, Figure, Optional, Own, Rest, Text, Word};
 #[cfg(test)]
 use crate::response::sample::number;
-use crate::response::table::When::{Always, Is};
+use crate::response::table::When::{Always, Is, Under};
 use crate::response::table::responses;
 
 const MOBILITY: Column = Own(|w, f| causes::now(w, Emm, f));
@@ -28,12 +28,22 @@ fn cause(number_of: u8) -> Fact {
 }
 
 responses! {
-    // <cause>[,…].
+    // <cause>[,<cid>], as the standard's network error codes come (TS 27.007 §9.1B), and a vendor's.
     ["+CNEC_EMM", "+QEMMINFO"] "" COMES [RejectCause] { Always => [MOBILITY, Optional, Rest] }
         "+CNEC_EMM: 15" => [refused(Emm, 15, false), cause(15)]
         "+QEMMINFO: 7,0" => [refused(Emm, 7, false), cause(7)]
     ["+CNEC_ESM"] "" COMES [RejectCause] { Always => [SESSION, Optional, Rest] }
         "+CNEC_ESM: 33,1" => [refused(Esm, 33, false), cause(33)]
+    ["+CNEC_MM", "+CNEC_GMM", "+CNEC_GSM", "+CNEC_5GMM", "+CNEC_5GSM"] "" COMES [RejectCause] {
+        Under("+CNEC_MM") => [Own(|w, f| causes::now(w, Mm, f)), Optional, Rest],
+        Under("+CNEC_GMM") => [Own(|w, f| causes::now(w, Gmm, f)), Optional, Rest],
+        Under("+CNEC_GSM") => [Own(|w, f| causes::now(w, Sm, f)), Optional, Rest],
+        Under("+CNEC_5GMM") => [Own(|w, f| causes::now(w, FiveGmm, f)), Optional, Rest],
+        Under("+CNEC_5GSM") => [Own(|w, f| causes::now(w, FiveGsm, f)), Optional, Rest],
+    }
+        "+CNEC_GMM: 14" => [refused(Gmm, 14, false), cause(14)]
+        "+CNEC_GSM: 27,1" => [refused(Sm, 27, false), cause(27)]
+        "+CNEC_5GMM: 62" => [refused(FiveGmm, 62, false), cause(62)]
     // Mobility or session management is not named; 0 is none.
     ["#CEERNET"] "#CEERNET" LAST [RejectCause] { Always => [Own(causes::unnamed)] }
         "#CEERNET: 7" => [refused(Emm, 7, true), cause(7)]
