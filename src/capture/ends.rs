@@ -15,6 +15,12 @@ pub(super) fn skip_blanks(line: &str, at: usize) -> usize {
     at + line[at..].bytes().take_while(|&b| b == b' ' || b == b'\t').count()
 }
 
+/// The values of a command without a result that lost the line end before it: `=1,1ERROR`, `=1OK`.
+fn without_result(text: &str) -> &str {
+    let value = ["ERROR", "OK"].iter().find_map(|result| text.strip_suffix(result));
+    value.filter(|v| v.ends_with(|c: char| c.is_ascii_digit() || c == '"')).unwrap_or(text)
+}
+
 /// The end of a command that surely reaches to `from`.
 pub(super) fn command_end(line: &str, start: usize, from: usize) -> usize {
     let bytes = line.as_bytes();
@@ -36,6 +42,10 @@ pub(super) fn command_end(line: &str, start: usize, from: usize) -> usize {
                 break;
             }
             b'[' if !in_quotes => break,
+            // An error that lost the line end before it.
+            b'+' if !in_quotes && ["+CME", "+CMS"].iter().any(|e| line[at..].starts_with(e)) => {
+                break;
+            }
             b' ' | b'\t' if !in_quotes => {
                 // `=1, "IP"` and `= 1` go on; anything else is a new word.
                 let next = skip_blanks(line, at);
@@ -55,6 +65,7 @@ pub(super) fn command_end(line: &str, start: usize, from: usize) -> usize {
         at += 1;
     }
     let text = line[from..at].trim_end_matches(['.', ',', ';', ':', ')', '\'']);
+    let text = if in_quotes { text } else { without_result(text) };
     // In a sentence, a comma directly behind the command ends it.
     from + text.len()
 }

@@ -18,6 +18,9 @@ pub(super) fn parts(text: &str) -> Vec<Range<usize>> {
         if is_newest_first(&records) {
             return records.into_iter().rev().map(|(range, _)| range).collect();
         }
+        if let Some(turned) = turned_dialogue(text) {
+            return turned;
+        }
         let parts = by_date(&records).or_else(|| by_quote(text)).or_else(|| mail::by_letter(text));
         if let Some(parts) = parts {
             return parts;
@@ -51,6 +54,35 @@ fn is_newest_first(records: &[(Range<usize>, Option<Stamp>)]) -> bool {
     }
     // At midnight a time without a date jumps once the other way.
     down >= 3 && up * 10 <= down || down == 2 && up == 0
+}
+
+/// The lines of a dialogue from the last to the first, where every command stands below its own response.
+fn turned_dialogue(text: &str) -> Option<Vec<Range<usize>>> {
+    let all: Vec<Range<usize>> = lines(text).collect();
+    let shown = || all.iter().map(|range| &text[range.clone()]).filter(|l| !l.trim().is_empty());
+    // A dialogue in order does not end with a command.
+    if !shown().next_back()?.contains("AT") {
+        return None;
+    }
+    let names: Vec<(Kind, &str)> = shown().filter_map(first_name).collect();
+    let answers = |a: &(Kind, &str), b: &(Kind, &str)| {
+        a.0 == Kind::Command && b.0 == Kind::Prefixed && a.1.eq_ignore_ascii_case(b.1)
+    };
+    let above = names.windows(2).filter(|p| answers(&p[1], &p[0])).count();
+    let below = names.windows(2).filter(|p| answers(&p[0], &p[1])).count();
+    (above >= 2 && below == 0).then(|| all.into_iter().rev().collect())
+}
+
+/// The kind of the first item of a line, and its name: `+CREG` of `AT+CREG?` and of `+CREG: 0,1`.
+fn first_name(line: &str) -> Option<(Kind, &str)> {
+    let mut found: Vec<Item> = Vec::new();
+    search::find(line, &mut found);
+    let item = *found.first()?;
+    let name = match item.kind {
+        Kind::Prefixed => &line[item.start..item.prefix_end],
+        _ => line[item.text_at..item.end].trim_end_matches(['?', '=']).split('=').next()?,
+    };
+    Some((item.kind, name))
 }
 
 /// Sessions in the order of their dates, where they are not; a clock that a start has reset tells
@@ -161,6 +193,16 @@ mod tests {
         let turned: Vec<&str> = log.lines().rev().collect();
         assert_eq!(ordered(log), turned);
         assert_eq!(ordered(&turned.join("\n")), turned);
+    }
+
+    #[test]
+    fn a_dialogue_whose_commands_stand_below_their_responses_is_turned() {
+        let log = "OK\n+CEREG: 0,1\nAT+CEREG?\nOK\n+CFUN: 4\nAT+CFUN?\n";
+        let turned: Vec<&str> = log.lines().rev().collect();
+        assert_eq!(ordered(log), turned);
+        assert_eq!(ordered(&turned.join("\n")), turned);
+        let polled = "AT+CSQ\n+CSQ: 17,99\nAT+CSQ\n+CSQ: 18,99\nAT+CSQ\n";
+        assert_eq!(ordered(polled), polled.lines().collect::<Vec<_>>());
     }
 
     #[test]

@@ -6,7 +6,8 @@ use super::item::{Item, Kind};
 
 /// `+CME ERROR: 10`, and the ways in which people write it.
 pub(super) fn error_result(line: &str, at: usize, name_end: usize) -> Option<Item> {
-    let word_at = skip_blanks(line, name_end);
+    let gap = line[name_end..].bytes().take_while(|b| matches!(b, b' ' | b'\t' | b'_' | b'-'));
+    let word_at = name_end + gap.count();
     let word = line.get(word_at..word_at + 5)?;
     if !word.eq_ignore_ascii_case("ERROR") {
         return None;

@@ -115,8 +115,11 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
     if letters < 2 {
         return None;
     }
-    if (name.eq_ignore_ascii_case("CME") || name.eq_ignore_ascii_case("CMS")) && sign == b'+' {
-        return error_result(line, at, at + 1 + len);
+    let list = |n: &&str| n.eq_ignore_ascii_case("CME") || n.eq_ignore_ascii_case("CMS");
+    if sign == b'+'
+        && name.get(..3).filter(list).is_some_and(|n| n.len() == len || glued(&name[3..]))
+    {
+        return error_result(line, at, at + 1 + 3);
     }
     // A small-letter word behind `#`, `*`, `!` or `$` is a remark, not a prefix.
     let shouting = !name.bytes().any(|b| b.is_ascii_lowercase());
@@ -151,6 +154,11 @@ fn prefixed(line: &str, at: usize) -> Option<Item> {
         }
         _ => None,
     }
+}
+
+/// Whether the word `ERROR` stands directly behind the name of its list, or with a dash between.
+fn glued(behind: &str) -> bool {
+    behind.trim_start_matches(['_', '-']).eq_ignore_ascii_case("ERROR")
 }
 
 /// `+CREG=1,1` is no form of setting: it is a reply with the wrong sign.

@@ -25,7 +25,7 @@ pub(super) fn boundary(bytes: &[u8], at: usize) -> bool {
     !(before.is_ascii_alphanumeric()
         || matches!(before, b'_' | b'+' | b'^' | b'%' | b'#' | b'$' | b'/' | b'-'))
         || (bytes[at..].starts_with(b"AT") && ends_with_ok(&bytes[..at]))
-        || (bytes[at..].starts_with(b"OK")
+        || ((bytes[at..].starts_with(b"OK") || bytes[at..].starts_with(b"ERROR"))
             && (before.is_ascii_digit() || ends_with_state(&bytes[..at])))
         || before == b'-' && at >= 2 && !bytes[at - 2].is_ascii_alphanumeric()
 }

@@ -43,7 +43,8 @@ pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogu
 /// Notes a response of a known command in a form that its family does not know.
 pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialogue) {
     // What may be set is no state, so nothing is lost with it.
-    if !request.ends_with("=?") && !is_prose(line) && !says_nothing(line.prefix) {
+    let silent = is_prose(line) || is_hidden(line.text) || says_nothing(line.prefix);
+    if !request.ends_with("=?") && !silent {
         note(span, Why::UnknownForm, request, None, seen);
     }
 }
@@ -71,6 +72,13 @@ pub(super) fn error(exchange: &Exchange<'_, '_>, seen: &mut Dialogue) {
     }
     let number = text.trim().parse().ok();
     note(exchange.outcome_span, Why::UnknownWords, exchange.command.unwrap_or(""), number, seen);
+}
+
+/// Whether somebody has hidden the value, or its end: `8900101XXXXXXXX`, `35************`.
+fn is_hidden(text: &str) -> bool {
+    let value = text.trim().trim_matches('"');
+    let shown = value.trim_end_matches(['X', 'x', '*', '#', '•', '.', '_']);
+    value.len() >= shown.len() + 3 && shown.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Whether a line is a sentence, or ends in one.
@@ -132,6 +140,7 @@ mod tests {
             "AT+CNMI?\n+CNMI: 2,1,0,0,0\nOK\n+CMTI: \"SM\",3\n",
             "AT+GCAP\n+GCAP: +CGSM\nOK\n",
             "AT+GMR\nRev 7.01-weir\nOK\n",
+            "AT+CCID\n+CCID: 8900101XXXXXXXXXXXXX\nOK\n",
             "AT+XQV\nManufacturer: Weir Example\nModel: W-1\nRevision: 7.01\nOK\n",
         ] {
             assert_eq!(listed(text), [], "{text}");

@@ -32,7 +32,9 @@ pub(crate) fn ends(rest: &str) -> bool {
         // Marks of emphasis, and the end of a sentence.
         '*' | '_' | '~' | '!' | ':' => {
             let after = behind.trim_start_matches(first);
-            !starts_with_alphanumeric(after) || first == '!' && prefix(after)
+            // Three stars or more stand for digits that somebody has hidden.
+            let hidden = first == '*' && behind.len() - after.len() >= 2;
+            !hidden && !starts_with_alphanumeric(after) || first == '!' && prefix(after)
         }
         // A character that the reader could not decode may have been a digit; a wide comma parts fields.
         '\u{fffd}' | '，' | '?' => false,
@@ -190,7 +192,8 @@ mod tests {
     fn what_may_be_a_part_of_the_value_is_no_boundary() {
         for rest in [
             "x", "é", "²", ".5", "..5", "-5", ":30", " 7,99", " or 5", "\u{fffd}", "?", " ?", "_a",
-            "0", "(5)", "'s", "\"a", "Okay", "ATE", "+", "+5", "^", "/2", "=", "，1", "*2",
+            "***", "****,7", "0", "(5)", "'s", "\"a", "Okay", "ATE", "+", "+5", "^", "/2", "=",
+            "，1", "*2",
         ] {
             assert!(!ends(rest), "{rest:?}");
         }

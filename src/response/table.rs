@@ -12,6 +12,8 @@ use crate::span::Span;
 /// When a form applies.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum When {
+    /// Without any value: a list of nothing.
+    Empty,
     /// Where no other did.
     Always,
     /// With so many fields.
@@ -43,6 +45,7 @@ impl When {
     fn fits(self, reply: &Response<'_>) -> bool {
         let row = reply.fields();
         match self {
+            Self::Empty => reply.body.is_empty() && reply.continuation.is_empty(),
             Self::Always => true,
             Self::Fields(count) => row.len() == count,
             Self::Own(count) => {
@@ -76,6 +79,7 @@ pub(super) fn by_form(reply: &Response<'_>, facts: &mut Facts, forms: &[Choice])
         let chosen = forms.iter().find(|(when, _)| when.fits(reply));
         let longest = forms.iter().map(|(_, form)| form.len()).max().unwrap_or_default();
         match chosen {
+            Some((When::Empty, _)) if !reply.open => Ok(()),
             Some((when, form)) if !(reply.open && when.may_be_cut(longest)) => w.row(reply, form),
             _ => Err(reply.no_form(0)),
         }

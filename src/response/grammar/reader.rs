@@ -215,11 +215,22 @@ fn token<'t>(
     name: &'static str,
     what: &'static str,
 ) -> Parsed<'t, Spanned<&'t str>> {
-    let sign = |c: char| c.is_alphanumeric() || matches!(c, '.' | ':' | '-' | '_' | '/');
+    let hidden = is_hidden(input.fragment());
+    let sign = |c: char| {
+        c.is_alphanumeric()
+            || matches!(c, '.' | ':' | '-' | '_' | '/')
+            || hidden && matches!(c, '*' | '#' | '•')
+    };
     let (rest, token) = take_while1(sign)
         .parse(input)
         .map_err(|_: nom::Err<FieldError>| failure(input, name, what))?;
     whole(input, rest, name, what, *token.fragment())
+}
+
+/// Whether somebody has hidden a value, or its end, behind three signs or more: `01B2****`.
+fn is_hidden(text: &str) -> bool {
+    let value = text.split([',', ' ', '"']).next().unwrap_or_default();
+    ["***", "###", "•••"].iter().any(|run| value.contains(run))
 }
 
 /// A number of which every digit counts, leading zeros too, with or without quotes.

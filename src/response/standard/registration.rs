@@ -218,9 +218,12 @@ fn code(
     }
 }
 
-/// Whether somebody has put a mask over the digits: `XXXX`, `****`.
+/// Whether somebody has put a mask over the digits, or over some of them: `XXXX`, `01B2****`.
 fn is_masked(text: &str) -> bool {
-    text.len() > 1 && text.chars().all(|c| matches!(c, 'X' | 'x' | '*' | '#' | '?' | '_' | '•'))
+    let mask = |c: char| matches!(c, 'X' | 'x' | '*' | '#' | '?' | '_' | '•');
+    let hidden = text.chars().filter(|c| mask(*c)).count();
+    (hidden > 1 || hidden == 1 && text.len() > 2)
+        && text.chars().all(|c| mask(c) || c.is_ascii_hexdigit())
 }
 
 fn small(

@@ -326,7 +326,8 @@ fn imsi(digits: &str, span: Span, facts: &mut Facts) -> Read {
 }
 
 pub(super) fn hex_bytes(text: &str) -> Option<Vec<u8>> {
-    let text = text.trim_matches('"');
+    // Within a string of a program the quotes are escaped.
+    let text = text.trim_matches(['"', '\\']);
     if text.is_empty() || !text.len().is_multiple_of(2) || !text.is_ascii() {
         return None;
     }

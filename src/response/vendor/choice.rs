@@ -111,7 +111,7 @@ responses! {
     // <LTE-M>,<NB-IoT>,<GNSS>[,<preference 0..4>].
     ["%XSYSTEMMODE"] "%XSYSTEMMODE?" ALLOWED {
         Is(&[(0, "0")]) => [
-            SWITCH, numbers!(0 => [], 1 => [only(&[Rat::NbIot])]), SWITCH, Optional, Figure,
+            SWITCH, numbers!(0 => [only(&[])], 1 => [only(&[Rat::NbIot])]), SWITCH, Optional, Figure,
         ],
         Always => [
             SWITCH,
@@ -124,6 +124,7 @@ responses! {
         "%XSYSTEMMODE: 1,0,0,0" => [only(&[Rat::LteM])]
         "%XSYSTEMMODE: 1,1,1" => [only(&[Rat::LteM, Rat::NbIot])]
         "%XSYSTEMMODE: 0,1,0" => [only(&[Rat::NbIot])]
+        "%XSYSTEMMODE: 0,0,1,0" => [only(&[])]
 
     // <technology>,<sub-technology>.
     ["^MODE"] "" USED { Always => [MODE, Optional, Figure] }

@@ -58,10 +58,12 @@ const NAME: Column = Own(|w, f| {
     }
     Ok(())
 });
-/// The errors of a stack from 550: 552 to 560 and 562 to 564 are of the request, 561 of the session.
+/// The errors of a stack from 550: 552 to 560 and 562 to 564 are of the request, 561 of the session, 565 of
+/// the name.
 const OPENED: Column = numbers!(
     0 => [PASSED],
-    550 | 561 | 565..=579 => [LOST],
+    565 => [Fact::NameResolved(false), LOST],
+    550 | 561 | 566..=579 => [LOST],
     551..=560 | 562..=564 => [],
 );
 
@@ -163,13 +165,15 @@ responses! {
         "+QIOPEN: 0,0" => [PASSED]
         "+QIOPEN: 0,566" => [LOST]
         "+QIOPEN: 0,563" => []
+        "+QIOPEN: 0,565" => [Fact::NameResolved(false), LOST]
     // <0, or an error>,<words>; 561 is the session that could not be opened, and no error proves nothing.
     ["+QIGETERROR"] "+QIGETERROR" "why the last command of the module's own stack failed" {
         Always => [
             numbers!(
                 0 | 551..=560 | 562..=564 => [],
                 561 => [Fact::Opening(false)],
-                550 | 565..=579 => [LOST],
+                565 => [Fact::NameResolved(false), LOST],
+                550 | 566..=579 => [LOST],
             ),
             Rest,
         ],

@@ -11,7 +11,7 @@ use crate::response::columns::Column::{self, Figure, Optional, Own, Rest, Text, 
 use crate::response::columns::canonical;
 use crate::response::fact_writer::{FactWriter, Taken};
 use crate::response::sessions;
-use crate::response::table::When::{Always, Asked, Fields, Is, Quoted, Unnamed, Unseen};
+use crate::response::table::When::{Always, Asked, Empty, Fields, Is, Quoted, Unnamed, Unseen};
 use crate::response::table::{numbers, responses, words};
 use std::net::{IpAddr, Ipv4Addr};
 
@@ -107,8 +107,10 @@ responses! {
         "!SCACT: 1,0" => [Fact::Active(1, false)]
     // <cid>,<state>,<type>[,"<address>"].
     ["+QIACT"] "+QIACT?" MODULE {
+        Empty => [Rest],
         Always => [CONTEXT, OPEN, Word(&["1", "2", "3"]), Optional, ADDRESS],
     }
+        "AT+QIACT?\n+QIACT:" => []
         "+QIACT: 1,1,1,\"192.0.2.7\"" => [Fact::Active(1, true), Fact::Address(1, "192.0.2.7".into())]
     // <cid>,<0 connecting | 1 open | 2 closing | 3 closed>,"<address>"; a form by key gives settings and is not read.
     ["+SAPBR"] "+SAPBR=2,1" MODULE {
@@ -118,6 +120,7 @@ responses! {
         "+SAPBR: 1,3,\"0.0.0.0\"" => [Fact::Active(1, false)]
     // <id>,<0 off | 1 on | 2 busy>,"<address>"; older: <state>,"<address>"; as it comes by itself: <id>,<word>.
     ["+CNACT"] "+CNACT?" MODULE {
+        Empty => [Rest],
         Fields(3) => [FROM_ZERO, OPEN_OR_BUSY, ADDRESS],
         Quoted(1) => [OPEN_OR_BUSY, ADDRESS],
         Fields(2) => [FROM_ZERO, Own(|w, f| state(w, f, &["ACTIVE"], &["DEACTIVE"]))],

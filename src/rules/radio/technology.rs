@@ -43,6 +43,13 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
+    if o.value.is_empty() {
+        return holds(
+            Certainty::Likely,
+            "The settings allow no technology of a mobile network.",
+            vec![o.says("no technology allowed")],
+        );
+    }
     let offered = site.carrier.map(|c| c.bands.technologies()).unwrap_or_default();
     if !offered.is_empty() && !o.value.is_empty() {
         // LTE and LTE-M are one setting on many modems, so that either counts for the other.
