@@ -4,7 +4,7 @@ use super::format::Format;
 use super::{Exit, follow, live};
 use crate::at::Client;
 use crate::explanation::{Basis, Explanation, View};
-use crate::live::{Further, Journal, examine_further};
+use crate::live::{Examination, Further, Journal, examine_further, silence};
 use crate::rules::Layer;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -12,14 +12,19 @@ use std::time::{Duration, Instant};
 /// A fresh attach may take so long: a first search takes up to two minutes (common practice, no source).
 const ATTACHES_WITHIN: Duration = Duration::from_mins(2);
 
+/// The search for networks, which `--search` makes.
+const SEARCH: &str = "AT+COPS=?";
+
 /// Ask a live modem everything that matters, changing nothing that lasts, and explain
 ///
 /// The dialogue is saved as a text that `mastside explain` reads to the same verdict. Settings that
 /// a read needs are put back. The search for networks and a fresh attach are made only when they
 /// are asked for by name, because the link drops meanwhile.
 ///
-/// Exit status: 0 connected, 1 a fault was found, 2 unusable arguments or line, 3 not enough to tell,
-/// or the modem was lost on the way.
+/// Without a port the one modem that answers is asked; of several a list is shown to choose from.
+///
+/// Exit status: 0 connected, 1 a fault was found, 2 unusable arguments or line, or several modems to
+/// choose from, 3 not enough to tell, or the modem was lost on the way.
 #[derive(clap::Args, Debug)]
 pub(super) struct Examine {
     #[command(flatten)]
@@ -107,14 +112,14 @@ impl Examine {
         let run = examine_further(&mut client, &profiles, &further, &mut shown);
         let trouble = run.ended.as_ref().map(ToString::to_string);
         shown.clear();
-        let text = client.recorded().to_owned();
+        let recorded = client.recorded().to_owned();
         let shown_path = crate::sanitize::plain(&path.display().to_string()).into_owned();
         if let Some(trouble) = &trouble {
             eprintln!("mastside: {trouble}; what was read so far is in {shown_path}");
         }
         live::told_left(&run.not_restored);
-        let (mut ticket, text, parts) = match self.ticket.opened(&text, &[]) {
-            Ok(None) => (None, text, Vec::new()),
+        let (mut ticket, text, parts) = match self.ticket.opened(&recorded, &[]) {
+            Ok(None) => (None, recorded.clone(), Vec::new()),
             Ok(Some((ticket, text, parts))) => (Some(ticket), text, parts),
             Err(exit) => return exit,
         };
@@ -131,11 +136,17 @@ impl Examine {
         {
             return exit;
         }
+        let notes = notes(&explanation, &shown_path, &named, &recorded, &run);
+        // A page on a modem on the line asks for nothing that was just asked.
+        explanation.leave_out(|command| {
+            !run.answered
+                || command == SEARCH
+                || recorded.lines().any(|l| l.ends_with(&format!("] > {command}")))
+        });
         let mut page = String::new();
         if self.format.write(&explanation, &mut page).is_err() {
             return Exit::Unusable;
         }
-        let notes = notes(&explanation, &shown_path, &named, run.answered);
         if self.format == Format::Text {
             page.push_str(&notes);
         } else {
@@ -178,13 +189,25 @@ fn run_follow(client: &mut Client<'_>, begun: Instant, most: Duration) {
 }
 
 /// What a live run adds to the page: where the dialogue is, and the change that mends the cause.
-fn notes(explanation: &Explanation<'_>, recording: &str, line: &str, answered: bool) -> String {
+fn notes(
+    explanation: &Explanation<'_>,
+    recording: &str,
+    line: &str,
+    recorded: &str,
+    run: &Examination,
+) -> String {
     let mut notes = format!("The dialogue is in {recording}; it contains identities in full.\n");
-    if !answered {
-        notes.push_str(
-            "AT was just sent to this port again and again; sending it by hand gives no more. \
-             Which ports answer: mastside ports\n",
-        );
+    let mut note = |words: &str| {
+        for line in textwrap::wrap(words, explanation.view.width) {
+            notes.push_str(&format!("{line}\n"));
+        }
+    };
+    if !run.answered {
+        note(&explanation.source.word(&silence(recorded)));
+        note("Which ports answer: mastside ports");
+    }
+    if !run.answered || run.ended.is_some() {
+        note(&format!("To ask again, once that is done: mastside examine {line}"));
     }
     if let Some(change) = explanation.verdict().root().and_then(|j| j.rule.amendment) {
         notes.push_str(&format!(
@@ -205,7 +228,7 @@ fn notes(explanation: &Explanation<'_>, recording: &str, line: &str, answered: b
 fn next_runs(explanation: &Explanation<'_>, line: &str) -> String {
     let verdict = explanation.verdict();
     let mut runs = String::new();
-    if verdict.ask_next.iter().any(|ask| ask.commands.contains(&"AT+COPS=?")) {
+    if verdict.ask_next.iter().any(|ask| ask.commands.contains(&SEARCH)) {
         runs.push_str(&format!(
             "To see which networks are heard (minutes, the link drops): mastside examine --search {line}\n"
         ));

@@ -2,7 +2,7 @@
 
 use super::{Exit, system};
 use crate::at::{Client, Notice};
-use crate::live::{Journal, Probed, Progress, by_modem, is_named, probe_all};
+use crate::live::{Journal, Probed, Progress, by_modem, is_named, name_among, probe_all};
 use crate::port::{self, OpenError, Port, Recorder, Speaks};
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
@@ -223,16 +223,23 @@ impl LineArguments {
                 say(&format!("The modem is at {}.", crate::sanitize::plain(&path)));
                 Ok(path)
             }
-            [] => Err(super::refuse(
-                "no such modem answers; `mastside ports` says why, or name a port",
-            )),
+            [] => {
+                let which = wanted.map_or_else(String::new, |w| format!(" of the name {w}"));
+                Err(super::refuse(&format!(
+                    "no modem{which} answers; `mastside ports` says why, or name a port"
+                )))
+            }
             several => {
-                say("mastside: several modems answer, name one:");
+                say(
+                    "mastside: several modems answer; name one of them, as in `mastside examine NAME`:",
+                );
                 for group in several {
-                    let modem = group[0].modem.clone().unwrap_or_default();
-                    let imei = modem.imei.unwrap_or_else(|| "no IMEI".into());
+                    let modem = group.iter().find_map(|p| p.modem.clone()).unwrap_or_default();
+                    let imei = modem.imei.unwrap_or_else(|| "not given".into());
                     let model = modem.model.unwrap_or_else(|| "no model".into());
-                    let line = format!("  {}  {model}, IMEI {imei}", group[0].candidate.path);
+                    let name = name_among(group, several).unwrap_or_default();
+                    let path = &group[0].candidate.path;
+                    let line = format!("  {name:24} {model}, IMEI {imei}, at {path}");
                     say(&crate::sanitize::plain(&line));
                 }
                 Err(Exit::Unusable)

@@ -62,6 +62,15 @@ impl<'t> Explanation<'t> {
         team.extend(sentences.into_iter().map(TeamLine::Experience));
     }
 
+    /// Leaves commands out of the questions: those that a live run has sent already, or cannot send.
+    pub fn leave_out(&mut self, is_left_out: impl Fn(&str) -> bool) {
+        let asks = &mut self.devices[self.chosen].verdict.ask_next;
+        for ask in asks.iter_mut() {
+            ask.commands.retain(|command| !is_left_out(command));
+        }
+        asks.retain(|ask| !ask.commands.is_empty() || ask.question.is_some());
+    }
+
     /// What was read of the modem whose verdict decides.
     pub fn case(&self) -> &Case {
         &self.devices[self.chosen].case

@@ -94,6 +94,17 @@ pub fn is_named(wanted: &str, probed: &Probed) -> bool {
     probed.candidate.usb.as_deref().is_some_and(|usb| usb.eq_ignore_ascii_case(wanted))
 }
 
+/// The name that tells a modem from the others: its USB device, the last digits of its IMEI, or a port of it.
+pub fn name_among(group: &[Probed], groups: &[Vec<Probed>]) -> Option<String> {
+    let tells =
+        |name: &String| groups.iter().filter(|g| g.iter().any(|p| is_named(name, p))).count() == 1;
+    let usb = group.iter().find_map(|p| p.candidate.usb.clone());
+    let imei = group.iter().find_map(|p| p.modem.as_ref()?.imei_in_full.as_deref());
+    let last = imei.and_then(|n| n.get(n.len().checked_sub(4)?..)).map(|d| format!("imei:{d}"));
+    let path = group.first().map(|p| p.candidate.path.clone());
+    usb.into_iter().chain(last).find(tells).or(path)
+}
+
 /// Ports in groups of one modem: by USB device, then by IMEI.
 pub fn by_modem(probed: Vec<Probed>) -> Vec<Vec<Probed>> {
     let mut groups: Vec<Vec<Probed>> = Vec::new();
@@ -109,4 +120,43 @@ pub fn by_modem(probed: Vec<Probed>) -> Vec<Vec<Probed>> {
         }
     }
     groups
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn probed(path: &str, usb: Option<&str>, imei: Option<&str>) -> Probed {
+        let name = imei.map(|imei| ModemName {
+            model: Some("GW-40".into()),
+            firmware: None,
+            imei: Some(mask(imei).into_owned()),
+            card: None,
+            imei_in_full: Some(imei.into()),
+        });
+        let candidate =
+            Candidate { path: path.into(), about: String::new(), usb: usb.map(Into::into) };
+        Probed { candidate, speaks: Speaks::At, modem: name }
+    }
+
+    /// Two ports of one modem, two modems of one kind, one that gives no number.
+    #[test]
+    fn each_modem_has_a_name_that_is_no_others() {
+        let serial = "usb:1209:0001:A7";
+        let groups = by_modem(vec![
+            probed("/dev/ttyUSB0", Some(serial), Some("004999010640000")),
+            probed("/dev/ttyUSB1", None, Some("004999010640018")),
+            probed("/dev/ttyUSB2", Some(serial), Some("004999010640000")),
+            probed("/dev/ttyUSB3", Some("usb:1209:0002"), Some("004999010640026")),
+            probed("/dev/ttyS0", None, None),
+        ]);
+        let names: Vec<_> = groups.iter().filter_map(|g| name_among(g, &groups)).collect();
+        assert_eq!(names, [serial, "imei:0018", "usb:1209:0002", "/dev/ttyS0"]);
+        for (name, group) in names.iter().zip(&groups).take(3) {
+            let own: Vec<_> =
+                groups.iter().filter(|g| g.iter().any(|p| is_named(name, p))).collect();
+            assert_eq!(own, [group], "{name}");
+        }
+        assert!(!is_named("imei:18", &groups[1][0]));
+    }
 }
