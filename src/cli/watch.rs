@@ -65,9 +65,14 @@ pub(super) struct Watch {
     low: Option<f64>,
 
     /// Connect to this host (HOST or HOST:PORT, TCP) at the interval; three times no answer while the modem is
-    /// registered is an outage, a refused connection is an answer
+    /// registered is an outage, a refused connection is an answer. Goes by this computer's own routes without
+    /// --probe-interface
     #[arg(long, value_name = "HOST")]
     probe: Option<String>,
+
+    /// The modem's network interface, such as wwan0: the probe leaves by it whatever the routes are (Linux)
+    #[arg(long, value_name = "NAME", requires = "probe")]
+    probe_interface: Option<String>,
 
     /// Serve metrics at http://ADDRESS/metrics (OpenMetrics and the classic text format), for this computer alone
     #[arg(long, value_name = "ADDRESS", value_parser = loopback, conflicts_with = "listen_on_network")]
@@ -133,7 +138,9 @@ impl Watch {
                 Err(error) => return refuse(&format!("cannot listen on {address}: {error}")),
             }
         }
-        let probe = self.probe.as_deref().map(|host| Probe::start(host, self.every));
+        let probe = self.probe.as_deref();
+        let probe =
+            probe.map(|host| Probe::start(host, self.probe_interface.as_deref(), self.every));
         let mut computer = Computer::new(&self.line, &signals, probe, self.show);
         let basis = Basis { team: Some(&team), ..Basis::of(&profiles) };
         system::notify_ready(&format!("log in {}", self.log.display()));
