@@ -42,7 +42,7 @@ const ENOUGH: usize = 5;
 
 /// What became of a site of `now` since `earlier`.
 pub fn change(now: &Fleet, site: &Site, earlier: Option<&Fleet>) -> Change {
-    let before = earlier.and_then(|fleet| Some((fleet, fleet.site(&site.name)?)));
+    let before = earlier.and_then(|fleet| Some((fleet, fleet.site(now.text(site.name))?)));
     let was = before.map(|(_, before)| before.state);
     match (was, site.state) {
         (Some(State::Failing { finding: was, .. }), State::Failing { finding: is, .. }) => {
@@ -62,9 +62,9 @@ pub fn change(now: &Fleet, site: &Site, earlier: Option<&Fleet>) -> Change {
 
 /// Whether the level lies below the site's own history by more than fading, and by more than it ever moved much.
 fn is_weaker(site: &Site, before: Option<&Site>) -> bool {
-    let mut levels = before.map_or_else(Vec::new, |b| b.levels_before.clone());
+    let mut levels = before.map_or_else(Vec::new, |b| b.levels_before().to_vec());
     levels.extend(before.and_then(|b| b.rsrp_dbm));
-    levels.extend(&site.levels_before);
+    levels.extend(site.levels_before());
     let Some(level) = site.rsrp_dbm.filter(|_| levels.len() >= ENOUGH) else { return false };
     let middle = median(&mut levels);
     let mut moved: Vec<f32> = levels.iter().map(|l| (l - middle).abs()).collect();

@@ -39,7 +39,7 @@ pub fn csv(overview: &Overview<'_>, out: &mut impl std::io::Write) -> Result<(),
         let [finding, certainty, acts] = verdict(fleet, site);
         let optional = |n: Option<f64>| n.map_or_else(String::new, |n| n.to_string());
         let cells = [
-            field(&site.name),
+            field(fleet.text(site.name)),
             site.at.map_or_else(String::new, |at| at.to_rfc3339_opts(SecondsFormat::Secs, true)),
             site.state.word().into(),
             overview.changes[place].word().into(),

@@ -3,19 +3,17 @@
 //! Words are kept once for the whole fleet, so memory grows with the sites and not with the records.
 
 use super::row::{Row, RowEvidence};
+use super::words::{Word, Words};
 use crate::rules::{Acts, Certainty};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use std::collections::HashMap;
-
-/// A word that is kept once.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Word(u32);
+use std::collections::hash_map::Entry;
 
 /// What is known of a site.
 #[derive(Clone, Debug)]
 pub struct Site {
     /// Its name.
-    pub name: Box<str>,
+    pub name: Word,
     /// The time of its latest record.
     pub at: Option<DateTime<Utc>>,
     /// Its records in this run.
@@ -24,21 +22,35 @@ pub struct Site {
     pub state: State,
     /// The finding in one sentence, or why there is none.
     pub says: Word,
-    /// The line that shows it.
-    pub evidence: Option<Box<RowEvidence>>,
+    /// The line that shows it, where the site fails.
+    evidence: Option<Evidence>,
     /// Its attributes, those of earlier records where the latest has none; by name.
-    pub attributes: Vec<(Word, Word)>,
+    pub attributes: Box<[(Word, Word)]>,
     /// The latest level of the serving cell, dBm (RSRP).
     pub rsrp_dbm: Option<f32>,
-    /// The levels before that, at most 32.
-    pub levels_before: Vec<f32>,
-    /// The days on which it has records, in order, and whether it failed or gave nothing in the last record of each; at
-    /// most 62.
-    pub days: Vec<(NaiveDate, bool)>,
+    /// What its records before that say; most sites of a large fleet have one alone.
+    before: Option<Box<Before>>,
     /// Latitude and longitude.
     pub position: Option<(f64, f64)>,
     /// Whether the record names no site.
     pub unnamed: bool,
+}
+
+/// The line that shows a finding.
+#[derive(Clone, Copy, Debug)]
+struct Evidence {
+    line: u32,
+    text: Word,
+    says: Word,
+}
+
+/// What the earlier records of a site say.
+#[derive(Clone, Debug, Default)]
+struct Before {
+    /// The levels before the latest, at most 32.
+    levels: Vec<f32>,
+    /// The days with records, in order, that of the latest among them, at most 62.
+    days: Vec<(NaiveDate, bool)>,
 }
 
 /// What the latest record of a site says.
@@ -100,9 +112,8 @@ pub struct Fleet {
     pub unusable: u64,
     /// The time of the latest record of all.
     pub newest: Option<DateTime<Utc>>,
-    places: HashMap<Box<str>, usize>,
-    words: Vec<Box<str>>,
-    known: HashMap<Box<str>, Word>,
+    places: HashMap<Word, u32, foldhash::fast::RandomState>,
+    words: Words,
 }
 
 impl Fleet {
@@ -116,37 +127,46 @@ impl Fleet {
         let name = row.site_name().unwrap_or_else(|| format!("record {}", self.records));
         let state = self.state(&row);
         let says = row.error.as_deref().or(row.summary.as_deref()).unwrap_or_default();
-        let says = self.word(says);
-        let attributes: Vec<_> =
-            row.attributes.iter().map(|(n, w)| (self.word(n), self.word(w))).collect();
+        let says = self.words.keep(says);
+        let attributes =
+            row.attributes.iter().map(|(n, w)| (self.words.keep(n), self.words.keep(w))).collect();
         #[expect(clippy::cast_possible_truncation, reason = "levels have one decimal")]
         let level = row.levels.get("rsrp_dbm").map(|l| *l as f32);
+        let evidence = row.evidence.filter(|_| matches!(state, State::Failing { .. }));
+        let evidence = evidence.map(|e| Evidence {
+            line: u32::try_from(e.line).unwrap_or(u32::MAX),
+            text: self.words.keep(&e.text),
+            says: self.words.keep(&e.says),
+        });
         let new = Site {
-            name: name.as_str().into(),
+            name: self.words.keep(&name),
             at,
             records: 1,
             state,
             says,
-            evidence: row.evidence.map(Box::new),
+            evidence,
             attributes,
             rsrp_dbm: level,
-            levels_before: Vec::new(),
-            days: at.map(|at| (at.date_naive(), state.is_trouble())).into_iter().collect(),
+            before: None,
             position: row.latitude.zip(row.longitude),
             unnamed,
         };
-        if let Some(&place) = self.places.get(name.as_str()) {
-            self.sites[place].follow(new);
-        } else {
-            self.places.insert(name.into(), self.sites.len());
-            self.sites.push(new);
+        // Sites of a run are far fewer than 2^32: each takes more than a byte of memory.
+        let next = u32::try_from(self.sites.len()).unwrap_or(u32::MAX);
+        match self.places.entry(new.name) {
+            Entry::Occupied(place) => self.sites[*place.get() as usize].follow(new),
+            Entry::Vacant(place) => {
+                place.insert(next);
+                self.sites.push(new);
+            }
         }
     }
 
     /// Notes where sites are, by their names.
     pub fn place(&mut self, positions: &HashMap<String, (f64, f64)>) {
         for site in &mut self.sites {
-            site.position = positions.get(&*site.name).copied().or(site.position);
+            let named = positions.get(self.words.text(site.name));
+            site.position = named.copied().or(site.position);
         }
     }
 
@@ -157,8 +177,8 @@ impl Fleet {
             Some("connected") => State::Connected,
             Some("unclear") => State::Unclear,
             Some(finding) => State::Failing {
-                finding: self.word(finding),
-                kind_of: row.kind_of.as_deref().map(|listed| self.word(listed)),
+                finding: self.words.keep(finding),
+                kind_of: row.kind_of.as_deref().map(|listed| self.words.keep(listed)),
                 acts: row.acts.as_deref().and_then(Acts::named).unwrap_or(Acts::Installer),
                 certainty: row
                     .certainty
@@ -169,32 +189,28 @@ impl Fleet {
         }
     }
 
-    /// Keeps a word once.
-    fn word(&mut self, text: &str) -> Word {
-        if let Some(word) = self.known.get(text) {
-            return *word;
-        }
-        // Words of a run are far fewer than 2^32: each takes more than a byte of memory.
-        let word = Word(u32::try_from(self.words.len()).unwrap_or(u32::MAX));
-        self.words.push(text.into());
-        self.known.insert(text.into(), word);
-        word
-    }
-
     /// The text of a word.
     pub fn text(&self, word: Word) -> &str {
-        self.words.get(word.0 as usize).map_or("", |w| w)
+        self.words.text(word)
     }
 
     /// A site by its name.
     pub fn site(&self, name: &str) -> Option<&Site> {
-        self.places.get(name).map(|place| &self.sites[*place])
+        let place = self.places.get(&self.words.find(name)?)?;
+        Some(&self.sites[*place as usize])
+    }
+
+    /// The line that shows the finding of a site that fails.
+    pub fn evidence(&self, site: &Site) -> Option<RowEvidence> {
+        let Evidence { line, text, says } = site.evidence?;
+        let [text, says] = [text, says].map(|word| self.text(word).to_owned());
+        Some(RowEvidence { line: line as usize, text, says })
     }
 
     /// An attribute of a site by its name.
     pub fn attribute(&self, site: &Site, name: &str) -> Option<&str> {
-        let name = self.known.get(name)?;
-        site.attribute(*name).map(|word| self.text(word))
+        let name = self.words.find(name)?;
+        site.attribute(name).map(|word| self.text(word))
     }
 
     /// The names of all attributes that a site has, those of the site's own tags last.
@@ -223,6 +239,25 @@ impl Site {
         self.attributes.iter().find(|a| a.0 == name).map(|a| a.1)
     }
 
+    /// Whether its finding has a line that shows it.
+    pub const fn has_evidence(&self) -> bool {
+        self.evidence.is_some()
+    }
+
+    /// The levels before the latest, at most 32.
+    pub fn levels_before(&self) -> &[f32] {
+        self.before.as_ref().map_or(&[], |before| &before.levels)
+    }
+
+    /// The days on which it has records, in order, and whether it failed or gave nothing in the last record of each; at
+    /// most 62.
+    pub fn days(&self) -> Vec<(NaiveDate, bool)> {
+        match &self.before {
+            Some(before) => before.days.clone(),
+            None => self.at.map(|at| (at.date_naive(), self.state.is_trouble())).into_iter().collect(),
+        }
+    }
+
     /// Takes another record of the same site: the later time counts, without times the later record.
     fn follow(&mut self, other: Self) {
         let older = self.at.zip(other.at).is_some_and(|(now, other)| other < now);
@@ -231,26 +266,23 @@ impl Site {
             std::mem::swap(self, &mut other);
         }
         self.records += other.records;
-        for (name, word) in other.attributes {
-            if self.attribute(name).is_none() {
-                self.attributes.push((name, word));
-            }
+        let missing: Vec<_> =
+            other.attributes.iter().filter(|a| self.attribute(a.0).is_none()).copied().collect();
+        if !missing.is_empty() {
+            self.attributes = self.attributes.iter().copied().chain(missing).collect();
         }
-        let mut levels = other.levels_before;
-        levels.append(&mut self.levels_before);
+        let (mut days, earlier_days) = (self.days(), other.days());
+        let mut levels = other.before.take().map_or_else(Vec::new, |before| before.levels);
+        levels.extend(self.levels_before());
         levels.extend(other.rsrp_dbm);
-        if levels.len() > LEVELS_KEPT {
-            levels.drain(..levels.len() - LEVELS_KEPT);
-        }
-        self.levels_before = levels;
-        for (day, trouble) in other.days {
-            if let Err(place) = self.days.binary_search_by_key(&day, |d| d.0) {
-                self.days.insert(place, (day, trouble));
+        levels.drain(..levels.len().saturating_sub(LEVELS_KEPT));
+        for (day, trouble) in earlier_days {
+            if let Err(place) = days.binary_search_by_key(&day, |d| d.0) {
+                days.insert(place, (day, trouble));
             }
         }
-        if self.days.len() > DAYS_KEPT {
-            self.days.drain(..self.days.len() - DAYS_KEPT);
-        }
+        days.drain(..days.len().saturating_sub(DAYS_KEPT));
+        self.before = Some(Box::new(Before { levels, days }));
         self.position = self.position.or(other.position);
     }
 }
@@ -273,7 +305,7 @@ mod tests {
         fleet.add(earlier);
         let site = fleet.site("weir").unwrap();
         assert!(matches!(site.state, State::Failing { .. }));
-        assert_eq!((site.records, site.levels_before.as_slice()), (2, [-98.0].as_slice()));
+        assert_eq!((site.records, site.levels_before()), (2, [-98.0].as_slice()));
         assert_eq!(fleet.attribute(site, "firmware"), Some("03.07"));
         fleet.add(row("weir", "2026-05-04T07:00:00Z", "connected"));
         assert_eq!(fleet.site("weir").unwrap().state, State::Connected);

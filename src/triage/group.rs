@@ -1,6 +1,7 @@
 //! Sites that fail for the same reason and for the same people to act on, the largest group first.
 
-use super::fleet::{Fleet, State, Word};
+use super::fleet::{Fleet, State};
+use super::words::Word;
 use crate::rules::{Acts, Certainty, Layer};
 
 /// Sites that fail alike.
@@ -21,7 +22,7 @@ pub struct Group {
 impl Group {
     /// The place of the site whose evidence stands for the group: the first that has some.
     pub fn example(&self, fleet: &Fleet) -> Option<usize> {
-        self.sites.iter().copied().find(|place| fleet.sites[*place].evidence.is_some())
+        self.sites.iter().copied().find(|place| fleet.sites[*place].has_evidence())
     }
 }
 
@@ -46,9 +47,9 @@ pub fn groups(fleet: &Fleet) -> Vec<Group> {
         group.sites.sort_by_key(|place| {
             let site = &fleet.sites[*place];
             let State::Failing { certainty, .. } = site.state else {
-                return (std::cmp::Reverse(Certainty::Possible), &site.name);
+                return (std::cmp::Reverse(Certainty::Possible), fleet.text(site.name));
             };
-            (std::cmp::Reverse(certainty), &site.name)
+            (std::cmp::Reverse(certainty), fleet.text(site.name))
         });
     }
     groups.sort_by_key(|g| {

@@ -10,7 +10,7 @@ use serde_json::{Map, Value, json};
 pub fn json(overview: &Overview<'_>) -> Value {
     let fleet = overview.fleet;
     let names = |places: &[usize]| -> Value {
-        places.iter().map(|place| Value::from(&*fleet.sites[*place].name)).collect()
+        places.iter().map(|place| Value::from(fleet.text(fleet.sites[*place].name))).collect()
     };
     let states = ["connected", "failing", "unclear", "unreachable", "unusable"];
     let states: Map<String, Value> =
@@ -23,7 +23,7 @@ pub fn json(overview: &Overview<'_>) -> Value {
         .map(|(group, shared)| {
             let example = group.example(fleet).map(|place| {
                 let site = &fleet.sites[place];
-                json!({"site": &*site.name, "summary": fleet.text(site.says), "evidence": site.evidence})
+                json!({"site": fleet.text(site.name), "summary": fleet.text(site.says), "evidence": fleet.evidence(site)})
             });
             json!({
                 "finding": fleet.text(group.finding),
@@ -41,7 +41,7 @@ pub fn json(overview: &Overview<'_>) -> Value {
     let unusable: Vec<Value> = unusable
         .iter()
         .map(|place| &fleet.sites[*place])
-        .map(|site| json!({"site": &*site.name, "why": fleet.text(site.says)}))
+        .map(|site| json!({"site": fleet.text(site.name), "why": fleet.text(site.says)}))
         .collect();
     json!({
         "format": 1,

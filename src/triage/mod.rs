@@ -27,10 +27,11 @@ mod share;
 pub mod source;
 mod survey;
 mod text;
+mod words;
 
 pub use change::{Change, change};
 pub use csv::csv;
-pub use fleet::{Fleet, Site, State, Word};
+pub use fleet::{Fleet, Site, State};
 pub use group::{Group, groups};
 pub use json::json;
 pub use judge::Judge;
@@ -44,3 +45,4 @@ pub use row::{FORMAT, Row, RowEvidence};
 pub use run::{Ended, Progress, run};
 pub use share::{LEAST, Shared, Trait, shared, trait_words};
 pub use text::text;
+pub use words::Word;

@@ -1,7 +1,7 @@
 //! The overview of a fleet: totals, groups with what they share, changes, and the sites that stand apart.
 
 use super::change::{Change, change};
-use super::fleet::{Fleet, State};
+use super::fleet::{Fleet, Site, State};
 use super::group::{Group, groups};
 use super::share::{Shared, shared};
 use crate::plot::DayBar;
@@ -38,10 +38,11 @@ impl<'f> Overview<'f> {
         let groups = groups(fleet);
         let shared = shared(fleet, &groups);
         let changes = fleet.sites.iter().map(|site| change(fleet, site, earlier)).collect();
+        let name = |site: &Site| earlier.map_or("", |e| e.text(site.name));
         let gone = earlier.iter().flat_map(|e| &e.sites);
         let mut gone: Vec<String> = gone
-            .filter(|site| !site.unnamed && fleet.site(&site.name).is_none())
-            .map(|site| site.name.to_string())
+            .filter(|site| !site.unnamed && fleet.site(name(site)).is_none())
+            .map(|site| name(site).to_owned())
             .collect();
         gone.sort_unstable();
         let mut stale: Vec<usize> = (0..fleet.sites.len())
@@ -63,7 +64,7 @@ impl<'f> Overview<'f> {
         let sites = &self.fleet.sites;
         let mut places: Vec<usize> =
             (0..sites.len()).filter(|place| sites[*place].state == state).collect();
-        places.sort_by_key(|place| &sites[*place].name);
+        places.sort_by_key(|place| self.fleet.text(sites[*place].name));
         places
     }
 
@@ -94,11 +95,11 @@ fn days(fleet: &Fleet, earlier: Option<&Fleet>) -> Vec<DayBar> {
         *part += u64::from(trouble);
         *all += 1;
     };
-    fleet.sites.iter().flat_map(|site| &site.days).for_each(|day| count(*day));
-    for before in earlier.iter().flat_map(|earlier| &earlier.sites) {
-        let now = fleet.site(&before.name).map_or(&[][..], |site| &site.days);
-        let unknown = before.days.iter().filter(|day| now.iter().all(|d| d.0 != day.0));
-        unknown.for_each(|day| count(*day));
+    fleet.sites.iter().flat_map(Site::days).for_each(&mut count);
+    for (earlier, before) in earlier.iter().flat_map(|e| e.sites.iter().map(move |site| (e, site))) {
+        let now = fleet.site(earlier.text(before.name)).map_or_else(Vec::new, Site::days);
+        let unknown = before.days().into_iter().filter(|day| now.iter().all(|d| d.0 != day.0));
+        unknown.for_each(&mut count);
     }
     days.into_iter().map(|(day, (part, all))| DayBar { day, part, all }).collect()
 }

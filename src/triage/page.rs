@@ -122,8 +122,8 @@ fn group(overview: &Overview<'_>, number: usize) -> Markup {
         }
         @if let Some(site) = example {
             p { (plain(fleet.text(site.says))) }
-            @if let Some(evidence) = &site.evidence {
-                p.faint { (plain(&site.name)) ", line " (evidence.line) ": " code { (plain(&evidence.text)) } " " (plain(&evidence.says)) }
+            @if let Some(evidence) = fleet.evidence(site) {
+                p.faint { (plain(fleet.text(site.name))) ", line " (evidence.line) ": " code { (plain(&evidence.text)) } " " (plain(&evidence.says)) }
             }
         }
         @for shared in &overview.shared[number] { p { b { "In common: " } (plain(&shared.sentence(fleet))) "." } }
@@ -131,7 +131,7 @@ fn group(overview: &Overview<'_>, number: usize) -> Markup {
 }
 
 fn apart(title: &str, places: &[usize], overview: &Overview<'_>) -> Markup {
-    let sites = places.iter().map(|place| &*overview.fleet.sites[*place].name);
+    let sites = places.iter().map(|place| overview.fleet.text(overview.fleet.sites[*place].name));
     html! { @if !places.is_empty() { h2 { (title) " (" (places.len()) ")" } p { (names(sites, places.len())) } } }
 }
 
@@ -160,7 +160,7 @@ fn dots(overview: &Overview<'_>) -> Vec<Dot> {
         let finding = verdict(overview.fleet, site)[0];
         let label =
             site.rsrp_dbm.map_or_else(|| finding.into(), |l| format!("{finding} {l:.0} dBm"));
-        Some(Dot { name: site.name.to_string(), latitude, longitude, class: class(site), label })
+        Some(Dot { name: overview.fleet.text(site.name).to_owned(), latitude, longitude, class: class(site), label })
     };
     sites.iter().filter_map(dot).collect()
 }
@@ -223,7 +223,7 @@ fn table(overview: &Overview<'_>) -> Table {
         let change = overview.changes[place];
         let change = if change == Change::Same { "" } else { change.word() };
         let texts = [
-            &site.name,
+            fleet.text(site.name),
             at.as_str(),
             site.state.word(),
             finding,

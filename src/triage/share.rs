@@ -5,7 +5,8 @@
 //! attribute are counted. Values that come with another one and add nothing to it are left out; values that cannot be
 //! told apart are named together. Nothing is claimed from fewer than [`LEAST`] sites.
 
-use super::fleet::{Fleet, Site, State, Word};
+use super::fleet::{Fleet, Site, State};
+use super::words::Word;
 use super::group::Group;
 use crate::statistics::{FALSE_ALARMS, Table, chance_within, discoveries};
 use std::collections::{BTreeMap, HashMap};

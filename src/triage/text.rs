@@ -53,7 +53,7 @@ pub fn text(overview: &Overview<'_>, width: usize, out: &mut impl Write) -> fmt:
         writeln!(out, "\nRecords that could not be used ({})", unusable.len())?;
         for place in unusable.iter().take(REASONS) {
             let site = &sites[*place];
-            let line = format!("{}: {}", plain(&site.name), plain(overview.fleet.text(site.says)));
+            let line = format!("{}: {}", plain(overview.fleet.text(site.name)), plain(overview.fleet.text(site.says)));
             wrapped(out, width, "  ", &line)?;
         }
         more(out, unusable.len(), REASONS)?;
@@ -128,10 +128,10 @@ fn group(
     if let Some(place) = group.example(fleet) {
         let site = &fleet.sites[place];
         wrapped(out, width, "   ", &plain(fleet.text(site.says)))?;
-        if let Some(evidence) = &site.evidence {
+        if let Some(evidence) = fleet.evidence(site) {
             let line = format!(
                 "{}, line {}: {:?}: {}",
-                plain(&site.name),
+                plain(fleet.text(site.name)),
                 evidence.line,
                 plain(&evidence.text),
                 plain(&evidence.says)
@@ -142,7 +142,7 @@ fn group(
     for shared in &overview.shared[number] {
         wrapped(out, width, "   ", &format!("In common: {}.", plain(&shared.sentence(fleet))))?;
     }
-    let names = group.sites.iter().map(|place| &*fleet.sites[*place].name);
+    let names = group.sites.iter().map(|place| fleet.text(fleet.sites[*place].name));
     wrapped(out, width, "   ", &format!("Sites: {}", names_of(names, group.sites.len())))
 }
 
@@ -158,7 +158,7 @@ fn list(
     }
     writeln!(out)?;
     wrapped(out, width, "", &format!("{title} ({})", places.len()))?;
-    let names = places.iter().map(|place| &*overview.fleet.sites[*place].name);
+    let names = places.iter().map(|place| overview.fleet.text(overview.fleet.sites[*place].name));
     wrapped(out, width, "  ", &names_of(names, places.len()))
 }
 
