@@ -33,9 +33,13 @@ fn make_folder(folder: &Path) -> io::Result<()> {
 }
 
 fn options() -> std::fs::OpenOptions {
-    let mut options = File::options();
+    let options = File::options();
     #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let options = {
+        let mut own = options;
+        std::os::unix::fs::OpenOptionsExt::mode(&mut own, 0o600);
+        own
+    };
     options
 }
 

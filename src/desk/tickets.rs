@@ -4,7 +4,6 @@ use super::form::Pasted;
 use super::frame::notice;
 use super::needs::{Needs, apart, explanation_of, sent};
 use super::result::{answer, hidden};
-use crate::capture::decode;
 use crate::identity::mask;
 use crate::rules::Acts;
 use crate::sanitize::plain;
@@ -248,7 +247,8 @@ fn added(
     let fail = |error: TicketError| Box::new(failed(&error));
     let folder = folder(needs, name)?;
     let texts = pasted.texts();
-    if let Some(error) = texts.iter().find_map(|text| decode(text.as_bytes()).err()) {
+    let original = !pasted.original.is_empty();
+    if let Some(error) = texts.iter().find_map(|text| ticket::kept(text, original).err()) {
         return Err(Box::new(refuse(StatusCode::BAD_REQUEST, &error.to_string())));
     }
     let mut ticket = if may_create {
@@ -259,7 +259,7 @@ fn added(
         Ticket::open(&folder).map_err(fail)?
     };
     for text in texts {
-        if !ticket.add(&text, !pasted.original.is_empty()).map_err(fail)? {
+        if !ticket.add(&text, original).map_err(fail)? {
             continue;
         }
         let (text, parts) = ticket.joined(usize::MAX).map_err(fail)?;

@@ -4,10 +4,11 @@ use super::error::TicketError;
 use super::file::{read, read_form, write_form, write_new};
 use super::forms::{Closing, Head, Step};
 use super::progress::Progress;
-use crate::capture::decode;
+use crate::capture::{DecodeError, decode};
 use crate::carrier::{ProfileStore, UnknownProfile};
 use crate::explanation::{Basis, Explanation, Part, View};
 use chrono::{DateTime, Utc};
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 /// A ticket has at most so many texts.
@@ -46,6 +47,16 @@ pub fn is_name(word: &str) -> bool {
         && word.chars().all(sound)
         && word.starts_with(|c: char| c.is_ascii_alphanumeric())
         && !word.ends_with('.')
+}
+
+/// A text as a ticket keeps it, redacted unless the original is wanted, and as its file will be read.
+///
+/// # Errors
+///
+/// [`DecodeError`] where the file could not be read: the ticket would be lost.
+pub fn kept(text: &str, keep_original: bool) -> Result<String, DecodeError> {
+    let kept = if keep_original { text.into() } else { crate::redact::redact(text) };
+    decode(kept.as_bytes()).map(Cow::into_owned)
 }
 
 impl Ticket {
@@ -120,9 +131,7 @@ impl Ticket {
         if self.closing.is_some() {
             return Err(TicketError::Closed(self.folder.clone()));
         }
-        // What the file will be read as: a ticket with a text that cannot be read would be lost.
-        let text = decode(text.as_bytes()).map_err(|e| TicketError::file(&self.folder, e))?;
-        let kept = if keep_original { text.into() } else { crate::redact::redact(&text) };
+        let kept = kept(text, keep_original).map_err(|e| TicketError::file(&self.folder, e))?;
         if let Some(last) = self.texts.last()
             && self.read(last)? == kept
         {

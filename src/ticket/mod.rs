@@ -22,7 +22,7 @@ mod progress;
 
 pub use alike::{Alike, Traits, alike, experience};
 pub use error::TicketError;
-pub use folder::{Text, Ticket, is_name};
+pub use folder::{Text, Ticket, is_name, kept};
 pub use forms::{Closing, Head, Step};
 pub use history::{Seen, again, history};
 pub use list::{Listing, listing};
