@@ -158,6 +158,19 @@ def read_back(program, rows, alone):
     return [] if grouped == failing else [f"{grouped} failing sites in the overview, {failing} rows of one machine fail"]
 
 
+def written(program, captures, folder, alone):
+    """What is wrong with the Parquet that the program itself writes, read by pyarrow."""
+    path = os.path.join(folder, "own.parquet")
+    files = sorted(os.path.join(captures, name) for name in os.listdir(captures))
+    done = subprocess.run([program, "triage", "--format", "jsonl", "--parquet", path, *files], capture_output=True)
+    if done.returncode == 2 and b"--parquet" in done.stderr:
+        return []
+    columns = ["site", "finding", "certainty", "acts", "summary", "error"]
+    own = [told(row) for row in dataset.dataset(path).to_table(columns=columns).to_pylist()]
+    print(f"the program's own Parquet: {len(own)} rows")
+    return [] if own == [told(row) for row in alone] else ["the program's own Parquet has other rows than its JSON Lines"]
+
+
 def guarded_filter(program, folder):
     """The program, but for a record that names the poison: there it dies as a crash would."""
     path = os.path.join(folder, "poisoned")
@@ -194,6 +207,7 @@ def main():
         if found != wanted:
             wrong += [f"missing {list((wanted - found).items())[:3]}", f"too many {list((found - wanted).items())[:3]}"]
         wrong += read_back(program, os.path.join(folder, "rows"), alone)
+        wrong += written(program, captures, folder, alone)
         # A record that kills the program: one row with the reason, every other record its own.
         captures = os.path.join(folder, "poisoned-captures")
         os.mkdir(captures)

@@ -4,6 +4,7 @@ use super::machine::{Behind, Machine, Sent};
 use rustix::event::{PollFd, PollFlags, poll};
 use rustix::fd::{AsFd, OwnedFd};
 use rustix::fs::{Mode, OFlags};
+use rustix::io::{FdFlags, fcntl_setfd};
 use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
 use rustix::termios::{OptionalActions, tcgetattr, tcsetattr};
 use std::io::{self, Read, Write};
@@ -29,7 +30,9 @@ impl Stage {
     ///
     /// What the system says.
     pub fn open() -> io::Result<Self> {
-        let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY | OpenptFlags::CLOEXEC)?;
+        let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY)?;
+        // Not every Unix takes this flag on opening.
+        fcntl_setfd(&master, FdFlags::CLOEXEC)?;
         grantpt(&master)?;
         unlockpt(&master)?;
         let name = ptsname(&master, Vec::new())?;
