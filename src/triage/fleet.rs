@@ -254,7 +254,9 @@ impl Site {
     pub fn days(&self) -> Vec<(NaiveDate, bool)> {
         match &self.before {
             Some(before) => before.days.clone(),
-            None => self.at.map(|at| (at.date_naive(), self.state.is_trouble())).into_iter().collect(),
+            None => {
+                self.at.map(|at| (at.date_naive(), self.state.is_trouble())).into_iter().collect()
+            }
         }
     }
 

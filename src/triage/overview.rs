@@ -96,7 +96,8 @@ fn days(fleet: &Fleet, earlier: Option<&Fleet>) -> Vec<DayBar> {
         *all += 1;
     };
     fleet.sites.iter().flat_map(Site::days).for_each(&mut count);
-    for (earlier, before) in earlier.iter().flat_map(|e| e.sites.iter().map(move |site| (e, site))) {
+    for (earlier, before) in earlier.iter().flat_map(|e| e.sites.iter().map(move |site| (e, site)))
+    {
         let now = fleet.site(earlier.text(before.name)).map_or_else(Vec::new, Site::days);
         let unknown = before.days().into_iter().filter(|day| now.iter().all(|d| d.0 != day.0));
         unknown.for_each(&mut count);

@@ -160,7 +160,13 @@ fn dots(overview: &Overview<'_>) -> Vec<Dot> {
         let finding = verdict(overview.fleet, site)[0];
         let label =
             site.rsrp_dbm.map_or_else(|| finding.into(), |l| format!("{finding} {l:.0} dBm"));
-        Some(Dot { name: overview.fleet.text(site.name).to_owned(), latitude, longitude, class: class(site), label })
+        Some(Dot {
+            name: overview.fleet.text(site.name).to_owned(),
+            latitude,
+            longitude,
+            class: class(site),
+            label,
+        })
     };
     sites.iter().filter_map(dot).collect()
 }

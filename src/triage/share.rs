@@ -6,8 +6,8 @@
 //! told apart are named together. Nothing is claimed from fewer than [`LEAST`] sites.
 
 use super::fleet::{Fleet, Site, State};
-use super::words::Word;
 use super::group::Group;
+use super::words::Word;
 use crate::statistics::{FALSE_ALARMS, Table, chance_within, discoveries};
 use std::collections::{BTreeMap, HashMap};
 

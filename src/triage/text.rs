@@ -53,7 +53,11 @@ pub fn text(overview: &Overview<'_>, width: usize, out: &mut impl Write) -> fmt:
         writeln!(out, "\nRecords that could not be used ({})", unusable.len())?;
         for place in unusable.iter().take(REASONS) {
             let site = &sites[*place];
-            let line = format!("{}: {}", plain(overview.fleet.text(site.name)), plain(overview.fleet.text(site.says)));
+            let line = format!(
+                "{}: {}",
+                plain(overview.fleet.text(site.name)),
+                plain(overview.fleet.text(site.says))
+            );
             wrapped(out, width, "  ", &line)?;
         }
         more(out, unusable.len(), REASONS)?;
