@@ -6,16 +6,17 @@
 //!
 //! Common practice, no source: the wordings are those that turn up in people's letters.
 
+use super::words::split;
 use crate::case::{Fact, Facts};
-use crate::reference::bands::lte_band;
+use crate::reference::bands::{lte_band, lte_band_of_earfcn};
 use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads a line; `lower` is it in small letters, `base` where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
     // `b20`: a look before the costly one.
-    let named = |pair: &[u8]| pair[0] == b'b' && pair[1].is_ascii_digit();
-    if !lower.contains("band") && !lower.as_bytes().windows(2).any(named) {
+    let numbered = |pair: &[u8]| pair[0] == b'b' && pair[1].is_ascii_digit();
+    if !lower.contains("band") && !lower.as_bytes().windows(2).any(numbered) {
         return;
     }
     for part in lower.split_inclusive(['.', ';', '!', '?']) {
@@ -28,44 +29,39 @@ pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
         {
             continue;
         }
-        let (bands, span) = bands(part);
-        if !bands.is_empty() {
+        let bands = named(part);
+        if let ([(_, first), ..], Some((_, last))) = (&bands[..], bands.last()) {
             facts.push(
-                Fact::NetworkBands(bands),
-                Span::new(base + at + span.start, base + at + span.end),
+                Fact::NetworkBands(bands.iter().map(|(band, _)| *band).collect()),
+                Span::new(base + at + first.start, base + at + last.end),
             );
         }
     }
 }
 
-/// The numbers that stand as `b20`, or behind `band` one after the other, and where they stand.
-fn bands(part: &str) -> (Vec<u16>, Span) {
+/// The LTE bands of a text in small letters, and where they stand: `b20`, `band 3`, `bands 3 and 28`, and those of
+/// channel numbers.
+pub(super) fn named(text: &str) -> Vec<(u16, Span)> {
     let mut found = Vec::new();
-    let mut span: Option<Span> = None;
-    // Whether the words so far are a list behind `band`.
-    let mut listed = false;
-    for word in part.split(|c: char| c.is_whitespace() || matches!(c, ',' | '/' | '.' | ';' | '!'))
-    {
-        let start = word.as_ptr() as usize - part.as_ptr() as usize;
+    let (mut listed, mut channel) = (false, false);
+    for word in split(text, |c| c.is_ascii_alphanumeric()) {
+        let digits = word.text.strip_prefix("band").or_else(|| word.text.strip_prefix('b'));
         let number = |digits: &str| {
-            let whole = digits.len() <= 2 && digits.bytes().all(|b| b.is_ascii_digit());
-            digits.parse().ok().filter(|n| whole && lte_band(*n).is_some())
+            digits.parse().ok().filter(|n| digits.len() <= 2 && lte_band(*n).is_some())
         };
-        let band = match word.strip_prefix("band").or_else(|| word.strip_prefix('b')) {
-            Some(digits) if number(digits).is_some() => number(digits),
-            _ if listed => number(word),
-            _ => None,
+        let of_channel = || word.text.parse().ok().and_then(lte_band_of_earfcn).map(|b| b.number);
+        let band = match digits.and_then(number) {
+            None if channel => of_channel(),
+            None if listed => number(word.text),
+            named => named,
         };
-        listed = band.is_some()
-            || matches!(word, "band" | "bands")
-            || listed && matches!(word, "" | "and" | "&" | "or" | "+");
-        if let Some(band) = band {
-            let here = Span::new(start, start + word.len());
-            found.push(band);
-            span = Some(span.map_or(here, |before| before.to(here)));
-        }
+        channel = word.text == "earfcn";
+        listed = matches!(word.text, "band" | "bands")
+            || !channel && band.is_some()
+            || listed && matches!(word.text, "and" | "or");
+        found.extend(band.map(|band| (band, Span::new(word.start, word.end))));
     }
-    (found, span.unwrap_or_default())
+    found
 }
 
 #[cfg(test)]

@@ -46,17 +46,27 @@ fn behind_list(lower: &str) -> Option<(usize, usize, u8)> {
             let free = !lower[..at].ends_with(|c: char| c.is_ascii_alphanumeric());
             let rest = &lower[at + name.len()..];
             let value = rest.trim_start_matches([' ', '=', ':', '#']);
-            let digits = value.bytes().take_while(u8::is_ascii_digit).count();
-            let whole =
-                !value[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
-            let number = value[..digits].parse().ok()?;
-            (free && whole && value.len() < rest.len()).then_some((
+            let (digits, number) = number(value)?;
+            (free && value.len() < rest.len()).then_some((
                 at,
                 lower.len() - value.len() + digits,
                 number,
             ))
         })
     })
+}
+
+/// The cause that a text begins with, decimal or with `0x`, and its length.
+fn number(text: &str) -> Option<(usize, u8)> {
+    let length = text.bytes().take_while(u8::is_ascii_alphanumeric).count();
+    let (word, behind) = text.split_at(length);
+    let number = match word.strip_prefix("0x") {
+        Some(hex) => u8::from_str_radix(hex, 16).ok(),
+        None => word.bytes().all(|b| b.is_ascii_digit()).then(|| word.parse().ok()).flatten(),
+    };
+    let decimals =
+        behind.strip_prefix('.').is_some_and(|r| r.starts_with(|c: char| c.is_alphanumeric()));
+    number.filter(|_| !decimals).map(|number| (length, number))
 }
 
 /// The number behind a label: where label and number begin and end, and the number.
@@ -72,10 +82,8 @@ fn numbered(lower: &str) -> Option<(usize, usize, u8)> {
                 rest = bare.strip_prefix(word).unwrap_or(bare);
             }
             let rest = rest.trim_start_matches([' ', ':', '=', '#', '_', '"', '(', '[', '.']);
-            let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-            let ends = !rest[digits..].starts_with(|c: char| c.is_ascii_alphanumeric() || c == '.');
+            let (digits, number) = number(rest)?;
             let end = lower.len() - rest.len() + digits;
-            let number = rest[..digits].parse().ok().filter(|_| ends)?;
             // A label and a number far apart belong to different things.
             (end - at <= 28).then_some((at, end, number))
         })

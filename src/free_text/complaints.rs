@@ -4,19 +4,23 @@
 //! Common practice, no source.
 
 use super::polarity::{self, Polarity};
+use super::words::{Word, split};
 use crate::case::{Fact, Facts, Host, ReportedBy};
 use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads a line of a person's words or of a program's log.
 pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: &mut Facts) {
-    let words = words(lower);
-    let said = silence(line, &words).filter(|_| by == ReportedBy::Person);
+    // A sign before a command stays.
+    let words =
+        split(lower, |c| c.is_alphanumeric() || matches!(c, '\'' | '\u{2019}' | '+' | '*' | '#'));
+    let words = words.as_slice();
+    let said = silence(line, words).filter(|_| by == ReportedBy::Person);
     let found = said
         .map(|w| (w, Fact::Host(Host::SaidSilent)))
-        .or_else(|| time_out(lower, &words).map(|w| (w, Fact::Host(Host::Silent))))
-        .or_else(|| restarts(&words).map(|w| (w, Fact::SaidRestarts)))
-        .or_else(|| pin_again(&words).map(|w| (w, Fact::PinAskedAgain)));
+        .or_else(|| time_out(lower, words).map(|w| (w, Fact::Host(Host::Silent))))
+        .or_else(|| restarts(words).map(|w| (w, Fact::SaidRestarts)))
+        .or_else(|| pin_again(words).map(|w| (w, Fact::PinAskedAgain)));
     let Some((Word { start, end, .. }, fact)) = found else { return };
     // The denial of an answer is the complaint itself.
     let silent = matches!(fact, Fact::Host(_));
@@ -30,50 +34,27 @@ pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: 
     }
 }
 
-#[derive(Clone, Copy)]
-struct Word<'t> {
-    text: &'t str,
-    start: usize,
-    end: usize,
-}
-
-/// The words of a line with their places; a sign before a command stays.
-fn words(lower: &str) -> Vec<Word<'_>> {
-    lower
-        .split(|c: char| !(c.is_alphanumeric() || matches!(c, '\'' | '\u{2019}' | '+' | '*' | '#')))
-        .filter(|word| !word.is_empty())
-        .map(|text| {
-            let start = text.as_ptr() as usize - lower.as_ptr() as usize;
-            Word { text, start, end: start + text.len() }
-        })
-        .collect()
-}
-
-fn is(word: &Word<'_>, list: &[&str]) -> bool {
-    list.contains(&word.text)
-}
-
 /// Nothing answers `AT`, or the modem as a whole.
 fn silence<'t>(line: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
     let bare = line.match_indices("AT").any(|(at, _)| {
         let free = |c: Option<char>| !c.is_some_and(|c| c.is_alphanumeric() || c == '+');
         free(line[..at].chars().next_back()) && free(line[at + 2..].chars().next())
     });
-    let modem = words.iter().any(|w| is(w, &["modem", "module"]));
+    let modem = words.iter().any(|w| w.is(&["modem", "module"]));
     let command = words.iter().any(|w| w.text.starts_with("at+"));
-    if !bare && (!modem || command) || words.iter().any(|w| is(w, words_of(List::OtherAnswerer))) {
+    if !bare && (!modem || command) || words.iter().any(|w| w.is(words_of(List::OtherAnswerer))) {
         return None;
     }
     let denied =
-        |at: usize| words[at.saturating_sub(4)..at].iter().any(|w| is(w, words_of(List::Denial)));
+        |at: usize| words[at.saturating_sub(4)..at].iter().any(|w| w.is(words_of(List::Denial)));
     let answers = words
         .iter()
         .enumerate()
-        .find(|(at, w)| is(w, words_of(List::Answer)) && (denied(*at) || w.text == "unresponsive"));
+        .find(|(at, w)| w.is(words_of(List::Answer)) && (denied(*at) || w.text == "unresponsive"));
     let nothing = || {
         words.windows(2).find(|pair| {
-            is(&pair[0], &["get", "gets", "got", "getting", "nothing", "receive"])
-                && is(&pair[1], &["nothing", "back", "comes", "came"])
+            pair[0].is(&["get", "gets", "got", "getting", "nothing", "receive"])
+                && pair[1].is(&["nothing", "back", "comes", "came"])
         })
     };
     answers.map(|(_, w)| *w).or_else(|| nothing().map(|pair| pair[0]))
@@ -83,39 +64,36 @@ fn silence<'t>(line: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
 fn time_out<'t>(lower: &str, words: &[Word<'t>]) -> Option<Word<'t>> {
     let waited = words
         .iter()
-        .position(|w| is(w, &["timeout", "timedout"]))
+        .position(|w| w.is(&["timeout", "timedout"]))
         .or_else(|| words.windows(2).position(|p| p[0].text == "timed" && p[1].text == "out"))?;
     let about = words.iter().any(|w| {
-        is(
-            w,
-            &[
-                "waiting", "wait", "response", "reply", "answer", "read", "at", "command",
-                "serial", "modem", "ok",
-            ],
-        )
+        w.is(&[
+            "waiting", "wait", "response", "reply", "answer", "read", "at", "command", "serial",
+            "modem", "ok",
+        ])
     });
     let other = words.iter().any(|w| {
-        is(w, words_of(List::OtherAnswerer))
-            || is(w, &["connect", "connection", "set", "registration", "attach"])
+        w.is(words_of(List::OtherAnswerer))
+            || w.is(&["connect", "connection", "set", "registration", "attach"])
     });
     (about && !other && !lower.contains("timeout set")).then(|| words[waited])
 }
 
 /// The modem starts over by itself.
 fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
-    if !words.iter().any(|w| is(w, &["modem", "module"]))
+    if !words.iter().any(|w| w.is(&["modem", "module"]))
         || words.iter().any(|w| {
-            is(w, &["router", "host", "server", "gateway", "computer", "script", "service"])
+            w.is(&["router", "host", "server", "gateway", "computer", "script", "service"])
         })
     {
         return None;
     }
-    let again = words.iter().any(|w| is(w, words_of(List::Repetition)));
-    let verb = words.iter().find(|w| is(w, words_of(List::Restart))).filter(|_| again);
+    let again = words.iter().any(|w| w.is(words_of(List::Repetition)));
+    let verb = words.iter().find(|w| w.is(words_of(List::Restart))).filter(|_| again);
     let looped = || {
         words
             .windows(2)
-            .find(|p| is(&p[0], &["boot", "reboot", "restart", "reset"]) && p[1].text == "loop")
+            .find(|p| p[0].is(&["boot", "reboot", "restart", "reset"]) && p[1].text == "loop")
             .map(|p| p[0])
     };
     let joined = || words.iter().find(|w| w.text == "bootloop").copied();
@@ -126,7 +104,7 @@ fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
 fn pin_again<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
     let pin = words.iter().find(|w| w.text == "pin")?;
     let asks = ["wants", "asks", "asking", "needs", "requires", "demands"];
-    (words.iter().any(|w| w.text == "again") && words.iter().any(|w| is(w, &asks))).then_some(*pin)
+    (words.iter().any(|w| w.text == "again") && words.iter().any(|w| w.is(&asks))).then_some(*pin)
 }
 
 #[cfg(test)]

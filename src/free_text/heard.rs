@@ -5,12 +5,11 @@
 //!   - {plmn: "001-01", rat: lte, band: 1, earfcn: 300, rsrp: -92}
 //! ```
 
-use super::readings;
+use super::bands::named;
 use super::scope::has;
 use super::settings::technologies_in;
 use super::words::split;
 use crate::case::{Fact, Facts, Rat};
-use crate::reference::bands::{lte_band, lte_band_of_earfcn};
 use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
@@ -49,11 +48,11 @@ impl Heard {
         if !measured && (!listed || has(lower, &["no", "none", "nothing", "not"])) {
             return;
         }
-        let bands = bands(lower);
+        let bands = named(lower);
         if bands.is_empty() {
             return;
         }
-        for band in bands {
+        for (band, _) in bands {
             self.band(band, Span::new(base, base + lower.trim_end().len()));
         }
         // Numbers of bands and channels without another name are those of LTE.
@@ -86,27 +85,4 @@ impl Heard {
             facts.push(Fact::HeardTechnologies(self.technologies.clone()), at);
         }
     }
-}
-
-/// The LTE bands of a line: `b20`, `band 3`, `band: 3`, `bands 3 and 28`, and those of channel numbers.
-fn bands(lower: &str) -> Vec<u16> {
-    let mut found = Vec::new();
-    let mut listed = false;
-    let mut channel = false;
-    for word in split(lower, |c| c.is_ascii_alphanumeric()) {
-        let number = word.text.parse::<u16>().ok().filter(|n| lte_band(*n).is_some());
-        let named = word.text.strip_prefix('b').and_then(|_| readings::band(word.text));
-        if channel {
-            let earfcn = word.text.parse().ok().and_then(lte_band_of_earfcn);
-            found.extend(earfcn.map(|b| b.number));
-        }
-        channel = word.text == "earfcn";
-        let band = named.or(number.filter(|_| listed));
-        listed = matches!(word.text, "band" | "bands")
-            || listed && (band.is_some() || word.text == "and");
-        found.extend(band);
-    }
-    found.sort_unstable();
-    found.dedup();
-    found
 }

@@ -31,12 +31,24 @@ pub(super) fn pairs(line: &str) -> Vec<Pair<'_>> {
     if line.contains('|') && cells.len() == 2 && !cells[0].contains([':', '=']) {
         return pair(line, cells[0], cells[1]).into_iter().collect();
     }
+    if let Some((key, rest)) = leader(line) {
+        let value = rest.split([',', ';', '(']).next().unwrap_or(rest);
+        return pair(line, key, value).into_iter().collect();
+    }
     let mut found = Vec::new();
     for segment in segments(line) {
         found.extend(of_segment(line, segment));
     }
     // `SIM Status: Not inserted, please check`: the first of them has the whole rest as well.
     found
+}
+
+/// `Registered ........ yes`: a row of dots leads from a key to its value.
+fn leader(line: &str) -> Option<(&str, &str)> {
+    let at = line.find("...")?;
+    let rest = line[at..].trim_start_matches('.');
+    (line.len() - at - rest.len() >= 4 || line[..at].ends_with(' ') && rest.starts_with(' '))
+        .then_some((&line[..at], rest))
 }
 
 /// The parts of a line between commas, semicolons and bars that stand outside of brackets.
@@ -54,6 +66,9 @@ fn segments(line: &str) -> impl Iterator<Item = &str> {
 
 /// Whether a line is one key with one short value.
 pub(super) fn is_one_pair(line: &str) -> bool {
+    if leader(line).is_some() {
+        return true;
+    }
     let mark = line.find([':', '=']).or_else(|| columns(line).map(|(at, _)| at));
     mark.is_some_and(|at| {
         let key = line[..at].trim_matches(AROUND);

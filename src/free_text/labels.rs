@@ -24,46 +24,64 @@ pub(super) enum Kind {
     CellIdentity,
 }
 
-/// The labels, in small letters; blanks stand for a blank, a hyphen, an underscore or nothing.
-const LABELS: [(&str, Kind); 37] = [
+/// The labels, in small letters; a blank stands for a blank, a hyphen, an underscore, a slash or nothing.
+const LABELS: [(&str, Kind); 41] = [
     ("rsrp", Kind::Level(Quantity::Rsrp, "dbm")),
+    ("reference signal received power", Kind::Level(Quantity::Rsrp, "dbm")),
     ("rsrq", Kind::Level(Quantity::Rsrq, "db")),
+    ("reference signal received quality", Kind::Level(Quantity::Rsrq, "db")),
     ("sinr", Kind::Level(Quantity::Sinr, "db")),
     ("snr", Kind::Level(Quantity::Sinr, "db")),
+    ("s n", Kind::Level(Quantity::Sinr, "db")),
+    ("signal to noise ratio", Kind::Level(Quantity::Sinr, "db")),
+    ("signal to noise", Kind::Level(Quantity::Sinr, "db")),
     ("rssi", Kind::Level(Quantity::Rssi, "dbm")),
     ("rscp", Kind::Level(Quantity::Rscp, "dbm")),
-    ("ec/io", Kind::Level(Quantity::EcNo, "db")),
-    ("ecio", Kind::Level(Quantity::EcNo, "db")),
-    ("ec/no", Kind::Level(Quantity::EcNo, "db")),
-    ("ecno", Kind::Level(Quantity::EcNo, "db")),
+    ("ec io", Kind::Level(Quantity::EcNo, "db")),
+    ("ec no", Kind::Level(Quantity::EcNo, "db")),
     ("rxlev", Kind::Level(Quantity::Rxlev, "dbm")),
     ("csq", Kind::SignalQuality),
     ("band", Kind::Band),
     ("lte band", Kind::Band),
     ("lte b", Kind::Band),
-    ("lte-b", Kind::Band),
     ("earfcn", Kind::Count(Quantity::Earfcn)),
-    ("nr-arfcn", Kind::Count(Quantity::NrArfcn)),
-    ("nrarfcn", Kind::Count(Quantity::NrArfcn)),
-    ("nr_arfcn", Kind::Count(Quantity::NrArfcn)),
+    ("nr arfcn", Kind::Count(Quantity::NrArfcn)),
     ("uarfcn", Kind::Count(Quantity::Uarfcn)),
     ("arfcn", Kind::Count(Quantity::Arfcn)),
     ("pci", Kind::Count(Quantity::Pci)),
+    ("pcid", Kind::Count(Quantity::Pci)),
     ("physical cell id", Kind::Count(Quantity::Pci)),
+    ("physical cell identity", Kind::Count(Quantity::Pci)),
     ("physical cell", Kind::Count(Quantity::Pci)),
-    ("phys_cell_id", Kind::Count(Quantity::Pci)),
+    ("phys cell id", Kind::Count(Quantity::Pci)),
+    ("phy cell id", Kind::Count(Quantity::Pci)),
     ("tac", Kind::Area),
+    ("tracking area", Kind::Area),
     ("tracking area code", Kind::Area),
     ("lac", Kind::Area),
-    ("lac/tac", Kind::Area),
+    ("lac tac", Kind::Area),
+    ("location area code", Kind::Area),
     ("cell id", Kind::CellIdentity),
-    ("cell-id", Kind::CellIdentity),
-    ("cell_id", Kind::CellIdentity),
-    ("cellid", Kind::CellIdentity),
+    ("cell identity", Kind::CellIdentity),
     ("cid", Kind::CellIdentity),
     ("eci", Kind::CellIdentity),
     ("nci", Kind::CellIdentity),
+    ("ecgi cell", Kind::CellIdentity),
 ];
+
+/// How much of a text a label takes that stands at its beginning.
+fn length(text: &[u8], label: &str) -> Option<usize> {
+    let mut at = 0;
+    for byte in label.bytes() {
+        match text.get(at) {
+            Some(b' ' | b'-' | b'_' | b'/') if byte == b' ' => at += 1,
+            Some(found) if *found == byte => at += 1,
+            _ if byte == b' ' => {}
+            _ => return None,
+        }
+    }
+    Some(at)
+}
 
 /// The labels of a line in small letters: where each begins and ends. A label is a word, or the end of one: `lte.rsrp`,
 /// `ss_rsrp`, `ssrsrp`.
@@ -72,9 +90,9 @@ fn labels(lower: &str) -> Vec<(usize, usize, Kind)> {
     const JOINED: [&str; 4] = ["nr5g", "lte", "ss", "nr"];
     let bytes = lower.as_bytes();
     let longest = |at: usize| {
-        let rest = &bytes[at..];
-        let fits = LABELS.iter().filter(|(label, _)| rest.starts_with(label.as_bytes()));
-        fits.max_by_key(|(label, _)| label.len()).map(|(label, kind)| (at, at + label.len(), *kind))
+        let fits =
+            LABELS.iter().filter_map(|(label, kind)| Some((length(&bytes[at..], label)?, kind)));
+        fits.max_by_key(|(length, _)| *length).map(|(length, kind)| (at, at + length, *kind))
     };
     let mut found = Vec::new();
     let mut at = 0;
@@ -172,7 +190,7 @@ fn before_label<'t>(
     before: &'t str,
 ) -> Option<Found<'t>> {
     let Kind::Level(_, unit) = kind else { return None };
-    let head = lower[..at].trim_end().strip_suffix(unit)?.trim_end();
+    let head = lower[..at].trim_end_matches([' ', '(']).strip_suffix(unit)?.trim_end();
     let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+');
     let start = head.rfind(|c| !digits(c)).map_or(0, |p| p + 1);
     let start = lower.ceil_char_boundary(start);
@@ -186,11 +204,16 @@ fn value(lower: &str, at: usize, kind: Kind, by: ReportedBy) -> Option<(usize, u
     /// What people say in the place of a mark.
     const SPOKEN: [&str; 6] = ["is ", "of ", "at ", "around ", "about ", "now "];
     /// Units and bases that stand with the label.
-    const NAMED: [&str; 12] = [
+    const NAMED: [&str; 17] = [
         "_dbm", "_db", " (dbm)", " (db)", "(dbm)", "(db)", " [dbm]", " [db]", "_hex", " (hex)",
-        "_id", " id",
+        "_id", " id", " (dl/ul)", " dl/ul", " dl", "_dl", " (dl)",
     ];
+    /// A system before its band.
+    const SYSTEMS: [&str; 3] = ["e-utra ", "eutra ", "e-utran "];
     let rest = &lower[at..];
+    // `Signal strength (RSRP): …`
+    let bracket = lower[..at].rfind('(').is_some_and(|open| !lower[open..at].contains(')'));
+    let rest = rest.strip_prefix(')').filter(|_| bracket).unwrap_or(rest);
     let named = NAMED.iter().find(|name| {
         rest.strip_prefix(**name).is_some_and(|r| !r.starts_with(|c: char| c.is_alphanumeric()))
     });
@@ -198,6 +221,9 @@ fn value(lower: &str, at: usize, kind: Kind, by: ReportedBy) -> Option<(usize, u
     let gap = rest.len() - skip(rest).len();
     let rest = skip(rest);
     let rest = SPOKEN.iter().find_map(|word| rest.strip_prefix(word)).unwrap_or(rest);
+    let system =
+        SYSTEMS.iter().find_map(|word| rest.strip_prefix(word)).filter(|_| kind == Kind::Band);
+    let rest = system.unwrap_or(rest);
     let limit = if by == ReportedBy::Host { 40 } else { 5 };
     let start = lower.len() - rest.len();
     // A sign of comparison makes a limit of it.
@@ -242,7 +268,9 @@ fn value(lower: &str, at: usize, kind: Kind, by: ReportedBy) -> Option<(usize, u
                 .then_some((start, end, end))
         }
         Kind::SignalQuality => {
-            let plain = !behind.trim_start().starts_with(['%', '/']) && !explains(behind);
+            let most = behind.trim_start().strip_prefix('/').unwrap_or("");
+            let of = most.trim_start().starts_with("31");
+            let plain = of || !behind.trim_start().starts_with(['%', '/']) && !explains(behind);
             (by == ReportedBy::Host && plain && text.bytes().all(|b| b.is_ascii_digit()))
                 .then_some((start, end, end))
         }

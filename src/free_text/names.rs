@@ -1,5 +1,6 @@
 //! Access point names that a program or a person means to use.
 
+use super::scope::has;
 use crate::case::{Cell, Fact, Facts, Quantity, ReportedBy};
 use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
@@ -14,9 +15,6 @@ pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: 
     }
     if by == ReportedBy::Host {
         access_point(line, lower, base, facts);
-    }
-    if line.contains(['`', '"', '\'']) {
-        name_in_program(line, lower, base, facts);
     }
 }
 
@@ -97,69 +95,31 @@ fn access_point(line: &str, lower: &str, base: usize, facts: &mut Facts) {
     }
 }
 
-/// `the operator needs gauge.example`: a name with a dot behind what a network or a contract wants.
+/// `the operator needs gauge.example`, `the card is another seller's, the script says "weir"`: a name with a dot behind
+/// what a network or a contract wants, or one in quotes that a program holds, where the sentence is about the card.
 fn name_of_a_network(line: &str, lower: &str, base: usize, facts: &mut Facts) {
-    const WHO: [&str; 8] = [
-        "operator",
-        "carrier",
-        "provider",
-        "network",
-        "contract",
-        "plan",
-        "subscription",
-        "seller",
-    ];
     if lower.trim_end().ends_with('?') || lower.contains(" not ") || lower.contains("n't ") {
         return;
     }
     let words: Vec<&str> = line.split_whitespace().collect();
     for triple in words.windows(3) {
-        let plain = |word: &str| word.to_ascii_lowercase();
-        if !WHO.contains(&&*plain(triple[0]))
-            || !words_of(List::NetworkWants).contains(&&*plain(triple[1]))
-        {
+        let is = |word: &str, list| words_of(list).contains(&&*word.to_ascii_lowercase());
+        let program = is(triple[0], List::NameHolder)
+            && triple[2].starts_with(['`', '"', '\''])
+            && has(lower, words_of(List::CardOwner));
+        if !(program || is(triple[0], List::NameWanter)) || !is(triple[1], List::NetworkWants) {
             continue;
         }
         let name = triple[2].trim_matches(['`', '"', '\'', '.', ',', ';', '!', '(', ')']);
         let labels: Vec<&str> = name.split('.').collect();
         let label =
             |l: &&str| !l.is_empty() && l.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-');
-        if labels.len() >= 2
+        if (labels.len() >= 2 || program && name.len() > 2)
             && labels.iter().all(label)
             && labels.iter().any(|l| l.bytes().any(|b| b.is_ascii_alphabetic()))
         {
             let start = base + (name.as_ptr() as usize - line.as_ptr() as usize);
             facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
-        }
-    }
-}
-
-/// `the card is another seller's and the script says "weir"`: a name in quotes that a program holds,
-/// in a sentence that speaks of the card or of who sold it.
-fn name_in_program(line: &str, lower: &str, base: usize, facts: &mut Facts) {
-    const OF_CARD: &[&str] = &["card", "sim", "seller", "carrier", "operator", "provider"];
-    const PROGRAM: &[&str] = &["sketch", "code", "program", "script", "config", "settings"];
-    const HOLDS: &[&str] = &["says", "has", "uses", "sets", "holds", "contains"];
-    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).collect();
-    let speaks_of_card = words.iter().any(|w| OF_CARD.contains(w));
-    let holds = words.windows(2).any(|pair| PROGRAM.contains(&pair[0]) && HOLDS.contains(&pair[1]));
-    if !speaks_of_card || !holds {
-        return;
-    }
-    let from = HOLDS.iter().filter_map(|w| lower.find(&format!(" {w} "))).max().unwrap_or(0);
-    for quote in ['`', '"', '\''] {
-        let mut parts = line[from..].split(quote);
-        let (Some(before), Some(name), Some(_)) = (parts.next(), parts.next(), parts.next()) else {
-            continue;
-        };
-        let shaped = name.len() >= 3
-            && name.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'))
-            && name.bytes().any(|b| b.is_ascii_lowercase())
-            && !lower[from..].contains("at+");
-        if shaped {
-            let start = base + from + before.len() + quote.len_utf8();
-            facts.push(Fact::IntendedName(name.to_owned()), Span::new(start, start + name.len()));
-            return;
         }
     }
 }
@@ -204,16 +164,9 @@ mod tests {
 
     #[test]
     fn a_name_that_a_program_holds_is_meant_where_the_sentence_is_about_the_card() {
-        assert_eq!(
-            names("the card is of another seller, and the sketch says `weir.example`"),
-            ["weir.example"]
-        );
-        for other in [
-            "the sketch says `weir.example`",
-            "my card is old and the program says nothing",
-            "with this sim the code has `AT+CGDCONT=1` in it",
-        ] {
-            assert_eq!(names(other), [] as [String; 0], "{other}");
+        assert_eq!(names("the card is another seller's, the sketch says `weir`"), ["weir"]);
+        for other in ["the sketch says `weir`", "my card is old and the program says nothing"] {
+            assert!(names(other).is_empty(), "{other}");
         }
     }
 }

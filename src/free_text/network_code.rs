@@ -14,36 +14,52 @@ use crate::span::Span;
 
 /// Reads a line in small letters, of a host; `base` is where it begins.
 pub(super) fn read(lower: &str, base: usize, facts: &mut Facts) {
-    let digits = lower.bytes().filter(u8::is_ascii_digit).count();
-    if digits < 2 || words_of(List::OtherNetworkCode).iter().any(|word| lower.contains(word)) {
+    let count = lower.bytes().filter(u8::is_ascii_digit).count();
+    if count < 2 || words_of(List::OtherNetworkCode).iter().any(|word| lower.contains(word)) {
         return;
     }
     let tokens = split(lower, |c| c.is_ascii_alphanumeric() || matches!(c, '-' | '/'));
     let mut before = "";
-    for token in &tokens {
+    for (at, token) in tokens.iter().enumerate() {
         let span = Span::new(base + token.start, base + token.end);
         let word = |quantity, text: &str| Fact::word(quantity, text.into(), Cell::Serving);
         let ends_in = |name: &str| before.rsplit(['-', '/']).next() == Some(name);
         let is_number = token.text.bytes().all(|b| b.is_ascii_digit());
+        let labelled = words_of(List::NetworkCodeLabel).iter().any(|label| ends_in(label));
+        // `PLMN  999 70`: the two parts with a blank between.
+        let next = tokens.get(at + 1).filter(|next| labelled && next.start == token.end + 1);
+        let two = || next.and_then(|next| digits(token.text, next.text));
         if ends_in("mcc") && is_number && token.text.len() == 3 {
             facts.push(word(Quantity::Mcc, token.text), span);
         } else if ends_in("mnc") && is_number && token.text != "0" && token.text.len() <= 3 {
             facts.push(word(Quantity::Mnc, token.text), span);
         } else if let Some((mcc, mnc)) = parted(token.text)
+            .or_else(two)
             .filter(|(mcc, _)| is_country(mcc))
             .or_else(|| Some(token.text).filter(|_| ends_in("plmn")).and_then(joined))
+            .or_else(|| {
+                let code = Some(token.text).filter(|_| labelled).and_then(joined);
+                code.filter(|(mcc, _)| is_country(mcc))
+            })
         {
             facts.push(word(Quantity::Mcc, mcc), span);
             facts.push(word(Quantity::Mnc, mnc), span);
             return;
         }
-        before = token.text;
+        if !matches!(token.text, "on" | "code" | "id" | "is") {
+            before = token.text;
+        }
     }
 }
 
 /// `001-01`, `001/01`.
 fn parted(text: &str) -> Option<(&str, &str)> {
     let (mcc, mnc) = text.split_once(['-', '/'])?;
+    digits(mcc, mnc)
+}
+
+/// Three digits, and two or three.
+fn digits<'t>(mcc: &'t str, mnc: &'t str) -> Option<(&'t str, &'t str)> {
     let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
     (mcc.len() == 3 && matches!(mnc.len(), 2 | 3) && digits(mcc) && digits(mnc))
         .then_some((mcc, mnc))

@@ -139,7 +139,8 @@ pub(super) fn band(text: &str) -> Option<u16> {
 /// An area code as hexadecimal digits: with letters, zeros before it or `0x` it is hexadecimal already; a number of
 /// five digits, or of digits only in decimal range, is not told apart and left out.
 fn area(text: &str) -> Option<CompactString> {
-    let (digits, marked) = text.strip_prefix("0x").map_or((text, false), |hex| (hex, true));
+    let marked = text.strip_prefix("0x").or_else(|| text.strip_suffix('h'));
+    let (digits, marked) = marked.map_or((text, false), |hex| (hex, true));
     let hex = digits.bytes().all(|b| b.is_ascii_hexdigit());
     let lettered = digits.bytes().any(|b| b.is_ascii_alphabetic());
     let padded = digits.starts_with('0');

@@ -14,6 +14,7 @@ use super::scope::{Scope, has};
 use super::words::split;
 use crate::case::{Fact, Facts, Operator, Rat};
 use crate::reference::bands::lte_band;
+use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// What a line under `allowed:` switches, one technology a line, until the list ends.
@@ -94,26 +95,13 @@ pub(super) fn technologies_in(text: &str) -> Vec<Rat> {
 
 /// The technologies that a setting allows.
 fn technologies(key: &str, value: &str, scope: &Scope) -> Option<Vec<Rat>> {
-    let setting = has(
-        key,
-        &[
-            "mode",
-            "allowed",
-            "rat",
-            "technology",
-            "technologies",
-            "access mode",
-            "preference",
-            "radio access",
-        ],
-    );
     let only = has(value, &["only"]) || value.ends_with("-only");
-    let listed = has(
-        key,
-        &["allowed", "network mode", "preferred mode", "mode preference", "rat mode", "rat mask"],
-    );
+    let listed = has(key, words_of(List::TechnologyList));
     let under = scope.is_under(&["allowed", "config", "configuration", "settings", "modes"]);
-    if !setting || !(only || listed || under && has(key, &["mode", "technology", "rat"])) {
+    let wished = only && has(key, words_of(List::TechnologyWish));
+    let setting = has(key, words_of(List::TechnologyKey))
+        && (only || listed || under && has(key, &["mode", "technology", "rat"]));
+    if !(setting || wished) {
         return None;
     }
     // A remark in brackets speaks of what is not allowed as often.
@@ -182,22 +170,8 @@ pub(super) fn bands(lower: &str, base: usize, facts: &mut Facts) {
     let Some(start) = start else { return };
     let span = Span::new(base + mark + 1 + start, base + mark + 1 + end);
     let behind = &list[end..];
-    let enabled = has(
-        &key,
-        &[
-            "enabled",
-            "active",
-            "allowed",
-            "on",
-            "configured",
-            "selected",
-            "current",
-            "mask",
-            "used",
-        ],
-    );
-    let supported =
-        has(&key, &["supported", "hardware", "capable", "module", "available", "variant"]);
+    let enabled = has(&key, words_of(List::BandsEnabled));
+    let supported = has(&key, words_of(List::BandsSupported));
     let all_on = has(behind, &["all on", "all enabled", "all active"]);
     if enabled && !supported || all_on {
         facts.push(Fact::EnabledBands(rat, numbers.clone()), span);

@@ -18,7 +18,7 @@ use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// A noun and a state stand no farther apart than this many words.
-const NEAR: usize = 4;
+const NEAR: usize = 5;
 
 /// Reads a line; parts in `taken` were read already.
 pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], facts: &mut Facts) {
@@ -30,6 +30,11 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
         else {
             continue;
         };
+        // `modem_init: no file found`: a name in a program is no noun of the trade.
+        let named = |w: &Word<'_>| line[w.end..].starts_with('_') || line[..w.start].ends_with('_');
+        if named(&first) || named(&last) {
+            continue;
+        }
         // `temp_state=normal last_limit=never`
         let hot = matches!(row.state, State::Device(DeviceState::Hot));
         if hot && words.iter().any(|w| ["normal", "never", "ok", "none", "below"].contains(&w.text))

@@ -22,6 +22,10 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         return None;
     }
     let value = pair.value.trim_end_matches(['!', '.']);
+    let locks = |token: &String| words_of(List::KeyLock).contains(&token.as_str());
+    if let Some(lock) = personalisation(value).filter(|_| key.iter().any(locks)) {
+        return Some(State::Lock(lock));
+    }
     let Some(subject) = subject(&key) else {
         // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
         let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
@@ -32,10 +36,6 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         };
     };
     let stated = yes_or_no(value);
-    // `card: present - PH-NET PIN`: what the lock is behind the card's presence (TS 27.007 §8.3).
-    if subject == On::Card && status_words::key(value).contains("phnetpin") {
-        return Some(State::Lock(LockState::Network));
-    }
     // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
     if key == ["card"] {
         return values::of(Of::Card, value);
@@ -80,6 +80,21 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         found.find(|state| of(subject, *state))
     };
     said.or_else(phrase)
+}
+
+/// The lock whose code a value asks for: `card: present - PH-NET PIN` (TS 27.007 §8.3).
+fn personalisation(value: &str) -> Option<LockState> {
+    let value = status_words::key(value);
+    let codes = |locks: &[&str]| {
+        locks
+            .iter()
+            .any(|lock| ["pin", "puk"].iter().any(|c| value.contains(&format!("{lock}{c}"))))
+    };
+    if codes(&["phnet", "phnetsub", "phsp", "phcorp"]) {
+        Some(LockState::Network)
+    } else {
+        codes(&["phsim", "phfsim"]).then_some(LockState::CardToDevice)
+    }
 }
 
 /// What keys speak of.

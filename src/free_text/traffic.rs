@@ -7,6 +7,7 @@
 //!
 //! Outputs of the system's own tools; common practice, no source.
 
+use super::words::split;
 use crate::case::{Fact, Facts};
 use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
@@ -39,13 +40,25 @@ fn first(lower: &str, phrases: &[&str]) -> Option<(usize, usize)> {
     })
 }
 
-/// `5 packets transmitted, 2 received`: of those sent some came back.
+/// `5 packets transmitted, 2 received`, `Sent = 4, Received = 0`: of those sent some came back.
 fn received(lower: &str) -> Option<(usize, usize, bool)> {
-    let at = lower.find("packets transmitted, ")?;
-    let rest = &lower[at + "packets transmitted, ".len()..];
-    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-    let count: u32 = rest[..digits].parse().ok()?;
-    Some((at, "packets transmitted, ".len() + digits, count > 0))
+    let words = split(lower, char::is_alphanumeric);
+    let at = |list| words.iter().position(|w| w.is(words_of(list)));
+    let (sent, got) = (at(List::Sent)?, at(List::Received)?);
+    let number = |at: usize| words.get(at)?.text.parse::<u32>().ok();
+    let before = |at: usize| {
+        let skip = usize::from(
+            words.get(at.wrapping_sub(1)).is_some_and(|w| w.is(&["packets", "packet"])),
+        );
+        number(at.wrapping_sub(1 + skip))
+    };
+    let (sent_count, count) = match before(sent) {
+        Some(count) => (count, before(got).or_else(|| number(got + 1))?),
+        None => (number(sent + 1)?, number(got + 1)?),
+    };
+    let (from, to) = (words[sent.min(got)], words[sent.max(got)]);
+    (sent < got && got - sent <= 4 && (1..=10_000).contains(&sent_count) && count <= sent_count)
+        .then_some((from.start, to.end - from.start, count > 0))
 }
 
 /// `probe 3/3 70 ms`, `check: 192.0.2.1 answered 5/5`, `keepalive ok`, `http 204 ok`, `probe unanswered`.
@@ -57,33 +70,39 @@ fn check(lower: &str) -> Option<(usize, usize, bool)> {
     let place = |at: usize| words[at].as_ptr() as usize - lower.as_ptr() as usize;
     let last =
         |word: &str| word.rsplit('.').next().is_some_and(|w| words_of(List::Check).contains(&w));
-    let noun = words.iter().position(|w| last(w))?;
+    let address = |word: &&str| word.parse::<std::net::Ipv4Addr>().is_ok();
+    let noun = words.iter().position(|w| last(w)).or_else(|| words.iter().position(address))?;
     let end = (noun + 8).min(words.len());
     let of = |at: usize| {
-        let (got, sent) = match words[at].split_once('/') {
-            Some(pair) => pair,
-            None if words.get(at + 1) == Some(&"of") => (words[at], *words.get(at + 2)?),
+        let ((got, sent), behind) = match words[at].split_once('/') {
+            Some(pair) => (pair, at + 1),
+            None if words.get(at + 1) == Some(&"of") => ((words[at], *words.get(at + 2)?), at + 3),
             None => return None,
         };
         let (got, sent): (u32, u32) = (got.parse().ok()?, sent.parse().ok()?);
-        (got <= sent && matches!(sent, 1..=1000)).then_some(got > 0)
+        let mut beside = words.iter().skip(behind).take(2).chain(&words[at - 1..at]);
+        let lost = beside.any(|w| words_of(List::Lost).contains(w));
+        (got <= sent && matches!(sent, 1..=1000)).then_some(if lost { got < sent } else { got > 0 })
     };
+    let at_address = address(&words[noun]);
     (noun + 1..end).find_map(|at| {
         let before = words[at - 1];
-        let denied = matches!(before, "not" | "no" | "never" | "without");
+        let denied = matches!(before, "not" | "no" | "never" | "without" | "nicht");
         let passed = match words[at] {
-            "ok" | "answered" | "replied" | "succeeded" | "delivered" | "reachable" | "alive" => {
-                !denied
-            }
+            "ok" | "succeeded" | "delivered" | "alive" if at_address => return None,
+            "ok" | "answered" | "replied" | "succeeded" | "delivered" | "reachable" | "alive"
+            | "erreichbar" => !denied,
             "200" | "204" if matches!(before, "http" | "https" | "status" | "code") => true,
             "unanswered" | "unreachable" | "lost" => false,
             "no" if at + 1 == words.len() && words[noun].contains("reach") => false,
             "yes" if at + 1 == words.len() && words[noun].contains("reach") => true,
             "failed" | "timeout" | "timed-out"
-                if !matches!(words[noun], "http" | "https" | "report" | "dns") =>
+                if !at_address && !matches!(words[noun], "http" | "https" | "report" | "dns") =>
             {
                 false
             }
+            // A number behind an address alone counts anything.
+            _ if at_address => return None,
             _ if words[noun] == "check" && before != "answered" => return None,
             _ => of(at)?,
         };
@@ -168,6 +187,18 @@ mod tests {
         ] {
             assert_eq!(passed(line), Some(true), "{line}");
         }
+        for line in [
+            "probe 5 of 5 lost",
+            "keepalive: 4 packets sent, 0 received",
+            "    Packets: Sent = 4, Received = 0, Lost = 4 (100% loss),",
+            "2026-10-03 12:00:00 reach: 198.51.100.7 not reachable",
+            "198.51.100.7 not reachable",
+            "ping wwan0: 10/10 packets lost",
+        ] {
+            assert_eq!(passed(line), Some(false), "{line}");
+        }
+        assert_eq!(passed("Packets: Sent = 4, Received = 3, Lost = 1 (25% loss)"), Some(true));
+        assert_eq!(passed("ping: 1 of 5 lost"), Some(true));
         assert_eq!(passed("session gone, probe unanswered"), Some(false));
         assert_eq!(passed("ping 192.0.2.10 size 1400 df : 0/20, nothing came"), Some(false));
         assert_eq!(passed("net.reach(192.0.2.9) = no"), Some(false));

@@ -13,7 +13,9 @@ use crate::span::Span;
 /// Whether a line behind a command is none of a modem: a scrap of a script's log, or a remark in a
 /// recording.
 fn is_no_answer(line: &Line<'_>) -> bool {
-    let text = line.text.trim();
+    let lower = line.text.to_ascii_lowercase();
+    // `.....timeout`: a dot for each second of waiting.
+    let text = lower.trim().trim_start_matches(['.', ' ']);
     line.prefix.is_empty()
         && ([
             "no answer within the time",

@@ -4,13 +4,11 @@
 //! a quotation, a negation, something past, another device, hearsay. The signs are looked for in the clause in which
 //! the phrase stands, and those of conditions in the clauses before it in the same sentence, too.
 
-mod response;
-
 use crate::reference::word_lists::{List, words_of};
 
-pub(crate) use response::states as states_response;
-
+use super::voice;
 use crate::case::ReportedBy;
+use std::ops::Range;
 
 /// How a phrase stands in its sentence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,10 +40,15 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     if is_listing(line, start, end) {
         return Polarity::Hypothetical;
     }
-    let clause = clause(line, start, end);
+    let clause = clause(line, start, end, &BREAKS);
     let before = words(&line[clause.start..start]);
     let behind = words(&line[end..clause.end]);
     if by == ReportedBy::Host {
+        // `SIM failure?`: a log that asks states nothing; a kernel's own messages end so, too.
+        let asks = line[..end].ends_with('?') || line[end..].starts_with('?');
+        if asks && !voice::is_kernel(line) {
+            return Polarity::Hypothetical;
+        }
         return of_log(line, &line[clause.start..start], &behind, may_deny);
     }
     let sentence = words(&line[sentence_start(line, start)..start]);
@@ -77,6 +80,41 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
         return Polarity::Past;
     }
     Polarity::Stated
+}
+
+/// Whether a response that a person writes into a sentence is one of this modem now.
+///
+/// Its text is the modem's own, so that words of a guess or an explanation around it take nothing away: `it seems to
+/// stay at +CEREG: 0,2, which means searching`. What counts are a condition or wish before it, a manual, a denial right
+/// before it, the past, and another device.
+pub(crate) fn states_response(line: &str, place: Range<usize>) -> bool {
+    let (start, end) = (place.start.min(line.len()), place.end.min(line.len()));
+    let clause = clause(line, start, end, &RESPONSE_BREAKS);
+    let before = words(&line[clause.start..start]);
+    let behind = words(&line[end..clause.end]);
+    let near = before.rmatch_indices(' ').nth(2).map_or(0, |(at, _)| at + 1);
+    let last = before.rsplit(' ').next().unwrap_or("");
+    let conditional =
+        has(&before, words_of(List::Condition)) && !has(&before, words_of(List::Trial));
+    let denied = has(&before[near..], words_of(List::DenialNear))
+        || ["no", "without", "nor"].contains(&last)
+        || has(&behind, &["any more", "anymore", "no longer", "is gone", "never comes"]);
+    let past =
+        |words| has(words, words_of(List::PastTime)) && !has(words, &["still", "again", "always"]);
+    let elsewhere = |words| past(words) || other_device(words);
+    let hypothetical = conditional || has(&before, words_of(List::Book));
+    !(hypothetical || denied || elsewhere(&before) || elsewhere(&behind))
+}
+
+/// Whether words speak of another device: `my other board`, `the second one`.
+fn other_device(words: &str) -> bool {
+    let words: Vec<&str> = words.split(' ').collect();
+    let noun = |word: &&str| words_of(List::DeviceNoun).contains(word);
+    let here = words.windows(2).any(|pair| pair[0] == "this" && noun(&pair[1]));
+    let other = words.iter().enumerate().any(|(at, word)| {
+        words_of(List::OtherAdjective).contains(word) && words[at + 1..].iter().take(2).any(noun)
+    });
+    other && !here
 }
 
 /// The mark of a read command (`+CREG?`) ends no sentence; a blank of the same length stands in its place.
@@ -127,21 +165,19 @@ struct Clause {
     end: usize,
 }
 
-/// The clause around a phrase: from the last sentence mark or `but` up to the next one.
-fn clause(line: &str, start: usize, end: usize) -> Clause {
-    const BREAKS: [&str; 9] =
-        [". ", "; ", ": ", "! ", "? ", " but ", " however", " although ", ", now "];
+/// What ends a clause; around a response a sentence has no labels, and other verbs part it.
+const BREAKS: [&str; 9] =
+    [". ", "; ", ": ", "! ", "? ", " but ", " however", " although ", ", now "];
+const RESPONSE_BREAKS: [&str; 10] =
+    [". ", "; ", "! ", "? ", " but ", " however", " although ", ", now ", " got ", " instead "];
+
+/// The clause around a phrase: from the last of the breaks up to the next one.
+fn clause(line: &str, start: usize, end: usize, breaks: &[&str]) -> Clause {
     let lower = line.to_ascii_lowercase();
-    let breaks = |text: &str, at: usize| {
-        let bytes = &text.as_bytes()[at..];
-        let may = matches!(bytes[0], b'.' | b';' | b':' | b'!' | b'?' | b',' | b' ');
-        may.then(|| BREAKS.iter().find(|mark| bytes.starts_with(mark.as_bytes()))).flatten()
-    };
-    let before = &lower[..start];
-    let ends = (0..start).filter_map(|at| Some(at + breaks(before, at)?.len()));
+    let ends = breaks.iter().filter_map(|m| lower[..start].rfind(m).map(|at| at + m.len()));
     let begin = ends.max().unwrap_or(0);
-    let stop = (end..lower.len()).find(|at| breaks(&lower, *at).is_some());
-    let stop = stop.map_or(line.len(), |at| at + 1);
+    let stop = breaks.iter().filter_map(|mark| lower[end..].find(mark)).min();
+    let stop = stop.map_or(line.len(), |at| end + at + 1);
     // A label that denies or assumes belongs to what it introduces: `Ruled out: …`, `Expected: …`.
     let label = lower[..begin].strip_suffix(": ").and_then(|text| {
         words_of(List::LabelOfDoubt)
