@@ -7,8 +7,8 @@ use std::fmt::{self, Write};
 
 /// What a block of commands changes, for whoever pastes it.
 pub(super) fn block_note(commands: &[&str]) -> &'static str {
-    let sets = |c: &&str| c.contains('=') && !c.ends_with("=?") && !c.starts_with("AT+CRSM=176");
-    if commands.iter().any(sets) {
+    const REPORTS: [&str; 3] = ["AT+CMEE=", "AT+CEREG=", "AT+C5GREG="];
+    if commands.iter().any(|c| REPORTS.iter().any(|report| c.starts_with(report))) {
         "It only reads; what the modem reports changes until its next restart:"
     } else {
         "It only reads and changes nothing:"

@@ -46,6 +46,8 @@ pub enum VendorRead {
     Slot,
     /// How the module detects a card.
     Detection,
+    /// The name servers.
+    NameServers,
 }
 
 impl VendorRead {
@@ -59,6 +61,7 @@ impl VendorRead {
             Self::Images => set.images,
             Self::Slot => set.slot,
             Self::Detection => set.detection,
+            Self::NameServers => set.name_servers,
         }
     }
 }
@@ -124,6 +127,12 @@ pub(crate) static DETECTION: Read = Read::quick(
     "whether the module looks at the switch of the card holder, and at which level",
 );
 
+/// The name servers, by the vendor's own command.
+pub(crate) static NAME_SERVERS: Read = Read::quick(&[], "which name servers the modem uses");
+
+/// The bands that are switched on, by the vendor's own command.
+pub(crate) static BANDS: Read = Read::quick(&[], "which bands are switched on");
+
 /// The firmware and settings images, by the vendor's own command.
 pub(crate) static IMAGES: Read = Read::quick(
     &[],
@@ -183,6 +192,12 @@ pub(crate) static PIN_ATTEMPTS: Read =
 /// The card's home network.
 pub(crate) static IDENTITY: Read =
     Read::quick(&["AT+CIMI"], "the card's home network, from the first digits of the IMSI");
+
+/// The equipment number.
+pub(crate) static EQUIPMENT: Read = Read::quick(
+    &["AT+CGSN"],
+    "the equipment number (IMEI), by which the carrier looks the device up",
+);
 
 /// The card's forbidden networks.
 pub(crate) static FORBIDDEN: Read = Read::quick(

@@ -125,6 +125,9 @@ pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
 /// Addresses on a module's own side of its USB interface (192.168.225.0/24) are none of the
 /// network's; common practice, no source.
 pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
+    if wanted_refused(case) {
+        return None;
+    }
     let address = case
         .sessions
         .addresses
@@ -142,6 +145,36 @@ pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
     });
     let found = found.or_else(|| reported_session(case)).or_else(|| passes(case));
     found.filter(|(order, _)| !lost_since(case, *order)).map(|(_, e)| e)
+}
+
+/// Whether the context that was asked for by its number was refused, whatever other context is up meanwhile.
+fn wanted_refused(case: &Case) -> bool {
+    let Some(cid) = asked_for(case).filter(|_| opening_failed(case).is_some()) else {
+        return false;
+    };
+    let sessions = &case.sessions;
+    let active = sessions.active.get(&cid).and_then(|h| h.latest()).is_some_and(|o| o.value);
+    let address = sessions.addresses.get(&cid).and_then(|h| h.latest());
+    let defined = sessions.contexts.get(&cid).is_some_and(|h| h.latest().is_some());
+    defined && !active && address.is_none_or(|o| o.value.is_empty())
+}
+
+/// The context on which a session was asked for last, by its number: `D*99***3#`, `+CGDATA="PPP",3`, `+CGACT=1,3` (TS
+/// 27.007 §10.2.1.1, §10.1.12, §10.1.10).
+pub(super) fn asked_for(case: &Case) -> Option<u8> {
+    let number = |command: &str| -> Option<u8> {
+        let digits = if command.starts_with('D') {
+            // `*99#` names no context.
+            let dialled = command.strip_suffix('#').filter(|c| c.matches('*').count() > 1)?;
+            dialled.rsplit('*').next()?
+        } else if command.starts_with("+CGACT=1,") || command.starts_with("+CGDATA=") {
+            command.rsplit(',').next()?
+        } else {
+            return None;
+        };
+        digits.parse().ok()
+    };
+    case.dialogue.commands().filter_map(number).last()
 }
 
 /// A session that a host or a status page reports as open, or a link that came up, where that is its last state.

@@ -21,6 +21,8 @@ pub struct VendorCommandSet {
     pub slot: Option<&'static str>,
     /// Reads how the module detects a card.
     pub detection: Option<&'static str>,
+    /// Reads the name servers.
+    pub name_servers: Option<&'static str>,
 }
 
 impl VendorCommandSet {
@@ -34,6 +36,7 @@ impl VendorCommandSet {
         images: None,
         slot: None,
         detection: None,
+        name_servers: None,
     };
 }
 
@@ -82,6 +85,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         branches: Some("AT+QRSRP"),
         slot: Some("AT+QUIMSLOT?"),
         detection: Some("AT+QSIMDET?"),
+        name_servers: Some("AT+QIDNSCFG=1"),
         ..VendorCommandSet::BLANK
     },
     VendorCommandSet {
@@ -107,6 +111,7 @@ pub static COMMAND_SETS: &[VendorCommandSet] = &[
         cell: "AT+CPSI?",
         bands: Some("AT+CBANDCFG?"),
         technology: Some("AT+CNMP?"),
+        name_servers: Some("AT+CDNSCFG?"),
         ..VendorCommandSet::BLANK
     },
     VendorCommandSet {

@@ -1,5 +1,7 @@
 #![doc = include_str!("apn_blank.md")]
 
+use crate::case::Evidence;
+use crate::rules::registration_status::{refusal, session_lost};
 use crate::rules::{
     Acts, Certainty, Consequence, Judgement, Rule, Site, bearer_up, holds, opening_failed, reads,
 };
@@ -32,6 +34,18 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !context.value.apn.trim().is_empty() {
         return Judgement::RuledOut(context.says("the context has an access point name"));
     }
+    let meant = site.sessions.intended_names.latest().filter(|o| !o.value.is_empty());
+    if let (Some(meant), Some(failed)) = (meant, failing(site)) {
+        return holds(
+            Certainty::Likely,
+            format!("No access point name is set, and `{}` is the one that is meant.", meant.value),
+            vec![
+                context.says("no name on the context that the attach uses"),
+                meant.says("the name that is meant"),
+                failed,
+            ],
+        );
+    }
     // Without a name the network takes the subscription's own, and refuses where there is none (TS 23.060 annex A.2).
     let wants_one = |cause| matches!(cause, 27 | 33);
     match super::session::session_reject(site).filter(|o| wants_one(o.value.cause)) {
@@ -48,6 +62,14 @@ fn judge(site: &Site<'_>) -> Judgement {
         ),
         None => Judgement::Open,
     }
+}
+
+/// What shows that no session comes about: one that was refused or failed, or a refusal of the modem itself.
+fn failing(site: &Site<'_>) -> Option<Evidence> {
+    opening_failed(site)
+        .or_else(|| session_lost(site).map(|(_, evidence)| evidence))
+        .or_else(|| Some(site.sessions.no_carrier.latest()?.says("the dial command ended here")))
+        .or_else(|| refusal(site))
 }
 
 /// Without any context there is no name; whether one is needed shows when a session is tried.

@@ -1,11 +1,12 @@
 #![doc = include_str!("inactive.md")]
 
 use crate::case::History;
+use crate::reference::models::System;
 use crate::reference::status_words::{LinkState, SessionState};
 use crate::rules::registration_status::{opening_failed, session_lost};
 use crate::rules::{
-    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up, holds, reads,
-    so_far,
+    Action, Acts, Certainty, Consequence, Judgement, Layer, Rule, Site, bearer_up,
+    circuit_registered, holds, reads, so_far,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -58,7 +59,16 @@ fn judge(site: &Site<'_>) -> Judgement {
     let states: Vec<_> =
         site.sessions.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
     let Some(first) = states.first() else { return failed(site) };
-    match site.online() {
+    // Another context than the one that was asked for may be active.
+    if states.iter().any(|(_, o)| o.value) {
+        return failed(site);
+    }
+    if let Some(judgement) = closed_again(site) {
+        return judgement;
+    }
+    // A module for 2G alone has no other registration than the circuit domain's to show before its session is open.
+    let old = || circuit_registered(site).filter(|_| site.system() == Some(System::Gsm));
+    match site.online().or_else(old) {
         Some(evidence) => {
             // A list whose request is not in the text may begin in its middle.
             let whole = site.dialogue.has_sent("+CGACT?");

@@ -72,21 +72,3 @@ pub(super) fn attach_context<'a>(site: &Site<'a>) -> Option<&'a Observation<Cont
     let stored = |cid: u8| case.sessions.contexts.get(&cid).and_then(|h| h.latest());
     stored(named).or_else(|| case.sessions.contexts.values().find_map(|h| h.latest()))
 }
-
-/// The context on which a session was asked for by its number: `D*99***3#`, `+CGDATA="PPP",3`, `+CGACT=1,3` (TS 27.007
-/// §10.2.1.1, §10.1.12, §10.1.10).
-pub(super) fn asked_for(site: &Site<'_>) -> Option<u8> {
-    let number = |command: &str| -> Option<u8> {
-        let digits = if command.starts_with('D') {
-            command.strip_suffix('#')?.rsplit('*').next()?
-        } else if command.starts_with("+CGACT=1,") || command.starts_with("+CGDATA=") {
-            command.rsplit(',').next()?
-        } else {
-            return None;
-        };
-        // `*99#` names no context.
-        (command.starts_with('+') || command.matches('*').count() > 1)
-            .then(|| digits.parse().ok())?
-    };
-    site.dialogue.commands().filter_map(number).last()
-}

@@ -71,3 +71,38 @@ fn a_refusal_of_a_session_without_a_name_is_for_want_of_one() {
         assert_eq!(finding(&text(name, cause)), wanted, "{name:?} {cause}");
     }
 }
+
+#[test]
+fn a_name_that_is_meant_and_not_set_is_missing() {
+    let text = "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"\",\"0.0.0.0\",0,0\nOK\nAT+CGACT=1,1\nERROR\nThe letter of the carrier says APN: gauge.example\n";
+    assert_eq!(finding(text), "bearer/apn-blank");
+    let works = text.replace("ERROR", "OK");
+    assert_ne!(finding(&works), "bearer/apn-blank");
+}
+
+#[test]
+fn another_context_that_is_up_hides_no_refusal_of_the_one_that_is_wanted() {
+    let contexts = "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"gauge.example\",\"\",0,0\n+CGDCONT: 2,\"IP\",\"weir.example\",\"\",0,0\nOK\n";
+    let states = "AT+CGACT?\n+CGACT: 1,1\n+CGACT: 2,0\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n";
+    let refused = format!("{contexts}AT+CGACT=1,2\n+CME ERROR: 126\n{states}");
+    assert_eq!(finding(&refused), "bearer/network-refused");
+    let taken = format!("{contexts}AT+CGACT=1,2\nOK\n{}", states.replace("2,0", "2,1"));
+    assert_eq!(finding(&taken), "connected");
+    let already = format!("{contexts}AT+CGACT=1,1\nERROR\n{states}");
+    assert_eq!(finding(&already), "connected", "an error to a context that is up");
+}
+
+#[test]
+fn sessions_that_the_network_closes_again_and_again_are_none() {
+    let once = "+CGEV: ME PDN ACT 1\n+CGEV: NW PDN DEACT 1\n";
+    assert_eq!(finding(&format!("{once}{once}+CEREG: 1\n")), "bearer/inactive");
+}
+
+#[test]
+fn a_closed_bearer_of_a_2g_stack_is_no_session() {
+    let text = "AT+CREG?\n+CREG: 0,1\nOK\nAT+SAPBR=2,1\n+SAPBR: 1,3,\"0.0.0.0\"\nOK\n";
+    let verdict = explain(&Case::read(&Capture::new(text)));
+    assert!(
+        verdict.judged.iter().any(|j| j.rule.id == "bearer/inactive" && j.certainty().is_some())
+    );
+}

@@ -2,6 +2,7 @@
 
 use super::apn_mismatch::{is_for_other_use, is_placeholder};
 use crate::case::{ContextDefinition, Observation};
+use crate::rules::registration_status::asked_for;
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Rule, Site, bearer_up, holds, opening_failed,
     reads,
@@ -115,7 +116,7 @@ fn undefined(site: &Site<'_>) -> Option<Judgement> {
     }
     let failed = opening_failed(site)
         .or_else(|| Some(site.sessions.no_carrier.latest()?.says("the dial command ended here")))?;
-    let cid = super::session::asked_for(site)?;
+    let cid = asked_for(site)?;
     let named = |o: &Observation<ContextDefinition>| {
         !o.value.apn.trim().is_empty() && !is_for_other_use(&o.value.apn)
     };

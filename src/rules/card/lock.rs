@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "card/lock",
     asks: "Is the device bound to another card or carrier?",
     settled_by: &[&reads::CARD],
+    follow_up: &[&reads::CARD, &reads::IDENTITY, &reads::EQUIPMENT],
     question: Some("Was the device bought from a carrier, and is the card of another one?"),
     clause: "TS 22.022; TS 27.007 §8.3",
     acts: Acts::Maker,

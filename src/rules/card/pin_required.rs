@@ -10,7 +10,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     amendment: Some("pin"),
     commonness: 4,
     known_first: &[&super::pin_attempts_low::RULE],
-    follow_up: &[&reads::PIN_ATTEMPTS],
+    follow_up: &[&reads::CARD, &reads::PIN_ATTEMPTS],
     question: Some(
         "Is the PIN known for sure, and did this card work in another device without one?",
     ),

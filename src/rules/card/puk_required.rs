@@ -8,7 +8,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is the SIM blocked by wrong PINs?",
     settled_by: &[&reads::CARD],
     known_first: &[&super::pin_attempts_low::RULE],
-    follow_up: &[&reads::PIN_ATTEMPTS],
+    follow_up: &[&reads::CARD, &reads::PIN_ATTEMPTS],
     question: Some("Is the letter with the PUK of this card at hand?"),
     clause: "TS 27.007 §8.3",
     acts: Acts::AccountHolder,

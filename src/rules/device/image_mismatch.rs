@@ -1,6 +1,7 @@
 #![doc = include_str!("image_mismatch.md")]
 
 use crate::case::Holder;
+use crate::rules::registration_status::refusal;
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, Layer, Rule, Site, holds, reads,
 };
@@ -49,7 +50,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         Some(o) => Judgement::RuledOut(o.says("something else keeps the radio off")),
         None => match site.device.functionality.latest().filter(|o| o.value == 1) {
             Some(o) => Judgement::RuledOut(o.says("full functionality")),
-            None => Judgement::Open,
+            None => refusal(site).map_or(Judgement::Open, Judgement::RuledOut),
         },
     }
 }

@@ -12,6 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is the modem, or its card, still starting?",
     settled_by: &[&reads::CARD, &reads::VERBOSE],
     commonness: 4,
+    follow_up: &[&reads::CARD_AGAIN, &reads::EPS_STATE, &reads::RADIO],
     question: Some("How long after power-on was this read, and what does the same read give a minute later?"),
     clause: "TS 27.007 §9.2 (14, SIM busy)",
     acts: Acts::Nobody,

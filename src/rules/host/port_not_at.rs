@@ -7,6 +7,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-not-at",
     asks: "Is what answers on the port AT at all?",
     settled_by: &[&reads::ALIVE],
+    follow_up: &[&reads::ALIVE],
     question: Some("How many ports does the modem offer, and what answers on each of the others?"),
     clause: PRACTICE,
     acts: Acts::Installer,

@@ -11,6 +11,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "host/port-silent",
     asks: "Does anything answer AT on the port?",
     settled_by: &[&reads::ALIVE],
+    follow_up: &[&reads::ALIVE],
     commonness: 3,
     check: Some(Check::Port),
     question: Some("How is the modem fed and connected, and do its lamps show that it runs?"),

@@ -1,14 +1,16 @@
 #![doc = include_str!("no_traffic.md")]
 
 use crate::rules::{
-    Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, bearer_up, data_registered, holds,
-    reads,
+    Action, Acts, Certainty, Judgement, PRACTICE, Rule, Site, VendorRead, bearer_up,
+    data_registered, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "path/no-traffic",
     asks: "Does anything pass over the link?",
-    settled_by: &[&reads::SESSION_PARAMETERS],
+    settled_by: &[&reads::SESSION_PARAMETERS, &reads::NAME_SERVERS],
+    vendor_read: Some(VendorRead::NameServers),
+    follow_up: &[&reads::NAME_SERVERS, &reads::SESSION_PARAMETERS, &reads::CONTEXTS, &reads::SESSIONS],
     beside_connection: true,
     question: Some("What fails: names alone, numeric addresses as well, or one destination?"),
     clause: PRACTICE,

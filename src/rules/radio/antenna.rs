@@ -62,7 +62,18 @@ fn judge(site: &Site<'_>) -> Judgement {
             evidence,
         );
     }
-    // Branches that differ do not keep a connected modem from its work.
+    // The main branch transmits, too: what weakens it weakens the uplink as much.
+    let main = latest.get(&0).is_some_and(|(level, _)| *level <= worst.0);
+    if main && limit.judge(apart) == Reach::Likely {
+        return holds(
+            Certainty::Likely,
+            format!(
+                "The main branch, which also transmits, receives {apart} dB less than the other."
+            ),
+            evidence,
+        );
+    }
+    // Other branches that differ do not keep a connected modem from its work.
     if let (true, Some(online)) = (limit.judge(apart) == Reach::Likely, site.online()) {
         return holds(
             Certainty::Possible,
@@ -85,5 +96,23 @@ fn judge(site: &Site<'_>) -> Judgement {
             let says = format!("{}, the weakest; {apart} dB below the best", worst.1.says);
             Judgement::RuledOut(Evidence { says: says.into(), ..worst.1.clone() })
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::capture::Capture;
+    use crate::case::Case;
+    use crate::verdict::explain;
+
+    #[test]
+    fn a_weak_main_branch_is_a_fault_beside_a_connection_and_another_is_a_remark() {
+        let text = |levels: &str| {
+            format!("AT+QRSRP\n+QRSRP: {levels},LTE\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n")
+        };
+        let finding = |levels: &str| explain(&Case::read(&Capture::new(&text(levels)))).id();
+        assert_eq!(finding("-121,-88,-140,-140"), "radio/antenna");
+        assert_eq!(finding("-88,-121,-140,-140"), "connected");
+        assert_eq!(finding("-92,-88,-140,-140"), "connected");
     }
 }

@@ -7,7 +7,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/band-missing",
     asks: "Does the modem have any band that the network uses here?",
-    settled_by: &[&reads::MODEL, &reads::TECHNOLOGY],
+    settled_by: &[&reads::MODEL, &reads::BANDS, &reads::TECHNOLOGY],
     vendor_read: Some(VendorRead::Bands),
     check: Some(Check::Settings),
     question: Some("Which region is the modem's variant made for?"),

@@ -11,7 +11,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "radio/band-off",
     asks: "Is a band that the network uses switched off in the modem?",
-    settled_by: &[&reads::TECHNOLOGY, &reads::SEARCH],
+    settled_by: &[&reads::BANDS, &reads::TECHNOLOGY, &reads::SEARCH],
     vendor_read: Some(VendorRead::Bands),
     amendment: Some("band NUMBER"),
     commonness: 3,

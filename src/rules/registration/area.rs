@@ -6,9 +6,8 @@ use crate::rules::{Action, Acts, Rule};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/area",
     asks: "Is this area closed to the card?",
-    settled_by: super::refusal::REASONS,
+    follow_up: super::refusal::WHERE,
     question: Some("Does the same card register at another place?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(
@@ -18,12 +17,11 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Installer, "Read cell and area, so that the carrier can look them up.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("area.md"),
     judge: |site| {
         super::refusal::refused(site, owns, "The network does not serve this SIM in this area.")
     },
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

@@ -6,9 +6,7 @@ use crate::rules::{Action, Acts, Consequence, Rule, reads};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/attach-bearer",
     asks: "Was the attach refused because of its data session?",
-    settled_by: super::refusal::REASONS,
     follow_up: &[&reads::CONTEXTS, &reads::AUTHENTICATION, &reads::LAST_FAILURE, &reads::IDENTITY],
-    clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[Action::step(
         Acts::Installer,
@@ -31,7 +29,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "The network refuses the attach because of the data session that comes with it.",
         )
     },
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

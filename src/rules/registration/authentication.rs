@@ -6,20 +6,17 @@ use crate::rules::{Action, Acts, Rule};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/authentication",
     asks: "Do card and network disagree on the keys?",
-    settled_by: super::refusal::REASONS,
     question: Some("Does the same card register in another device?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(Acts::Carrier, "Check the keys of this card in the subscriber data."),
         Action::step(Acts::AccountHolder, "If the keys are right there, order a replacement card."),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("authentication.md"),
     judge: |site| {
         super::refusal::refused(site, owns, "Card and network fail to authenticate each other.")
     },
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

@@ -7,9 +7,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/core-network",
     kind_of: Some(&super::network::RULE),
     asks: "Does the network want the modem on its other core?",
-    settled_by: super::refusal::REASONS,
+    follow_up: super::refusal::WHERE,
     question: Some("Does the contract include standalone 5G?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Installer,
     actions: &[
         Action::step(Acts::Installer, "Allow both LTE and 5G, so that the modem can follow."),
@@ -18,7 +17,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask the carrier whether the plan includes standalone 5G.",
         ),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("core_network.md"),
     judge: |site| {
         super::refusal::refused(
@@ -27,7 +25,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "The network serves this card only from its other core (4G or 5G).",
         )
     },
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

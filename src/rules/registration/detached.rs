@@ -11,6 +11,13 @@ pub(in crate::rules) static RULE: Rule = Rule {
     asks: "Is the modem on the network but not attached for data?",
     settled_by: &[&reads::ATTACHED, &reads::EPS_STATE, &reads::PACKET_STATE, &reads::CIRCUIT_STATE],
     commonness: 2,
+    follow_up: &[
+        &reads::ATTACHED,
+        &reads::LAST_FAILURE,
+        &reads::PACKET_STATE,
+        &reads::EPS_STATE,
+        &reads::CONTEXTS,
+    ],
     question: Some("Does the contract include data, and was all of its volume or credit used?"),
     is_state: |_| true,
     clause: "TS 27.007 §10.1.9",

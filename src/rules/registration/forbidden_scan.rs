@@ -9,6 +9,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/forbidden-scan",
     kind_of: Some(&super::network::RULE),
     asks: "Is every network that is heard forbidden to this card?",
+    follow_up: &[&reads::REASON, &reads::FORBIDDEN, &reads::IDENTITY],
     settled_by: &[&reads::SEARCH, &reads::FORBIDDEN],
     question: Some("Which country is the device in, and which carrier issued the card?"),
     clause: "TS 27.007 §7.3 (+COPS=?, stat 3); TS 23.122 §3.1",
@@ -25,10 +26,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
         Action::step(Acts::Carrier, "Check the roaming agreements of this card for the networks that are heard."),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("forbidden_scan.md"),
     judge,
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

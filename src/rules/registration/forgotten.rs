@@ -7,18 +7,15 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/forgotten",
     kind_of: Some(&super::network_trouble::RULE),
     asks: "Has the network forgotten the modem?",
-    settled_by: super::refusal::REASONS,
     question: Some("How long does the modem sleep between two transmissions?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Nobody,
     actions: &[
         Action::step(Acts::Nobody, "Wait a minute: the modem attaches again by itself with its full identity."),
         Action::step(Acts::Installer, "If it repeats, look at the times of power saving and periodic updates: a modem that sleeps longer than the network allows is written off.").reading(&["AT+CPSMS?"]),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("forgotten.md"),
     judge: |site| super::refusal::refused(site, owns, "The network has forgotten the modem, which attaches again by itself."),
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

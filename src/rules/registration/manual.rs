@@ -8,6 +8,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/manual",
     asks: "Is the modem bound to a network that it cannot reach?",
+    follow_up: &[&reads::CHOICE, &reads::SEARCH],
     settled_by: &[&reads::CHOICE],
     amendment: Some("network"),
     commonness: 2,

@@ -1,14 +1,13 @@
 #![doc = include_str!("network.md")]
 
 use crate::reference::causes::CauseList::{self, Emm, FiveGmm, Gmm, Mm};
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Rule, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network",
     asks: "Does this network refuse the card?",
-    settled_by: super::refusal::REASONS,
+    follow_up: &[&reads::IDENTITY, &reads::FORBIDDEN, &reads::CHOICE, &reads::SEARCH],
     question: Some("Which country is the device in, and which carrier issued the card?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(Acts::AccountHolder, "Ask the carrier which networks the card may use here."),
@@ -22,10 +21,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Check which networks the card may use, and the roaming agreement with this one.",
         ),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("network.md"),
     judge: |site| super::refusal::refused(site, owns, "This network does not let the card in."),
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

@@ -6,9 +6,7 @@ use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/network-trouble",
     asks: "Is the network congested or failing?",
-    settled_by: super::refusal::REASONS,
     question: Some("Are other devices of the same carrier at this place in the same trouble?"),
-    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(
@@ -18,10 +16,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         Action::step(Acts::Carrier, "If it lasts for hours, report cell, area and time.")
             .reading(&["AT+CEREG=2", "AT+CEREG?"]),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("network_trouble.md"),
     judge,
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

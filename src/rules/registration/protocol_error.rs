@@ -7,17 +7,14 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/protocol-error",
     kind_of: Some(&super::network_trouble::RULE),
     asks: "Does one side not understand the other?",
-    settled_by: super::refusal::REASONS,
-    clause: super::refusal::CAUSES,
     acts: Acts::Maker,
     actions: &[
         Action::step(Acts::Installer, "Look at the context that the attach uses: an address type or an option that the network cannot read is the usual reason.").reading(&["AT+CGDCONT?"]),
         Action::step(Acts::Maker, "Ask for the newest firmware, and report cause, network and firmware.").reading(&["AT+CGMR"]),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("protocol_error.md"),
     judge: |site| super::refusal::refused(site, owns, "Modem and network do not understand each other: a protocol error."),
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

@@ -2,14 +2,29 @@
 
 use crate::case::{Observation, Reject};
 use crate::reference::causes::{self, CauseList, Retries};
-use crate::rules::{Certainty, Judgement, Read, Site, holds, reads};
+use crate::rules::{Certainty, Judgement, Read, Rule, Site, holds, reads};
 
 /// The clauses of the causes.
 pub(super) const CAUSES: &str =
     "TS 24.301 §9.9.3.9; TS 24.008 §10.5.5.14, §10.5.3.6; TS 24.501 §9.11.3.2";
 
 /// The reads of the reject cause.
-pub(super) const REASONS: &[&Read] = &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE];
+const REASONS: &[&Read] = &[&reads::REASON, &reads::REASON_5G, &reads::LAST_FAILURE];
+
+/// What to ask once an area or roaming is refused: whose card it is, in which network, and which others are
+/// heard.
+pub(super) const WHERE: &[&Read] =
+    &[&reads::IDENTITY, &reads::CHOICE, &reads::SEARCH, &reads::FORBIDDEN];
+
+/// What the causes that the network names have in common: where they stand, what follows, and what to ask once one is
+/// known: whose card it is, in which network, and which networks it has closed to itself.
+pub(super) const BLANK: Rule = Rule {
+    settled_by: REASONS,
+    clause: CAUSES,
+    follow_up: &[&reads::IDENTITY, &reads::CHOICE, &reads::CARD_NUMBER, &reads::LAST_FAILURE],
+    explains: super::consequences::AFTER_REFUSAL,
+    ..Rule::BLANK
+};
 
 /// Whether the latest cause that the network gave is one that a rule owns.
 ///

@@ -9,6 +9,7 @@ use crate::rules::{
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/roaming",
     asks: "Is roaming refused?",
+    follow_up: super::refusal::WHERE,
     settled_by: &[
         &reads::REASON,
         &reads::REASON_5G,
@@ -31,10 +32,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
         )
         .changing(&["AT+COPS=0"]),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("roaming.md"),
     judge,
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn judge(site: &Site<'_>) -> Judgement {

@@ -7,8 +7,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/security",
     kind_of: Some(&super::authentication::RULE),
     asks: "Do modem and network disagree on security settings?",
-    settled_by: super::refusal::REASONS,
-    clause: super::refusal::CAUSES,
     acts: Acts::Carrier,
     actions: &[
         Action::step(
@@ -24,7 +22,6 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Ask for a firmware that offers the algorithms that the network demands.",
         ),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("security.md"),
     judge: |site| {
         super::refusal::refused(
@@ -33,7 +30,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Modem and network do not agree on security parameters.",
         )
     },
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

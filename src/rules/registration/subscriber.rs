@@ -6,10 +6,8 @@ use crate::rules::{Action, Acts, Rule};
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/subscriber",
     asks: "Does the network refuse this subscriber?",
-    settled_by: super::refusal::REASONS,
     question: Some("Does the same card register in another device?"),
     commonness: 5,
-    clause: super::refusal::CAUSES,
     acts: Acts::AccountHolder,
     actions: &[
         Action::step(
@@ -21,10 +19,9 @@ pub(in crate::rules) static RULE: Rule = Rule {
             "Look up the subscriber by the ICCID and say why the network refuses it.",
         ),
     ],
-    explains: super::consequences::AFTER_REFUSAL,
     page: include_str!("subscriber.md"),
     judge: |site| super::refusal::refused(site, owns, "The network refuses this subscriber."),
-    ..Rule::BLANK
+    ..super::refusal::BLANK
 };
 
 fn owns(list: CauseList, cause: u8) -> bool {

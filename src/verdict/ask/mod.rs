@@ -5,13 +5,15 @@
 
 mod order;
 mod shown;
+#[cfg(test)]
+mod tests;
 
 pub(super) use order::state;
 pub(super) use shown::is_open;
 
 use super::Judged;
 use crate::rules::reads::{REASON, REASON_5G, SEARCH};
-use crate::rules::{Certainty, Judgement, Layer, Read, Rule, Site};
+use crate::rules::{Certainty, Judgement, Layer, Read, Rule, Site, bearer_up, data_registered};
 use order::Order;
 
 /// A question to the modem, or to whoever is at it.
@@ -83,13 +85,15 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
     let settles = |read: &'static Read| -> Vec<&'static str> {
         wanted.iter().filter(|r| r.settled_by.contains(&read)).map(|r| r.id).collect()
     };
+    // A search drops the link for minutes, so that nobody is asked for it first who has one.
+    let linked = data_registered(site).is_some() || bearer_up(site).is_some();
     for read in urgent {
-        block.take(read, shown::worth_sending(site, own, read), settles(read));
+        block.take(read, shown::worth_sending(site, own, read), settles(read), !linked);
     }
     for read in further {
         let settles = settles(read);
         if !settles.is_empty() {
-            block.take(read, shown::worth_sending(site, own, read), settles);
+            block.take(read, shown::worth_sending(site, own, read), settles, false);
         }
     }
     let Block { mut first, further } = block;
@@ -112,6 +116,7 @@ impl Block {
         read: &'static Read,
         mut commands: Vec<&'static str>,
         settles: Vec<&'static str>,
+        may_search: bool,
     ) {
         // A cause is shown by the read behind the setting, which then is the only one.
         if [&REASON, &REASON_5G].contains(&read)
@@ -132,8 +137,7 @@ impl Block {
         if commands.is_empty() {
             return;
         }
-        // A search drops the link for minutes, so that nobody is asked for it first.
-        if self.asked() + commands.len() <= FIRST && *read != SEARCH {
+        if self.asked() + commands.len() <= FIRST && (may_search || *read != SEARCH) {
             self.first.push(ask(read, commands, settles, false));
         } else if commands.len() <= FURTHER && !self.first.is_empty() && self.further.is_empty() {
             self.further.push(ask(read, commands, settles, true));

@@ -7,9 +7,10 @@ use crate::case::{
 };
 use crate::reference::models::System;
 use crate::rules::reads::{
-    ALIVE, ATTACHED, CARD, CHOICE, CIRCUIT_STATE, CONTEXT_RANGE, CONTEXTS, EPS_STATE, FULL_LEVEL,
-    IDENTITY, LAST_FAILURE, LEVEL, PACKET_STATE, POWER_SAVING, RADIO, REASON, REASON_5G, SEARCH,
-    SESSIONS, STATE_5G, TECHNOLOGY, USAGE, VERBOSE,
+    ALIVE, ATTACHED, BANDS, CARD, CHOICE, CIRCUIT_STATE, CONTEXT_RANGE, CONTEXTS, EPS_STATE,
+    FULL_LEVEL, IDENTITY, LAST_FAILURE, LEVEL, MODEL, NAME_SERVERS, PACKET_STATE, POWER_SAVING,
+    RADIO, REASON, REASON_5G, SEARCH, SESSION_PARAMETERS, SESSIONS, STATE_5G, TECHNOLOGY, USAGE,
+    VERBOSE,
 };
 use crate::rules::{
     self, Layer, Read, RegistrationStatus, Site, circuit_registered, data_known, data_registered,
@@ -37,7 +38,16 @@ pub(super) fn order(site: &Site<'_>, aim: Aim) -> Order {
         _ => {}
     }
     let mut urgent = Vec::new();
-    if site.dialogue.answered == 0 && site.dialogue.unanswered > 0 {
+    // What settles a cause that was found comes before what is common; a state has causes below it, and nothing can be
+    // sent to a port that is not there.
+    if let Aim::Below(root) = aim
+        && !(root.is_state)(site)
+        && root.layer() != Layer::Host
+    {
+        urgent.extend(root.settled_by);
+    }
+    let port_unclear = site.dialogue.unanswered > 0 || site.host.reports.latest().is_some();
+    if site.dialogue.answered == 0 && port_unclear && aim == Aim::Cause {
         urgent.push(&ALIVE);
     }
     urgent.extend(refused(site));
@@ -165,6 +175,12 @@ fn by_status(site: &Site<'_>) -> Vec<&'static Read> {
             order.extend([&CHOICE, &IDENTITY]);
         }
         // An endless search is often a refusal whose cause was not asked for.
+        Some(RegistrationStatus::Searching | RegistrationStatus::Unknown) if bands_told(site) => {
+            order.extend([&BANDS, &TECHNOLOGY, &MODEL]);
+            order.extend(level(site, own));
+            order.extend([&CHOICE]);
+            order.extend(reasons);
+        }
         Some(RegistrationStatus::Searching | RegistrationStatus::Unknown) if endless => {
             if !is_level_known(site) {
                 order.push(&LEVEL);
@@ -190,6 +206,10 @@ fn by_status(site: &Site<'_>) -> Vec<&'static Read> {
             order.extend(reasons);
         }
         None if of_sessions(site) => {
+            // What passes, or should, is asked of the session first.
+            if site.path.traffic.latest().is_some() || site.path.name_resolved.latest().is_some() {
+                order.extend([&SESSION_PARAMETERS, &NAME_SERVERS]);
+            }
             order.extend(states.first());
             // A refused session is no wonder on a modem that is not attached.
             if opening_failed(site).is_some() || session_refused(site) {
@@ -224,6 +244,13 @@ fn level(site: &Site<'_>, own: bool) -> Option<&'static Read> {
         return None;
     }
     Some(if own { &FULL_LEVEL } else { &LEVEL })
+}
+
+/// Whether somebody names the bands of the place, and those of the modem were not read.
+fn bands_told(site: &Site<'_>) -> bool {
+    let radio = &site.radio;
+    let told = radio.network_bands.latest().is_some() || radio.heard_bands.latest().is_some();
+    told && radio.enabled_bands.latest().is_none()
 }
 
 /// Whether a level was read, or was read and had no value.

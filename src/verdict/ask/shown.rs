@@ -2,8 +2,8 @@
 
 use crate::response::VendorCommandSet;
 use crate::rules::reads::{
-    CARD_AGAIN, DETECTION, FULL_LEVEL, IMAGES, RADIO_AGAIN, REASON, REASON_5G, SLOT, TECHNOLOGY,
-    VERBOSE,
+    BANDS, CARD_AGAIN, DETECTION, FULL_LEVEL, IMAGES, NAME_SERVERS, RADIO_AGAIN, REASON, REASON_5G,
+    SLOT, TECHNOLOGY, VERBOSE,
 };
 use crate::rules::{self, Read, Site, VendorRead};
 
@@ -20,6 +20,15 @@ pub(super) fn worth_sending(
 pub(in crate::verdict) fn is_open(site: &Site<'_>, command: &str) -> bool {
     !is_shown(site, command) && !is_refused(site, command)
 }
+
+/// Reads that only a vendor's own command makes.
+static OWN: [(&Read, VendorRead); 5] = [
+    (&IMAGES, VendorRead::Images),
+    (&SLOT, VendorRead::Slot),
+    (&DETECTION, VendorRead::Detection),
+    (&NAME_SERVERS, VendorRead::NameServers),
+    (&BANDS, VendorRead::Bands),
+];
 
 /// The commands as this modem has them: its vendor's own read of cell, bands or technologies, if the text shows which
 /// command set it has.
@@ -47,12 +56,8 @@ fn in_command_set(
         if commands.len() > 1 {
             commands.retain(|c| *c != "AT+WS46?");
         }
-    } else if *read == IMAGES {
-        add(VendorRead::Images);
-    } else if *read == SLOT {
-        add(VendorRead::Slot);
-    } else if *read == DETECTION {
-        add(VendorRead::Detection);
+    } else if let Some((_, own)) = OWN.iter().find(|(known, _)| *known == read) {
+        add(*own);
     }
     commands
 }
