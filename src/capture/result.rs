@@ -91,6 +91,10 @@ pub(super) fn dressed_result(line: &str) -> Option<Item> {
     let head = line[..start].trim_end_matches(' ');
     let closers = &line[bare.len()..shown.len()];
     let head = head.strip_suffix("\\r\\n").unwrap_or(head);
+    let item = || Item::new(*kind, start..start + word.len(), start + word.len());
+    if head.strip_suffix('<').is_some_and(|tag| closers.is_empty() && is_tag(tag)) {
+        return Some(item());
+    }
     let head = match head.chars().last() {
         Some(opener) if "'\"`([{<".contains(opener) => {
             let close = match opener {
@@ -113,7 +117,14 @@ pub(super) fn dressed_result(line: &str) -> Option<Item> {
         _ if head.is_empty() => return None,
         _ => head,
     };
-    is_received(head).then(|| Item::new(*kind, start..start + word.len(), start + word.len()))
+    is_received(head).then(item)
+}
+
+/// Whether what stands before the mark of a direction, `cell< OK`, is a logger's tag of one word.
+fn is_tag(head: &str) -> bool {
+    let tag = head.split_whitespace().next_back().unwrap_or_default();
+    let sign = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.' | '/' | ':');
+    (1..=20).contains(&tag.len()) && tag.chars().all(sign) && super::sentence::words(head) <= 2
 }
 
 /// A line without blanks and spelled-out line ends behind it.

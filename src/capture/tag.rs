@@ -130,7 +130,7 @@ pub(crate) fn find(line: &str, found: &mut Vec<Tag>) {
             }
         }
     }
-    if let Some(mark) = mark(line).or_else(|| numbered_word(line)) {
+    if let Some(mark) = mark(line).or_else(|| numbered_word(line)).or_else(|| label(line)) {
         keep(Kind::Mark, mark);
     }
 }
@@ -251,6 +251,23 @@ fn numbered_word(line: &str) -> Option<&str> {
     (numbered && !word.starts_with("eth") && !is_port(word)).then_some(word)
 }
 
+/// `M1: `, `slot0 `, `B> `, `left: ` before a command, a response or a result.
+fn label(line: &str) -> Option<&str> {
+    let line = &line[super::log_marks::length(line).min(line.len())..];
+    let line = line.trim_start_matches(['[', '(', ' ']);
+    let word = &line[..line.find(|c: char| !c.is_ascii_alphanumeric())?];
+    let letters = word.bytes().take_while(u8::is_ascii_alphabetic).count();
+    let (name, digits) = word.split_at(letters);
+    let numbered = (1..=10).contains(&letters) && matches!(digits.len(), 1 | 2);
+    let named = digits.is_empty()
+        && (letters == 1 || TELLS.iter().any(|tells| name.eq_ignore_ascii_case(tells)));
+    let message = line[word.len()..].trim_start_matches([' ', ':', '>', '|', ']', ')', '<', '-']);
+    let glued = message.len() + word.len() == line.len();
+    let said = ["AT", "+", "^", "OK", "ERROR"].iter().any(|start| message.starts_with(start));
+    let numbers = digits.bytes().all(|b| b.is_ascii_digit());
+    ((numbered && numbers || named) && said && !glued && name != "AT").then_some(word)
+}
+
 /// What a heading over the part of one of several devices tells it by: `board b`, `other`.
 fn heading(line: &str) -> Option<String> {
     const LONGEST: usize = 90;
@@ -320,6 +337,10 @@ mod tests {
             ("Mar  4 10:00:01 hut celld[812]: +CEREG: 0,3", Kind::Host, "hut"),
             ("north> AT+CSQ", Kind::Mark, "north"),
             ("[south] OK", Kind::Mark, "south"),
+            ("M1: AT+CEREG?", Kind::Mark, "m1"),
+            ("slot0 +CEREG: 0,3", Kind::Mark, "slot0"),
+            ("B> OK", Kind::Mark, "b"),
+            ("left: AT+CSQ", Kind::Mark, "left"),
             ("2026-09-30 23:58:01 m0 registered home 001-01", Kind::Mark, "m0"),
             ("Board B:", Kind::Heading, "board b"),
             ("=== site 2 ===", Kind::Heading, "site 2"),

@@ -166,6 +166,8 @@ mod tests {
             "ttyUSB2: AT+CPIN?\nttyUSB2: +CPIN: READY\nttyUSB2: OK\nttyUSB3: AT+CEREG?\nttyUSB3: +CEREG: 0,3\nttyUSB3: OK\n",
             "Mar  4 10:00:01 hut celld[8]: AT+CEREG?\nMar  4 10:00:01 hut celld[8]: +CEREG: 0,2\n\
              Mar  4 10:09:02 hut celld[9]: AT+CEREG?\nMar  4 10:09:02 hut celld[9]: +CEREG: 0,3\n",
+            "step1: AT+CEREG?\nstep1: +CEREG: 0,2\nstep2: AT+CEREG?\nstep2: +CEREG: 0,3\n",
+            "A: AT+CEREG?\nB: +CEREG: 0,3\nA: AT+CSQ\nB: +CSQ: 9,99\n",
             "[query] AT+CEREG?\n[reader] +CEREG: 0,3\n[reader] OK\n[query] AT+CSQ\n[reader] +CSQ: 9,99\n[reader] OK\n",
             "The modem of site 2 does not come up.\nAT+CEREG?\n+CEREG: 0,3\nOK\n",
         ] {

@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! +QICSGP=<cid>,<type>,"<name>"[,…]      +CNCFG=<id>,<type>,"<name>"[,…]      +CSTT="<name>"[,…]
+//! +MIPCALL=1,"<name>"      +CNACT=1,"<name>"      ^NDISDUP=<cid>,1,"<name>"[,…]
 //! +UPSD=<profile>,1,"<name>"              +KCNXCFG=<id>,"GPRS","<name>"[,…]    +SAPBR=3,<cid>,"APN","<name>"
 //! ```
 //!
@@ -42,7 +43,10 @@ pub(crate) fn sets(command: &str) -> bool {
 
 /// The context, the type and the name that a command sets.
 fn named(command: &str, at: usize) -> Option<(u8, &'static str, Field<'_>)> {
-    const NAMES: [&str; 6] = ["+QICSGP", "+CNCFG", "+CSTT", "+UPSD", "+KCNXCFG", "+SAPBR"];
+    const NAMES: [&str; 9] = [
+        "+QICSGP", "+CNCFG", "+CSTT", "+UPSD", "+KCNXCFG", "+SAPBR", "+MIPCALL", "+CNACT",
+        "^NDISDUP",
+    ];
     let (name, values) = command.split_once('=')?;
     let name = name.trim();
     let known = NAMES.iter().find(|known| known.eq_ignore_ascii_case(name))?;
@@ -59,6 +63,9 @@ fn named(command: &str, at: usize) -> Option<(u8, &'static str, Field<'_>)> {
         "+SAPBR" if text(0) == "3" && text(2).eq_ignore_ascii_case("APN") => {
             (number(1)?, "IP", *row.get(3)?)
         }
+        // The state before the name: 1 opens.
+        "+MIPCALL" | "+CNACT" if text(0) == "1" => (1, "IP", *row.get(1)?),
+        "^NDISDUP" if text(1) == "1" => (number(0)?, "IP", *row.get(2)?),
         _ => return None,
     })
 }
@@ -83,6 +90,10 @@ mod tests {
         assert_eq!(set("+UPSD=0,1,\"gauges.example\""), gauges);
         assert_eq!(set("+KCNXCFG=1,\"GPRS\",\"gauges.example\""), gauges);
         assert_eq!(set("+SAPBR=3,1,\"APN\",\"gauges.example\""), gauges);
+        assert_eq!(set("+MIPCALL=1,\"gauges.example\""), gauges);
+        assert_eq!(set("+CNACT=1,\"gauges.example\""), gauges);
+        assert_eq!(set("+CNACT=0,1"), None);
+        assert_eq!(set("^NDISDUP=1,1,\"gauges.example\""), gauges);
         assert_eq!(set("+SAPBR=3,1,\"CONTYPE\",\"GPRS\""), None);
         assert_eq!(name("AT+CSTT=\"gauges.example\"\nERROR\n"), None);
     }

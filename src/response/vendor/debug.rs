@@ -1,6 +1,10 @@
-//! `^DEBUG`: labelled values, one or several a line.
+//! `^DEBUG`, `+ECSTATUS`: labelled values, one or several a line.
 //!
-//! Seen once, and its layout not verified: only labels that are unmistakable are read. -1 stands
+//! ```text
+//! RSRP: -97, RS-SINR: 11.5          PHY, DlEarfcn:3590, PCI:201, Band:8, RSRP:-84, RSRQ:-9, SNR:15
+//! ```
+//!
+//! From memory, and the layouts not verified: only labels that are unmistakable are read. -1 stands
 //! for "no cause", -256 for a branch that is not used.
 
 use super::family;
@@ -12,16 +16,29 @@ use crate::response::{Family, Field, Read, Response, causes};
 use crate::span::Span;
 
 pub(super) static FAMILY: Family = family(
-    &["^DEBUG"],
+    &["^DEBUG", "+ECSTATUS"],
     "^DEBUG?",
-    "level, signal over noise and the last causes, as labelled values",
-    &[Quantity::Rsrp, Quantity::Sinr, Quantity::RejectCause],
+    "levels, cell and the last causes, as labelled values",
+    &[
+        Quantity::Rsrp,
+        Quantity::Rsrq,
+        Quantity::Sinr,
+        Quantity::Pci,
+        Quantity::Band,
+        Quantity::Earfcn,
+        Quantity::RejectCause,
+    ],
     read,
 );
 
 const LABELS: &[(&str, Column)] = &[
     ("RSRP", plain(Quantity::Rsrp)),
+    ("RSRQ", plain(Quantity::Rsrq)),
     ("RS-SINR", plain(Quantity::Sinr)),
+    ("SNR", plain(Quantity::Sinr)),
+    ("PCI", plain(Quantity::Pci)),
+    ("BAND", plain(Quantity::Band)),
+    ("DLEARFCN", plain(Quantity::Earfcn)),
     ("EMM CAUSE", Column::Own(|w, f| cause(w, CauseList::Emm, f))),
     ("ESM CAUSE", Column::Own(|w, f| cause(w, CauseList::Esm, f))),
 ];
@@ -57,13 +74,16 @@ fn read(reply: &Response<'_>, facts: &mut Facts) -> Read {
                 from = end;
             }
         }
-        if read { Ok(()) } else { Err(reply.no_form(0)) }
+        // Sections of the second have labels of their own.
+        if read || reply.is("+ECSTATUS") { Ok(()) } else { Err(reply.no_form(0)) }
     })
 }
 
 #[cfg(test)]
-pub(super) const SAMPLES: &[&str] =
-    &["^DEBUG:\nRAT:LTE, PLMN:00101\nRSRP: -97, RS-SINR: 11.5\nEMM CAUSE: 15, ESM CAUSE: -1"];
+pub(super) const SAMPLES: &[&str] = &[
+    "^DEBUG:\nRAT:LTE, PLMN:00101\nRSRP: -97, RS-SINR: 11.5\nEMM CAUSE: 15, ESM CAUSE: -1",
+    "+ECSTATUS: PHY, DlEarfcn:3590, UlEarfcn:21590, PCI:201, Band:8, RSRP:-84, RSRQ:-9, SNR:15",
+];
 
 #[cfg(test)]
 mod tests {
