@@ -1,4 +1,4 @@
-//! Markup of a page that a text was copied from: tags of HTML and character references.
+//! Markup of a page that a text was copied from: tags of HTML and character references. A tab parts the cells of a row.
 
 use super::mapped::Edits;
 
@@ -71,6 +71,8 @@ fn tag(rest: &str) -> Option<(usize, &'static str)> {
     let is_one_of = |list: &[&str]| list.iter().any(|n| name.eq_ignore_ascii_case(n));
     let with = if is_one_of(BLOCKS) {
         "\n"
+    } else if rest.starts_with("</") && is_one_of(&["td", "th"]) {
+        "\t"
     } else if is_one_of(INLINE) {
         ""
     } else {
@@ -96,6 +98,7 @@ mod tests {
     fn tags_go_and_block_tags_end_lines() {
         let plain = |text| MappedText::original(text).edited(super::remove).text().to_owned();
         assert_eq!(plain("<p>+CSQ: 1,99<br/>OK</p><b>x</b>"), "\n+CSQ: 1,99\nOK\nx");
+        assert_eq!(plain("<tr><td>Card</td><td>ready</td></tr>"), "\nCard\tready\t\n");
         assert_eq!(plain("<a href=\"x&amp;y\">OK</a>"), "OK");
         assert_eq!(plain("if a <b and c> d"), "if a <b and c> d".replace("<b and c>", ""));
         assert_eq!(plain("AT+CFUN=<fun>"), "AT+CFUN=<fun>");

@@ -72,7 +72,8 @@ pub(super) fn is_one_pair(line: &str) -> bool {
     let mark = line.find([':', '=']).or_else(|| columns(line).map(|(at, _)| at));
     mark.is_some_and(|at| {
         let key = line[..at].trim_matches(AROUND);
-        let value = line[at + 1..].trim_matches(AROUND);
+        // A remark in brackets is no part of the value.
+        let value = line[at + 1..].split(" (").next().unwrap_or("").trim_matches(AROUND);
         !key.is_empty()
             && key.split_ascii_whitespace().count() <= MOST_WORDS
             && value
@@ -143,6 +144,7 @@ fn pair<'t>(line: &'t str, key: &'t str, value: &'t str) -> Option<Pair<'t>> {
         .trim_matches(AROUND)
         .trim_end_matches(':');
     let key = key.trim_matches(AROUND);
+    let value = quoted(value).unwrap_or(value);
     let value = value.trim_matches(AROUND).trim_end_matches(['.', ',']).trim_matches(AROUND);
     // A remark in brackets behind a long value.
     let value = match value.split_once(" (") {
@@ -163,6 +165,14 @@ fn pair<'t>(line: &'t str, key: &'t str, value: &'t str) -> Option<Pair<'t>> {
         start: key.as_ptr() as usize - line.as_ptr() as usize,
         end: value.as_ptr() as usize - line.as_ptr() as usize + value.len(),
     })
+}
+
+/// `'registered' PS: 'attached'`: a value in quotes ends with them.
+fn quoted(value: &str) -> Option<&str> {
+    let value = value.trim_start();
+    let quote = value.chars().next().filter(|c| matches!(c, '"' | '\''))?;
+    let (inside, _) = value[1..].split_once(quote)?;
+    Some(inside).filter(|inside| !inside.is_empty())
 }
 
 /// `0002 - attached`: the word behind its number.

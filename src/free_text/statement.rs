@@ -119,29 +119,26 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
     }
 }
 
-/// The first noun and state of a row that stand near each other in one sentence, in either order, with the denial
-/// that the row asks for before or between them.
+/// The noun and state of a row that stand nearest to each other, in either order, with the denial that the row asks for
+/// before or between them.
 fn find<'t>(words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)> {
-    words.iter().enumerate().filter(|(_, w)| w.is(words_of(row.nouns))).find_map(|(noun, _)| {
+    let nouns = words.iter().enumerate().filter(|(_, w)| w.is(words_of(row.nouns)));
+    let pairs = nouns.flat_map(|(noun, _)| {
         let near = noun.saturating_sub(NEAR)..(noun + NEAR + 1).min(words.len());
-        near.filter(|at| row.words.contains(&words[*at].text)).find_map(|state| {
-            let (from, to) = (noun.min(state), noun.max(state));
-            let before = from.saturating_sub(2);
-            let denial =
-                words[before..to].iter().find(|w| words_of(List::Denial).contains(&w.text));
-            match (row.denial, denial) {
-                (true, Some(denial)) => {
-                    let first =
-                        if denial.start < words[from].start { *denial } else { words[from] };
-                    Some((first, words[to]))
-                }
-                // A denial in between turns the statement round.
-                (false, Some(denial)) if denial.start > words[from].start => None,
-                (false, _) => Some((words[from], words[to])),
-                (true, None) => None,
-            }
-        })
-    })
+        near.filter(|at| words[*at].is(&row.words)).map(move |at| (noun.min(at), noun.max(at)))
+    });
+    let stated = pairs.filter_map(|(from, to)| {
+        let mut before = words[from.saturating_sub(2)..to].iter();
+        let denial = before.find(|w| w.is(words_of(List::Denial)));
+        match (row.denial, denial) {
+            (true, Some(denial)) if denial.start < words[from].start => Some((*denial, from, to)),
+            // A denial in between turns the statement round.
+            (false, Some(denial)) if denial.start > words[from].start => None,
+            (true, None) => None,
+            _ => Some((words[from], from, to)),
+        }
+    });
+    stated.min_by_key(|(_, from, to)| to - from).map(|(first, _, to)| (first, words[to]))
 }
 
 #[cfg(test)]

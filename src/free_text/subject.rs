@@ -26,6 +26,13 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
     if let Some(lock) = personalisation(value).filter(|_| key.iter().any(locks)) {
         return Some(State::Lock(lock));
     }
+    // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
+    if key == ["card"] {
+        return values::of(Of::Card, value);
+    }
+    if key == ["service"] {
+        return values::of(Of::Service, value);
+    }
     let Some(subject) = subject(&key) else {
         // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
         let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
@@ -36,13 +43,6 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
         };
     };
     let stated = yes_or_no(value);
-    // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
-    if key == ["card"] {
-        return values::of(Of::Card, value);
-    }
-    if key == ["service"] {
-        return values::of(Of::Service, value);
-    }
     let switched = |on: fn(bool) -> State| stated.map(on);
     let radio = |off: RadioState| {
         let said = values::of(Of::Radio, value).map(|state| state == State::Radio(RadioState::On));

@@ -24,7 +24,7 @@ pub(super) fn of(line: &str) -> ReportedBy {
     }
     let is_sentence = count >= 4 && (small >= 2 || small * 5 >= count);
     let pair = super::key_value::is_one_pair(line) && small <= 2;
-    if is_sentence && !pair || count >= 12 && small > 0 {
+    if (is_sentence || count >= 12 && small > 0) && !pair {
         ReportedBy::Person
     } else if pair || small == 0 {
         ReportedBy::Host

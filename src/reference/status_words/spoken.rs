@@ -37,13 +37,15 @@ pub(crate) struct Statement {
 }
 
 /// What a value says; it is in small letters, one blank between its words. The longest words that it begins with count;
-/// behind them a number may stand, behind those of a registration anything.
+/// behind them a number may stand, behind those of a registration or service anything.
 pub(crate) fn value(of: Of, text: &str) -> Option<State> {
     let fits = |word: &&str| {
         text.strip_prefix(word).is_some_and(|rest| {
             let number =
                 rest.strip_prefix(' ').map(|r| r.starts_with(|c: char| c.is_ascii_digit()));
-            rest.is_empty() || number.is_some_and(|number| number || of == Of::Registration)
+            rest.is_empty()
+                || number
+                    .is_some_and(|number| number || matches!(of, Of::Registration | Of::Service))
         })
     };
     let rows = VALUES.iter().filter(|row| row.of == of);
