@@ -249,7 +249,9 @@ pub(super) fn pin_tries(client: &mut Client<'_>) -> Result<u8, Refusal> {
             before = now;
         }
     }
-    Err(Refusal::Unreadable("how many PIN tries are left".into()))
+    Err(Refusal::Impossible(
+        "how many PIN tries are left cannot be read, so none is used; nothing was changed".into(),
+    ))
 }
 
 fn enter_pin(client: &mut Client<'_>, pin: &str) -> Result<Amendment, Refusal> {
