@@ -48,6 +48,8 @@ pub enum Notice {
     Waiting,
     /// The modem restarted.
     Restarted,
+    /// The user asked for an end, which comes once the modem is left as it should be.
+    StopWaits,
 }
 
 /// A client of one modem.
@@ -85,6 +87,7 @@ pub struct Client<'p> {
     stop: &'p AtomicBool,
     /// Whether a stop waits, because the modem must not be left as it is.
     pub(super) guarded: bool,
+    pub(super) stop_told: bool,
     waited: Duration,
     pub(super) returns: u32,
     notice: fn(Notice),
@@ -116,6 +119,7 @@ impl<'p> Client<'p> {
             ended: false,
             stop,
             guarded: false,
+            stop_told: false,
             waited: Duration::ZERO,
             returns,
             notice: |_| {},

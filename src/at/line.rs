@@ -104,8 +104,13 @@ impl Client<'_> {
                 self.buffer.clear();
                 self.remark("noise was left out")?;
             }
-            if self.is_stopped() && !self.guarded {
-                return Err(ClientError::Stopped);
+            if self.is_stopped() {
+                if !self.guarded {
+                    return Err(ClientError::Stopped);
+                }
+                if !std::mem::replace(&mut self.stop_told, true) {
+                    self.notice(Notice::StopWaits);
+                }
             }
             if self.port.is_away() || self.port.returns() != self.returns {
                 self.wait_for_port()?;

@@ -294,6 +294,9 @@ pub(super) fn told(notice: Notice) {
         Notice::PortBack => "The port is back.",
         Notice::Waiting => "The modem does not answer; waiting for it, 90 s at most.",
         Notice::Restarted => "The modem restarted; going on.",
+        Notice::StopWaits => {
+            "Stopping, once the modem is left as it should be: its radio on, its settings put back."
+        }
     };
     say(&format!("\r\x1b[K{words}"));
 }

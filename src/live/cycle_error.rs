@@ -14,9 +14,9 @@ pub enum CycleError {
     /// The radio may be off, and could not be switched on.
     #[error("THE RADIO MAY BE OFF and could not be switched on ({0}): send {RADIO_ON} by hand")]
     RadioOff(ClientError),
-    /// The modem takes the command, and its radio stays off.
+    /// The modem answers, and its radio stays off.
     #[error(
-        "THE RADIO IS OFF: the modem answers {RADIO_ON}, and its functionality level stays {0}; send {RADIO_ON} again, or switch the supply off and on"
+        "THE RADIO IS OFF: its functionality level stays {0} behind {RADIO_ON}; send {RADIO_ON} again, or switch the supply off and on"
     )]
     StaysOff(u8),
     /// Another modem is on the line now.
