@@ -3,7 +3,7 @@
 
 use super::client::{Client, ClientError};
 use super::response::{CommandResponse, ResultCode};
-use super::time_out::time_out;
+use super::time_out::{QUIET, time_out};
 
 /// A setting that was switched.
 #[derive(Clone, Debug)]
@@ -91,7 +91,8 @@ impl Client<'_> {
             left.push("ATV0".into());
         }
         // No result tells that it is so; whoever asks further finds the modem silent, and switches them on again.
-        if self.quiet && self.send("ATQ1", "ATQ1").is_err() {
+        // The line is left open until it is sent.
+        if self.quiet && self.send("ATQ1", "ATQ1").and_then(|()| self.listen(QUIET)).is_err() {
             left.push("ATQ1".into());
         }
         self.guard(guarded);

@@ -2,7 +2,7 @@
 
 use super::amend::{Amend, tell};
 use super::{Exit, live, refuse};
-use crate::live::{EntryState, Force, Journal, Undo};
+use crate::live::{EntryState, Force, Journal, Refusal, Undo};
 use crate::sanitize::plain;
 use std::path::Path;
 
@@ -97,7 +97,16 @@ pub(super) fn put_back(amend: &Amend, file: &Path) -> Exit {
                 );
                 Exit::Fault
             }
-            Err(error) => refuse(&error.to_string()),
+            Err(error) => {
+                let way = match error {
+                    Refusal::OtherModem(_) => {
+                        "; --other-modem says that it is the one that is meant"
+                    }
+                    Refusal::MovedOn { .. } => "; --moved-on goes on all the same",
+                    _ => "",
+                };
+                refuse(&format!("{error}{way}"))
+            }
         },
         Ok(false) => refuse("nothing answers on this line; `mastside ports` says why"),
         Err(error) => refuse(&error.to_string()),
