@@ -8,15 +8,20 @@ use super::stamp::{self, Stamp};
 use super::{log_marks, mail, search};
 use std::ops::Range;
 
-/// A longer text is a recording, which is in order.
+/// A longer text is one recording: it has no sessions out of order and no quotes of mail, and its beginning and its end
+/// tell whether its newest line is first.
 const LONGEST: usize = 200_000;
 
 /// The parts of a text from the oldest to the newest; the whole where it is in order.
 pub(super) fn parts(text: &str) -> Vec<Range<usize>> {
-    if text.len() <= LONGEST {
+    let long = text.len() > LONGEST;
+    if !long || both_ends_go_down(text) {
         let records = records(text);
         if is_newest_first(&records) {
             return records.into_iter().rev().map(|(range, _)| range).collect();
+        }
+        if long {
+            return std::iter::once(0..text.len()).collect();
         }
         if let Some(turned) = turned_dialogue(text) {
             return turned;
@@ -41,6 +46,13 @@ fn records(text: &str) -> Vec<(Range<usize>, Option<Stamp>)> {
         }
     }
     records
+}
+
+/// Whether the times of a long text go down at its beginning and at its end.
+fn both_ends_go_down(text: &str) -> bool {
+    let head = text.floor_char_boundary(LONGEST / 2);
+    let tail = text.ceil_char_boundary(text.len().saturating_sub(LONGEST / 2));
+    [&text[..head], &text[tail..]].into_iter().all(|part| is_newest_first(&records(part)))
 }
 
 /// Whether times go down from line to line, but for a few.
@@ -221,6 +233,18 @@ mod tests {
                 "OK"
             ]
         );
+    }
+
+    #[test]
+    fn a_long_log_is_turned_by_its_two_ends() {
+        let line = |n: usize| {
+            format!("2026-03-04 {:02}:{:02}:{:02} fan at {n}\n", n / 3600, n / 60 % 60, n % 60)
+        };
+        let text: String = (0..20_000).rev().map(line).collect();
+        assert!(text.len() > LONGEST);
+        assert_eq!(ordered(&text)[0], line(0).trim_end());
+        let text: String = (0..20_000).map(line).collect();
+        assert_eq!(parts(&text), std::iter::once(0..text.len()).collect::<Vec<_>>());
     }
 
     #[test]

@@ -65,6 +65,13 @@ pub struct ContextDefinition {
     pub set: bool,
 }
 
+impl ContextDefinition {
+    /// Whether its name is one for voice, messages or emergency calls (GSMA and 3GPP practice), on which no data passes.
+    pub fn is_for_other_use(&self) -> bool {
+        ["ims", "sos", "emergency", "xcap", "mms"].iter().any(|n| self.apn.eq_ignore_ascii_case(n))
+    }
+}
+
 impl OfContext for ContextDefinition {
     fn cid(&self) -> u8 {
         self.cid

@@ -49,6 +49,12 @@ impl Deref for Case {
 }
 
 impl Case {
+    /// Whether a context may carry data: its name, where the text has one, is not for voice or emergency calls.
+    pub fn is_for_data(&self, cid: u8) -> bool {
+        let context = self.sessions.contexts.get(&cid).and_then(|h| h.latest());
+        context.is_none_or(|o| !o.value.is_for_other_use())
+    }
+
     /// Takes one fact in, read at this place and time.
     pub(crate) fn add(&mut self, fact: Fact, span: Span, at: Option<Stamp>, by: ReportedBy) {
         self.count += 1;

@@ -15,7 +15,7 @@ pub enum RegistrationStatus {
     ShortMessages,
     /// Searching (2).
     Searching,
-    /// Attached for emergency bearer services only (8).
+    /// Attached for emergency bearer services only (8), or for restricted local operator services only (11).
     Emergency,
     /// Refused by the network (3).
     Denied,
@@ -33,7 +33,7 @@ impl RegistrationStatus {
             2 => Self::Searching,
             3 => Self::Denied,
             6 | 7 => Self::ShortMessages,
-            8 => Self::Emergency,
+            8 | 11 => Self::Emergency,
             _ => Self::Unknown,
         }
     }

@@ -82,7 +82,7 @@ fn one(rule: &Rule, out: &mut String) -> std::fmt::Result {
     writeln!(out, "\n## What to do\n")?;
     for action in rule.actions {
         writeln!(out, "- {}: {}", action.by.words(), action.text)?;
-        for command in action.commands {
+        for command in action.commands_for(None) {
             writeln!(
                 out,
                 "  - `{command}`{}",

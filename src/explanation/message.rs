@@ -202,7 +202,7 @@ impl<W: Write> Page<'_, W> {
             };
             self.lines(&format!("{}. ", n + 1), "   ", &format!("{to}{}", plain(step.text)))?;
             // A read belongs to its step; its response is asked for below with the others.
-            let commands: &[&str] =
+            let commands: &[_] =
                 if step.changes || step.commands == ["AT+COPS=?"] { &step.commands } else { &[] };
             for command in commands.iter().take(MOST - used) {
                 let note = if step.changes { "   (changes a setting)" } else { "" };

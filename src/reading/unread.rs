@@ -42,8 +42,9 @@ pub(super) fn command(line: &Line<'_>, request: &Request<'_>, seen: &mut Dialogu
 
 /// Notes a response of a known command in a form that its family does not know.
 pub(super) fn form(line: &Line<'_>, span: Span, request: &str, seen: &mut Dialogue) {
-    // What may be set is no state, so nothing is lost with it.
-    let silent = is_prose(line) || is_hidden(line.text) || says_nothing(line.prefix);
+    // What may be set is no state, so nothing is lost with it. Behind its own request a response may have many words.
+    let asked = !request.is_empty() && line.sentence.is_none();
+    let silent = !asked && is_prose(line) || is_hidden(line.text) || says_nothing(line.prefix);
     if !request.ends_with("=?") && !silent {
         note(span, Why::UnknownForm, request, None, seen);
     }

@@ -86,7 +86,7 @@ fn evidence(o: &Observation<Registration>) -> Evidence {
 /// The sentence of a state, put together once: it is asked for by nearly every rule.
 fn sentence(domain: Domain, stat: u8) -> &'static str {
     const DOMAINS: [Domain; 4] = [Domain::Circuit, Domain::Packet, Domain::Eps, Domain::FiveG];
-    /// States above have no meaning, and are told as the unknown one (TS 27.007 §7.2).
+    /// States above have no meaning, and have the words of the unknown one (TS 27.007 §7.2).
     const HIGHEST: u8 = 11;
     static SENTENCES: LazyLock<Vec<String>> = LazyLock::new(|| {
         let states = |domain: Domain| (0..=HIGHEST).map(move |stat| (domain, stat));
@@ -96,7 +96,11 @@ fn sentence(domain: Domain, stat: u8) -> &'static str {
                 1 | 9 => ", in its home network",
                 _ => "",
             };
-            format!("{}: {}{place}", domain.words(), RegistrationStatus::of(stat).words())
+            let words = match stat {
+                11 => "attached for restricted local operator services only",
+                _ => RegistrationStatus::of(stat).words(),
+            };
+            format!("{}: {words}{place}", domain.words())
         };
         DOMAINS.into_iter().flat_map(states).map(words).collect()
     });
@@ -121,26 +125,16 @@ pub(crate) fn circuit_registered(case: &Case) -> Option<Evidence> {
 }
 
 /// An address from the network, or an active context, as evidence.
-///
-/// Addresses on a module's own side of its USB interface (192.168.225.0/24) are none of the
-/// network's; common practice, no source.
 pub(crate) fn bearer_up(case: &Case) -> Option<Evidence> {
     if wanted_refused(case) {
         return None;
     }
-    let address = case
-        .sessions
-        .addresses
-        .iter()
-        .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
-        .find(|(_, o)| !o.value.is_empty() && !o.value.starts_with("192.168.225."))
-        .map(|(cid, o)| (o.order, o.says(format!("context {cid} has an address"))));
-    let found = address.or_else(|| {
+    let found = address(case).or_else(|| {
         case.sessions
             .active
             .iter()
             .filter_map(|(cid, h)| h.latest().map(|o| (cid, o)))
-            .find(|(_, o)| o.value)
+            .find(|(cid, o)| o.value && case.is_for_data(**cid))
             .map(|(cid, o)| (o.order, o.says(format!("context {cid} is active"))))
     });
     let found = found.or_else(|| reported_session(case)).or_else(|| passes(case));
@@ -175,6 +169,18 @@ pub(super) fn asked_for(case: &Case) -> Option<u8> {
         digits.parse().ok()
     };
     case.dialogue.commands().filter_map(number).last()
+}
+
+/// An address that the network gave a context for data, with its place in the order of the text.
+///
+/// Addresses on a module's own side of its USB interface (192.168.225.0/24) are none of the
+/// network's; common practice, no source.
+pub(crate) fn address(case: &Case) -> Option<(usize, Evidence)> {
+    let latest = case.sessions.addresses.iter().filter_map(|(cid, h)| Some((cid, h.latest()?)));
+    latest
+        .filter(|(cid, o)| case.is_for_data(**cid) && !o.value.is_empty())
+        .find(|(_, o)| !o.value.starts_with("192.168.225."))
+        .map(|(cid, o)| (o.order, o.says(format!("context {cid} has an address"))))
 }
 
 /// A session that a host or a status page reports as open, or a link that came up, where that is its last state.

@@ -123,12 +123,36 @@ pub struct Action {
     pub caution: Option<&'static str>,
     /// What in the text makes the step worthless.
     pub unless: Option<fn(&Site<'_>) -> bool>,
+    /// The context that takes the place of [`CONTEXT`] in the commands; 1 where the text names none.
+    pub context: fn(&Site<'_>) -> Option<u8>,
 }
+
+/// What stands in a step's commands for the number of a context.
+const CONTEXT: &str = "{context}";
 
 impl Action {
     /// A step that needs no command.
     pub const fn step(by: Acts, text: &'static str) -> Self {
-        Self { by, text, commands: &[], changes: false, caution: None, unless: None }
+        let context: fn(&Site<'_>) -> Option<u8> = |_| None;
+        Self { by, text, commands: &[], changes: false, caution: None, unless: None, context }
+    }
+
+    /// The commands for a context, 1 where none is named.
+    pub(crate) fn commands_for(
+        &self,
+        context: Option<u8>,
+    ) -> impl Iterator<Item = Cow<'static, str>> {
+        let number = context.unwrap_or(1).to_string();
+        self.commands.iter().map(move |command| match command.contains(CONTEXT) {
+            true => command.replace(CONTEXT, &number).into(),
+            false => Cow::from(*command),
+        })
+    }
+
+    /// With commands for the context that the text is about.
+    pub(super) const fn of_context(mut self, context: fn(&Site<'_>) -> Option<u8>) -> Self {
+        self.context = context;
+        self
     }
 
     /// With commands that only read.

@@ -2,6 +2,7 @@
 
 use crate::case::Evidence;
 use crate::rules::{Acts, Certainty, Judgement, Rule};
+use std::borrow::Cow;
 
 /// A rule with its answer.
 #[derive(Clone, Debug)]
@@ -55,7 +56,7 @@ pub struct Remedy {
     /// What to do.
     pub text: &'static str,
     /// Commands that do it, or reads whose response the text does not show and the questions do not ask for.
-    pub commands: Vec<&'static str>,
+    pub commands: Vec<Cow<'static, str>>,
     /// Whether it changes something that lasts.
     pub changes: bool,
     /// A caution that belongs beside it.

@@ -3,6 +3,7 @@
 use super::ask::{self, Ask};
 use super::judged::Remedy;
 use crate::rules::{Action, Layer, Rule, Site};
+use std::borrow::Cow;
 
 /// The steps of a rule for this site, in its order.
 pub(super) fn of(site: &Site<'_>, rule: &Rule, asked: &[Ask]) -> Vec<Remedy> {
@@ -12,7 +13,7 @@ pub(super) fn of(site: &Site<'_>, rule: &Rule, asked: &[Ask]) -> Vec<Remedy> {
         !worthless && !was_refused(site, action)
     };
     let remedy = |action: &Action| {
-        let commands = action.commands.iter().copied();
+        let commands = action.commands_for((action.context)(site));
         let commands = if action.changes {
             commands.collect()
         } else {
@@ -26,12 +27,13 @@ pub(super) fn of(site: &Site<'_>, rule: &Rule, asked: &[Ask]) -> Vec<Remedy> {
 
 /// Whether a step would repeat what this modem refused: a change whose commands all ended in an error.
 fn was_refused(site: &Site<'_>, action: &Action) -> bool {
-    let refused = |command: &&str| {
-        let bare = command.strip_prefix("AT").unwrap_or(command);
+    let refused = |command: Cow<'static, str>| {
+        let bare = command.strip_prefix("AT").unwrap_or(&command);
         let failures = site.exchanges.failures.current();
         failures.iter().any(|o| o.value.command.eq_ignore_ascii_case(bare))
     };
-    action.changes && !action.commands.is_empty() && action.commands.iter().all(refused)
+    let mut commands = action.commands_for((action.context)(site));
+    action.changes && !action.commands.is_empty() && commands.all(refused)
 }
 
 /// The read that shows whether a change of this rule helped.

@@ -198,11 +198,11 @@ fn a_step_that_the_text_makes_worthless_is_left_out() {
     let automatic =
         explain(&Case::read(&Capture::new("AT+COPS?\n+COPS: 0\nOK\nAT+CEREG?\n+CEREG: 0,0\nOK\n")));
     assert_eq!(automatic.id(), "registration/idle");
-    assert!(automatic.remedies.iter().all(|r| !r.commands.contains(&"AT+COPS=0")));
+    assert!(automatic.remedies.iter().all(|r| !r.commands.iter().any(|c| c == "AT+COPS=0")));
     let refused = explain(&Case::read(&Capture::new(
         "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,0\nOK\nAT+CGACT=1,1\n+CME ERROR: 148\n",
     )));
-    assert!(refused.remedies.iter().all(|r| !r.commands.contains(&"AT+CGACT=1,1")));
+    assert!(refused.remedies.iter().all(|r| !r.commands.iter().any(|c| c == "AT+CGACT=1,1")));
 }
 
 #[test]

@@ -34,7 +34,7 @@ impl Sheet<'_, '_> {
                     li {
                         @if action.by != Acts::Nobody { b { (action.by.words()) ": " } }
                         (action.text)
-                        @if !action.commands.is_empty() { (commands(action.commands.iter().copied())) }
+                        @if !action.commands.is_empty() { (commands(action.commands.iter().map(AsRef::as_ref))) }
                         (change(action.changes))
                         (caution(action.caution))
                     }

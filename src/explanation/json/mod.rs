@@ -188,7 +188,7 @@ fn action(action: &Remedy) -> ActionObject {
     ActionObject {
         by: action.by,
         text: action.text.into(),
-        commands: action.commands.iter().map(|c| (*c).into()).collect(),
+        commands: action.commands.iter().map(ToString::to_string).collect(),
         changes: action.changes,
         caution: action.caution.map(Into::into),
     }

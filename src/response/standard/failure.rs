@@ -3,10 +3,11 @@
 //! TS 27.007 §9.2, TS 27.005 §3.2.5, TS 27.007 §8.10.
 
 use crate::case::{Cell, Fact, Facts, Failure, Quantity, Reject, Sim};
-use crate::reference::causes::{CauseList, assigned};
+use crate::reference::causes::{CauseList, assigned, causes};
 use crate::reference::errors;
 use crate::response::{Family, Form, Read, Response};
 use crate::span::Span;
+use std::sync::LazyLock;
 
 pub(crate) static CEER: Family = Family {
     prefixes: &["+CEER", "CEER"],
@@ -144,61 +145,47 @@ fn ceer(reply: &Response<'_>, facts: &mut Facts) -> Read {
     if causes.is_empty() { Read::UnknownForm } else { Read::Understood }
 }
 
-/// Names of causes in TS 24.301 §9.9.3.9 and §9.9.4.4, folded to small letters and blanks.
-const NAMES: &[(CauseList, u8, &str)] = &[
-    (CauseList::Emm, 2, "imsi unknown in hss"),
-    (CauseList::Gmm, 2, "imsi unknown in hlr"),
-    (CauseList::Emm, 3, "illegal ue"),
-    (CauseList::Gmm, 3, "illegal ms"),
-    (CauseList::Emm, 5, "imei not accepted"),
-    (CauseList::Emm, 6, "illegal me"),
-    (CauseList::Emm, 7, "eps services not allowed"),
-    (CauseList::Gmm, 7, "gprs services not allowed"),
-    (CauseList::Emm, 8, "eps services and non eps services not allowed"),
-    (CauseList::Gmm, 8, "gprs services and non gprs services not allowed"),
-    (CauseList::Emm, 11, "plmn not allowed"),
-    (CauseList::Emm, 12, "tracking area not allowed"),
-    (CauseList::Gmm, 12, "location area not allowed"),
-    (CauseList::Emm, 13, "roaming not allowed in this tracking area"),
-    (CauseList::Gmm, 13, "roaming not allowed in this location area"),
-    (CauseList::Emm, 14, "eps services not allowed in this plmn"),
-    (CauseList::Gmm, 14, "gprs services not allowed in this plmn"),
-    (CauseList::Emm, 15, "no suitable cells in tracking area"),
-    (CauseList::Gmm, 15, "no suitable cells in location area"),
-    (CauseList::Emm, 17, "network failure"),
-    (CauseList::Emm, 19, "esm failure"),
-    (CauseList::Emm, 20, "mac failure"),
-    (CauseList::Emm, 21, "synch failure"),
-    (CauseList::Emm, 22, "congestion"),
-    (CauseList::Emm, 35, "requested service option not authorized in this plmn"),
-    (CauseList::Emm, 42, "severe network failure"),
-    (CauseList::Esm, 8, "operator determined barring"),
-    (CauseList::Esm, 26, "insufficient resources"),
-    (CauseList::Esm, 27, "missing or unknown apn"),
+/// Spellings of cause names that differ from those of the standards.
+const SPELLINGS: &[(CauseList, u8, &str)] = &[
     (CauseList::Esm, 27, "unknown or missing apn"),
     (CauseList::Esm, 27, "unknown apn"),
-    (CauseList::Esm, 28, "unknown pdn type"),
-    (CauseList::Sm, 28, "unknown pdp address or pdp type"),
     (CauseList::Esm, 29, "user authentication failed"),
-    (CauseList::Esm, 29, "user authentication or authorization failed"),
-    (CauseList::Esm, 30, "request rejected by serving gw or pdn gw"),
-    (CauseList::Esm, 31, "request rejected unspecified"),
-    (CauseList::Esm, 32, "service option not supported"),
-    (CauseList::Esm, 33, "requested service option not subscribed"),
-    (CauseList::Esm, 34, "service option temporarily out of order"),
     (CauseList::Esm, 38, "network failure esm"),
-    (CauseList::Esm, 50, "pdn type ipv4 only allowed"),
-    (CauseList::Esm, 51, "pdn type ipv6 only allowed"),
 ];
+
+/// The cause whose name stands in a text of folded words: the longest name, since "network failure" is part of
+/// "severe network failure"; of lists that share it the one of the hint, else the first of [`CauseList::ALL`].
+fn named(text: &str, hint: Option<CauseList>) -> Option<(CauseList, u8)> {
+    static NAMES: LazyLock<Vec<(CauseList, u8, String)>> = LazyLock::new(|| {
+        let causes = CauseList::ALL.into_iter().flat_map(causes);
+        let names = causes.map(|c| (c.list, c.first, folded(c.name)));
+        names
+            .chain(SPELLINGS.iter().map(|&(list, cause, name)| (list, cause, name.into())))
+            .collect()
+    });
+    let inside = |name: &str| text.contains(&format!(" {name} "));
+    let found = NAMES.iter().filter(|(.., name)| inside(name)).collect::<Vec<_>>();
+    let longest = found.iter().map(|(.., name)| name.len()).max()?;
+    let mut alike = found.into_iter().filter(|(.., name)| name.len() == longest);
+    let first = alike.clone().next()?;
+    let (list, cause, _) = alike.find(|(list, ..)| Some(*list) == hint).unwrap_or(first);
+    // The list that the text names wins over the one that the name stands in.
+    let list = hint.filter(|h| h.is_session() == list.is_session()).unwrap_or(*list);
+    Some((list, *cause))
+}
+
+/// A text as words of small letters and digits, single blanks between them.
+fn folded(text: &str) -> String {
+    let small = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' };
+    let letters: String = text.chars().map(small).collect();
+    letters.split_whitespace().collect::<Vec<_>>().join(" ")
+}
 
 /// The causes that a text gives by number behind the name of their list (`EMM cause 15`), in order;
 /// without any, the one that it names.
 pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseList, u8)> {
-    let folded: String = text
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' })
-        .collect();
-    let words: Vec<&str> = folded.split_whitespace().collect();
+    let folded = folded(text);
+    let words: Vec<&str> = folded.split(' ').collect();
     let kind_of = |w: &str| match w {
         "emm" => Some(CauseList::Emm),
         "esm" => Some(CauseList::Esm),
@@ -226,18 +213,7 @@ pub(crate) fn causes_in_words(text: &str) -> Vec<(CauseList, u8)> {
     let kept: Vec<&str> = words.iter().copied().filter(|w| *w != "cause").collect();
     let joined = format!(" {} ", kept.join(" "));
     let hint = words.iter().find_map(|w| kind_of(w));
-    let named = NAMES
-        .iter()
-        .filter(|(_, _, name)| joined.contains(&format!(" {name} ")))
-        // "network failure" is part of "severe network failure": the longest name is meant.
-        .max_by_key(|(_, _, name)| name.len());
-    // The list that the text names wins over the one that the words stand in first.
-    named
-        .map(|&(kind, cause, _)| {
-            (hint.filter(|h| h.is_session() == kind.is_session()).unwrap_or(kind), cause)
-        })
-        .into_iter()
-        .collect()
+    named(&joined, hint).into_iter().collect()
 }
 
 #[cfg(test)]
@@ -252,6 +228,15 @@ mod tests {
         assert!(causes_in_words("No cause information available").is_empty());
         assert!(causes_in_words("5,19,0").is_empty());
         assert!(causes_in_words("EMM detached").is_empty());
+        for (text, cause) in [
+            ("No EPS bearer context activated", (CauseList::Emm, 40)),
+            ("CS domain not available", (CauseList::Emm, 18)),
+            ("MSC temporarily not reachable", (CauseList::Emm, 16)),
+            ("GPRS services not allowed in this PLMN", (CauseList::Gmm, 14)),
+            ("GMM: Severe network failure", (CauseList::Gmm, 42)),
+        ] {
+            assert_eq!(causes_in_words(text), [cause], "{text}");
+        }
         assert_eq!(
             causes_in_words("\"EMM cause\" 19 ESM 27"),
             [(CauseList::Emm, 19), (CauseList::Esm, 27)]

@@ -75,7 +75,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     }
     let refused = site.registration_status().is_some_and(|(s, _)| s == RegistrationStatus::Denied)
         || super::session::session_reject(site).is_some();
-    if is_for_other_use(name) && refused {
+    if context.value.is_for_other_use() && refused {
         return holds(
             Certainty::Likely,
             format!(
@@ -190,11 +190,6 @@ pub(super) fn is_placeholder(name: &str) -> bool {
         || WHOLE.contains(&letters.as_str())
         || MARKS.iter().any(|mark| letters.contains(mark))
             && PARTS.iter().any(|part| letters.contains(part))
-}
-
-/// Names for voice and emergency sessions (GSMA and 3GPP practice).
-pub(super) fn is_for_other_use(name: &str) -> bool {
-    ["ims", "sos", "emergency", "xcap", "mms"].iter().any(|n| name.eq_ignore_ascii_case(n))
 }
 
 #[cfg(test)]

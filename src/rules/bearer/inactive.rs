@@ -26,7 +26,8 @@ pub(in crate::rules) static RULE: Rule = Rule {
             Acts::Installer,
             "Activate the context that has the right access point name, and read its address.",
         )
-        .changing(&["AT+CGACT=1,1"])
+        .changing(&["AT+CGACT=1,{context}"])
+        .of_context(super::session::data_context)
         .unless(was_tried),
         Action::step(Acts::Installer, "If that fails, read the reason at once.")
             .reading(&["AT+CEER"])

@@ -19,7 +19,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge: |site| {
         super::session::refused(
             site,
-            |c| !matches!(c, 8 | 27 | 28 | 29 | 32 | 33 | 36 | 50 | 51 | 57 | 58),
+            |c| !matches!(c, 8 | 27 | 28 | 29 | 33 | 36 | 50 | 51 | 57 | 58),
             "The network refuses the data session.",
             "the session was refused",
         )

@@ -19,7 +19,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     judge: |site| {
         super::session::refused(
             site,
-            |c| matches!(c, 8 | 32 | 33),
+            |c| matches!(c, 8 | 33),
             "The contract does not include this data session.",
             "not subscribed, or barred by the operator",
         )

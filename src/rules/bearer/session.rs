@@ -72,3 +72,8 @@ pub(super) fn attach_context<'a>(site: &Site<'a>) -> Option<&'a Observation<Cont
     let stored = |cid: u8| case.sessions.contexts.get(&cid).and_then(|h| h.latest());
     stored(named).or_else(|| case.sessions.contexts.values().find_map(|h| h.latest()))
 }
+
+/// The first context of the text that is stored for data.
+pub(super) fn data_context(site: &Site<'_>) -> Option<u8> {
+    site.sessions.contexts.keys().copied().find(|cid| site.is_for_data(*cid))
+}

@@ -65,7 +65,7 @@ fn a_refusal_of_a_session_without_a_name_is_for_want_of_one() {
         ("", 127, "bearer/apn-blank"),
         ("gauge.example", 133, "bearer/not-subscribed"),
         ("gauge.example", 127, "bearer/apn-unknown"),
-        ("", 132, "bearer/not-subscribed"),
+        ("", 132, "bearer/network-refused"),
         ("", 129, "bearer/credentials"),
     ] {
         assert_eq!(finding(&text(name, cause)), wanted, "{name:?} {cause}");
@@ -105,4 +105,28 @@ fn a_closed_bearer_of_a_2g_stack_is_no_session() {
     assert!(
         verdict.judged.iter().any(|j| j.rule.id == "bearer/inactive" && j.certainty().is_some())
     );
+}
+
+/// A context for calls carries no data, whatever its address (GSMA and 3GPP practice).
+#[test]
+fn a_context_for_calls_alone_is_no_data_session() {
+    let text = |first: u8, address: &str| {
+        format!(
+            "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"gauge.example\",\"0.0.0.0\",0,0\n\
+             +CGDCONT: 2,\"IPV4V6\",\"ims\",\"0.0.0.0\",0,0\nOK\nAT+CGACT?\n+CGACT: 1,{first}\n+CGACT: 2,1\nOK\n\
+             AT+CGPADDR\n+CGPADDR: 1,\"{address}\"\n+CGPADDR: 2,\"192.0.2.7\"\nOK\n"
+        )
+    };
+    assert_eq!(finding(&text(0, "0.0.0.0")), "bearer/inactive");
+    assert_eq!(finding(&text(1, "0.0.0.0")), "path/no-address");
+    assert_eq!(finding(&text(1, "192.0.2.8")), "connected");
+}
+
+#[test]
+fn steps_name_the_context_that_the_text_is_about() {
+    let text = "AT+CEREG?\n+CEREG: 0,1\nOK\nAT+CGACT?\n+CGACT: 1,0\n+CGACT: 3,1\nOK\nAT+CGPADDR\n+CGPADDR: 3,\"0.0.0.0\"\nOK\n";
+    let case = Case::read(&Capture::new(text));
+    let commands: Vec<_> = explain(&case).remedies.into_iter().flat_map(|r| r.commands).collect();
+    assert!(commands.iter().any(|c| c == "AT+CGACT=0,3"), "{commands:?}");
+    assert!(!commands.iter().any(|c| c.ends_with(",1") || c.contains('{')), "{commands:?}");
 }

@@ -1,6 +1,6 @@
 #![doc = include_str!("wrong_context.md")]
 
-use super::apn_mismatch::{is_for_other_use, is_placeholder};
+use super::apn_mismatch::is_placeholder;
 use crate::case::{ContextDefinition, Observation};
 use crate::rules::registration_status::asked_for;
 use crate::rules::{
@@ -118,7 +118,7 @@ fn undefined(site: &Site<'_>) -> Option<Judgement> {
         .or_else(|| Some(site.sessions.no_carrier.latest()?.says("the dial command ended here")))?;
     let cid = asked_for(site)?;
     let named = |o: &Observation<ContextDefinition>| {
-        !o.value.apn.trim().is_empty() && !is_for_other_use(&o.value.apn)
+        !o.value.apn.trim().is_empty() && !o.value.is_for_other_use()
     };
     let contexts = &site.case.sessions.contexts;
     if contexts.get(&cid).and_then(|h| h.latest()).is_some_and(named) {
@@ -146,7 +146,7 @@ fn only_name_elsewhere(site: &Site<'_>) -> Option<Judgement> {
         return None;
     }
     let stored = case.sessions.contexts.values().filter_map(|h| h.latest());
-    let mut named = stored.filter(|o| !unset(&o.value.apn) && !is_for_other_use(&o.value.apn));
+    let mut named = stored.filter(|o| !unset(&o.value.apn) && !o.value.is_for_other_use());
     let (other, None) = (named.next()?, named.next()) else { return None };
     let address = case.sessions.addresses.get(&other.value.cid).and_then(|h| h.latest());
     if active(other.value.cid) || address.is_some_and(|o| !o.value.is_empty()) {

@@ -1,6 +1,8 @@
 #![doc = include_str!("no_address.md")]
 
+use crate::case::Observation;
 use crate::reference::status_words::SessionState;
+use crate::rules::registration_status::address;
 use crate::rules::{Action, Acts, Certainty, Consequence, Judgement, Rule, Site, holds, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -16,8 +18,11 @@ pub(in crate::rules) static RULE: Rule = Rule {
             Acts::Installer,
             "Deactivate and activate the context once; the link drops meanwhile.",
         )
-        .changing(&["AT+CGACT=0,1", "AT+CGACT=1,1"]),
-        Action::step(Acts::Installer, "Read the address again.").reading(&["AT+CGPADDR=1"]),
+        .changing(&["AT+CGACT=0,{context}", "AT+CGACT=1,{context}"])
+        .of_context(|site| active(site).map(|(cid, _)| cid)),
+        Action::step(Acts::Installer, "Read the address again.")
+            .reading(&["AT+CGPADDR={context}"])
+            .of_context(|site| active(site).map(|(cid, _)| cid)),
         Action::step(
             Acts::Carrier,
             "Ask whether addresses are left for this access point, and of which type.",
@@ -33,16 +38,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let addresses: Vec<_> = site.sessions.addresses.values().filter_map(|h| h.latest()).collect();
-    if let Some(o) = addresses.iter().find(|o| !o.value.is_empty()) {
-        return Judgement::RuledOut(o.says("an address"));
+    if let Some((_, evidence)) = address(site) {
+        return Judgement::RuledOut(evidence);
     }
-    let active = site
-        .sessions
-        .active
-        .iter()
-        .find_map(|(cid, h)| h.latest().filter(|o| o.value).map(|o| (*cid, o)));
-    match active {
+    match active(site) {
         Some((cid, o)) => match site.sessions.addresses.get(&cid).and_then(|h| h.latest()) {
             Some(none) => holds(
                 Certainty::Likely,
@@ -53,6 +52,14 @@ fn judge(site: &Site<'_>) -> Judgement {
         },
         None => reported(site),
     }
+}
+
+/// The first active context that is for data.
+fn active<'s>(site: &'s Site<'_>) -> Option<(u8, &'s Observation<bool>)> {
+    let mut active = site.sessions.active.iter();
+    active.find_map(|(cid, h)| {
+        h.latest().filter(|o| o.value && site.is_for_data(*cid)).map(|o| (*cid, o))
+    })
 }
 
 /// A host that asked for an address and got none.

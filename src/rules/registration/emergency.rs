@@ -45,7 +45,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some((RegistrationStatus::Emergency, evidence)) = site.registration_status() {
         return holds(
             Certainty::Certain,
-            "The modem has a cell, and emergency service only.",
+            "The modem has a cell, and no normal service.",
             vec![evidence],
         );
     }
