@@ -57,8 +57,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(evidence) = bearer_up(site) {
         return Judgement::RuledOut(evidence);
     }
-    let states: Vec<_> =
-        site.sessions.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o))).collect();
+    let latest = site.sessions.active.iter().filter_map(|(cid, h)| h.latest().map(|o| (*cid, o)));
+    let states: Vec<_> = latest.filter(|(cid, _)| site.is_for_data(*cid)).collect();
     let Some(first) = states.first() else { return failed(site) };
     // Another context than the one that was asked for may be active.
     if states.iter().any(|(_, o)| o.value) {

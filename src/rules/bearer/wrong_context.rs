@@ -51,9 +51,9 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !first.1.value.is_empty() {
         return Judgement::RuledOut(first.1.says("context 1 has the address"));
     }
-    let Some((cid, other)) = latest.iter().find(|(cid, o)| *cid != 1 && !o.value.is_empty()) else {
-        return Judgement::Open;
-    };
+    let for_data = |cid: u8| cid != 1 && site.is_for_data(cid);
+    let other = latest.iter().find(|(cid, o)| for_data(*cid) && !o.value.is_empty());
+    let Some((cid, other)) = other else { return Judgement::Open };
     let failed = site
         .exchanges
         .failures
