@@ -17,7 +17,7 @@ use super::settings::{self, Allowed};
 use super::words::words;
 use super::{
     bands, card, causes, complaints, key_value, meaning, names, network_code, phrase, port, quoted,
-    readings, statement, subject, traffic, voice,
+    readings, statement, subject, traffic, values, voice,
 };
 use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
@@ -44,6 +44,8 @@ pub(crate) struct FreeText<'t> {
     listings: Vec<Span>,
     /// The host restarted the modem: that it is gone now is the host's own doing.
     restarted: bool,
+    /// The last state that was told is a search.
+    searches: bool,
     before: Option<Before<'t>>,
 }
 
@@ -67,6 +69,7 @@ impl<'t> FreeText<'t> {
             facts.said_by(ReportedBy::Host);
             facts.push(Fact::Power(Power::HostRestart), Span::new(at, at + line.trim_end().len()));
         }
+        self.keep_search(line, begun, facts);
         let returned =
             |(fact, _): &(Fact, Span)| matches!(fact, Fact::Host(Host::Returned | Host::AtPort));
         if facts.found()[begun..].iter().any(returned) {
@@ -74,6 +77,23 @@ impl<'t> FreeText<'t> {
         }
         if self.restarted {
             facts.drop_since(begun, |fact| matches!(fact, Fact::Host(Host::Gone | Host::NoModem)));
+        }
+    }
+
+    /// `Registered: no` behind a search that a page tells goes on with it.
+    fn keep_search(&mut self, line: &str, begun: usize, facts: &mut Facts) {
+        const SEARCHES: Fact = Fact::ReportedState(2);
+        const NOT: Fact = Fact::ReportedState(0);
+        let told = facts.found()[begun..].iter().rev().map(|(fact, _)| fact);
+        let Some(last) = told.filter(|fact| matches!(fact, Fact::ReportedState(_))).next() else {
+            return;
+        };
+        let no =
+            || key_value::pairs(line).iter().any(|p| values::yes_or_no(p.value) == Some(false));
+        if self.searches && *last == NOT && no() {
+            facts.drop_since(begun, |fact| *fact == NOT);
+        } else {
+            self.searches = *last == SEARCHES;
         }
     }
 

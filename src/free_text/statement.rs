@@ -18,7 +18,7 @@ use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// A noun and a state stand no farther apart than this many words.
-const NEAR: usize = 5;
+const NEAR: usize = 6;
 
 /// Reads a line; parts in `taken` were read already.
 pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], facts: &mut Facts) {

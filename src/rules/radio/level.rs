@@ -1,7 +1,7 @@
 //! Levels, qualities and bands as every rule of the layer asks for them.
 
 use crate::case::{Evidence, History, Observation, Quantity, Rat, Reading, RegistrationStatus};
-use crate::reference::bands::lte_bands_overlapping;
+use crate::reference::bands::{EutraBand, lte_band, lte_bands_overlapping};
 use crate::reference::thresholds::{Reach, threshold};
 use crate::rules::{Certainty, Consequence, Site};
 
@@ -172,18 +172,33 @@ pub(super) fn listed(o: &Observation<(Rat, Vec<u16>)>) -> Bands {
     )
 }
 
-/// Whether a modem with a band can hear a cell on one of `wanted`: the band itself, or one whose
-/// downlink shares spectrum with it (TS 36.101 table 5.5-1; a cell may announce several bands).
+/// Whether a modem with a band can use a cell on one of `wanted`: the band itself, or one whose downlink shares spectrum
+/// with it at the same distance from the uplink (TS 36.101 table 5.5-1; a cell may announce several such bands).
 pub(super) fn reaches(rat: Rat, band: u16, wanted: &[u16]) -> bool {
+    let spacing = |band: &EutraBand| {
+        band.uplink.map(|uplink| i64::from(band.downlink.low_khz) - i64::from(uplink.low_khz))
+    };
+    let own = lte_band(band).and_then(spacing);
     wanted.contains(&band)
         || matches!(rat, Rat::Lte | Rat::LteM | Rat::NbIot)
-            && lte_bands_overlapping(band).iter().any(|b| wanted.contains(&b.number))
+            && lte_bands_overlapping(band)
+                .iter()
+                .any(|b| wanted.contains(&b.number) && spacing(b) == own)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn a_band_reaches_those_with_its_duplex_distance() {
+        for (band, wanted, reached) in
+            [(4, 66, true), (12, 17, true), (4, 1, false), (14, 28, false)]
+        {
+            assert_eq!(reaches(Rat::Lte, band, &[wanted]), reached, "{band} and {wanted}");
+        }
+    }
 
     proptest! {
         #[test]
