@@ -1,5 +1,6 @@
 //! The examination at an outage, while the evidence is fresh: the dialogue is kept, its verdict goes into the log.
 
+use super::dialogue;
 use super::event::{Event, Kind};
 use super::host::Host;
 use super::run::Watch;
@@ -9,8 +10,6 @@ use crate::at::{Client, ClientError};
 use crate::explanation::{Explanation, View};
 use crate::live::{CycleError, Progress, examine};
 use crate::verdict::Finding;
-use std::io::Write;
-use std::path::PathBuf;
 use std::time::Duration;
 
 /// An outage that lasts for so long is examined once more: the first look may have come before the cause.
@@ -91,7 +90,7 @@ impl Watch<'_> {
             acts: acts.to_owned(),
             ..self.event(Kind::Explained, explanation.source.word(&verdict.summary))
         };
-        let capture = match self.keep(text) {
+        let capture = match dialogue::keep(&self.settings.captures, text, self.host.wall()) {
             Ok(path) => path.display().to_string(),
             Err(error) => {
                 self.host.log_failed(&error);
@@ -99,20 +98,5 @@ impl Watch<'_> {
             }
         };
         Some(Event { capture, ..event })
-    }
-
-    /// Keeps a dialogue, which holds identities, for its owner alone.
-    fn keep(&self, text: &str) -> std::io::Result<PathBuf> {
-        let moment = self.host.wall().format("%Y%m%dT%H%M%SZ").to_string();
-        let folder = &self.settings.captures;
-        let name = |n: u32| match n {
-            0 => folder.join(format!("outage-{moment}.txt")),
-            n => folder.join(format!("outage-{moment}-{n}.txt")),
-        };
-        let path = (0..u32::MAX).map(name).find(|p| !p.exists()).unwrap_or_else(|| name(0));
-        let mut file = crate::private_file::create(&path)?;
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        Ok(path)
     }
 }

@@ -4,6 +4,7 @@
 //! moment a kill leaves whole lines but the last, which the next start cuts off, and each line in one file at least: a
 //! compressed file takes its name only when it is whole and synced, and the plain one goes after that.
 
+use super::dialogue;
 use super::entry::{Entry, Head};
 use super::event::{Event, Kind};
 use chrono::{DateTime, NaiveDate, Utc};
@@ -219,11 +220,7 @@ impl Log {
             compress(file)?;
         }
         let mut old: Vec<(std::time::SystemTime, PathBuf, u64)> = Vec::new();
-        let dialogues = match std::fs::read_dir(&self.captures) {
-            Ok(entries) => entries.flatten().map(|e| e.path()).collect(),
-            Err(_) => Vec::new(),
-        };
-        for file in put_away(&self.path)?.into_iter().chain(dialogues) {
+        for file in put_away(&self.path)?.into_iter().chain(dialogue::kept(&self.captures)?) {
             let about = file.metadata()?;
             if about.is_file() {
                 old.push((about.modified()?, file, about.len()));
@@ -327,10 +324,7 @@ fn put_away(path: &Path) -> io::Result<Vec<PathBuf>> {
 /// Whether the rest of a name is a moment with an end of a put-away file; others' files are never touched.
 fn is_put_away(rest: &str) -> bool {
     let ends = [".jsonl.gz.part", ".jsonl.gz", ".jsonl"];
-    let Some(moment) = ends.iter().find_map(|end| rest.strip_suffix(end)) else { return false };
-    let (moment, nth) = moment.split_once('-').unwrap_or((moment, "1"));
-    chrono::NaiveDateTime::parse_from_str(moment, "%Y%m%dT%H%M%SZ").is_ok()
-        && nth.bytes().all(|b| b.is_ascii_digit())
+    ends.iter().find_map(|end| rest.strip_suffix(end)).is_some_and(dialogue::is_moment)
 }
 
 /// The moment in a name, and its place among those of one second.

@@ -17,6 +17,7 @@
 //! | `line` | when the port was away |
 //! | `session` | one stretch with the modem on the line: rounds, listening |
 //! | `explain` | the examination at an outage |
+//! | `dialogue` | the folder of their dialogues |
 //! | `probe` | whether anything passes |
 //! | `run` | the watch from its beginning to its end |
 //! | `figures` | what metrics show |
@@ -24,6 +25,7 @@
 //! | `report` | what a log says: availability, outages by cause |
 //! | `log` | the log on the disk: appending, mending, rotation, compression, the limit on the whole |
 
+mod dialogue;
 mod entry;
 mod event;
 mod explain;

@@ -128,17 +128,50 @@ fn files_are_put_away_by_size_and_by_day_and_nothing_is_lost() {
 fn the_oldest_go_where_the_whole_grows_too_large() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::create_dir(folder.path().join("captures")).unwrap();
-    std::fs::write(folder.path().join("captures/old.txt"), [b'x'; 900]).unwrap();
+    std::fs::write(folder.path().join("captures/outage-20260901T000000Z-2.txt"), [b'x'; 900])
+        .unwrap();
     let (mut log, _) = open(folder.path(), Limits { file: 3000, whole: 4000 }).unwrap();
     for number in 1..=400 {
         log.append(&sample(number), begin()).unwrap();
     }
     let old: u64 = put_away(log.path()).unwrap().iter().map(|f| f.metadata().unwrap().len()).sum();
     assert!((2000..=4000).contains(&old), "{old}");
-    assert!(!folder.path().join("captures/old.txt").exists());
+    assert!(!folder.path().join("captures/outage-20260901T000000Z-2.txt").exists());
     let left = numbers(folder.path());
     assert_eq!(left.last(), Some(&400));
     assert!(left.windows(2).all(|w| w[0] + 1 == w[1]));
+}
+
+/// The folder of the dialogues may be any folder: only the names that the watch gives are its own.
+#[test]
+fn foreign_files_beside_the_dialogues_stay() {
+    for captures in ["", "captures"] {
+        let folder = tempfile::tempdir().unwrap();
+        let beside = folder.path().join(captures);
+        std::fs::create_dir_all(&beside).unwrap();
+        let foreign = [
+            "holiday.jpg",
+            "outage-list.txt",
+            "outage-20260901T000000Z.txt.bak",
+            "outage-20260901T000000Z-.txt",
+            "my-outage-20260901T000000Z.txt",
+            "other.jsonl",
+        ];
+        for name in foreign {
+            std::fs::write(beside.join(name), vec![b'x'; 9000]).unwrap();
+        }
+        std::fs::write(beside.join("outage-20260901T000000Z.txt"), "AT\nOK\n").unwrap();
+        let head = Head::of("Heron Pool", 30.0, None, false);
+        let limits = Limits { file: 3000, whole: 1 };
+        let log = folder.path().join("watch.jsonl");
+        let (mut log, _) = Log::open(&log, &beside, head, limits, begin()).unwrap();
+        for number in 1..=40 {
+            log.append(&sample(number), begin()).unwrap();
+        }
+        assert!(foreign.iter().all(|name| beside.join(name).exists()), "{captures:?}");
+        assert!(!beside.join("outage-20260901T000000Z.txt").exists());
+        assert!(log.path().exists());
+    }
 }
 
 #[test]
