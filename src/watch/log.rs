@@ -49,6 +49,8 @@ pub struct Log {
     limits: Limits,
     file: File,
     length: u64,
+    /// Whether half a line may stand behind that length.
+    torn: bool,
     day: NaiveDate,
     waiting: VecDeque<Event>,
     left_out: u64,
@@ -101,6 +103,7 @@ impl Log {
             limits,
             file,
             length,
+            torn: false,
             day,
             waiting: VecDeque::new(),
             left_out: 0,
@@ -124,7 +127,7 @@ impl Log {
     ///
     /// # Errors
     ///
-    /// What the system says. The file is whole all the same.
+    /// What the system says. Half a line that it left is cut off before the next one is written.
     pub fn append(&mut self, entry: &Entry, now: DateTime<Utc>) -> io::Result<()> {
         let written = self.catch_up(now).and_then(|()| {
             if self.length > self.limits.file || now.date_naive() > self.day {
@@ -167,15 +170,26 @@ impl Log {
     fn write(&mut self, entry: &Entry) -> io::Result<()> {
         let mut line = serde_json::to_vec(entry)?;
         line.push(b'\n');
+        self.cut()?;
         let written = self.file.write_all(&line).and_then(|()| self.file.sync_data());
         if let Err(error) = written {
-            // Half a line in the middle of the file would spoil the next one.
-            self.file.set_len(self.length)?;
+            self.torn = true;
+            // Where the system refuses this, too, the next line waits for it.
+            let _ = self.cut();
             return Err(error);
         }
         self.length += line.len() as u64;
         if let Entry::Sample(sample) = entry {
             self.head.watch.before = sample.number;
+        }
+        Ok(())
+    }
+
+    /// Cuts off what a line that failed left behind: half a line would spoil the next one.
+    fn cut(&mut self) -> io::Result<()> {
+        if self.torn {
+            self.file.set_len(self.length)?;
+            self.torn = false;
         }
         Ok(())
     }
@@ -186,6 +200,7 @@ impl Log {
     ///
     /// What the system says; the lines are in the old file or the new one then.
     pub fn rotate(&mut self, now: DateTime<Utc>) -> io::Result<()> {
+        self.cut()?;
         let away = self.put_away_name(now)?;
         std::fs::rename(&self.path, &away)?;
         let begun = OpenOptions::new().read(true).append(true).create(true).open(&self.path);

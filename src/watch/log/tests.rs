@@ -199,12 +199,17 @@ fn a_disk_that_takes_nothing_is_an_event_and_no_end() {
     log.append(&sample(1), begin()).unwrap();
     let good = log.file.try_clone().unwrap();
     log.file = File::open(log.path()).unwrap();
-    for number in 2..=4 {
+    let refusal = (&log.file).write_all(b"x").unwrap_err();
+    let error = log.append(&sample(2), begin()).unwrap_err();
+    assert_eq!(error.to_string(), refusal.to_string(), "why the line failed, not the mending");
+    for number in 3..=4 {
         assert!(log.append(&sample(number), begin()).is_err());
     }
     let lost = Event::new(begin(), Kind::RegistrationLost, "searching");
     assert!(log.append(&Entry::Event(lost), begin()).is_err());
     assert!(log.is_behind());
+    let half = b"{\"sample\":{\"number\":4,";
+    File::options().append(true).open(log.path()).unwrap().write_all(half).unwrap();
     log.file = good;
     log.append(&sample(5), begin()).unwrap();
     assert!(!log.is_behind());
