@@ -85,6 +85,13 @@ fn warn_of_radios(journal: &Journal) {
             entry.at, entry.port, entry.port, entry.command
         )));
     }
+    for (path, why) in journal.unreadable_radios() {
+        say(&crate::sanitize::plain(&format!(
+            "Warning: {} cannot be read: {why}. It may name a radio that a run switched off and did not see on \
+             again: AT+CFUN? must give 1. Delete it once that is so.",
+            path.display()
+        )));
+    }
 }
 
 /// The speed that most modems have.

@@ -2,14 +2,25 @@
 
 use super::amend::{Amend, tell};
 use super::{Exit, live, refuse};
-use crate::live::{EntryState, Force, Journal, Refusal, Undo};
+use crate::live::{Entries, EntryState, Force, Journal, Refusal, Undo};
 use crate::sanitize::plain;
 use std::path::Path;
 
 /// Lists every change that was made from this computer.
 pub(super) fn journal() -> Exit {
-    let entries = Journal::of_user("").entries();
-    if entries.is_empty() {
+    let journal = Journal::of_user("");
+    let Entries { entries, unreadable } = match journal.entries() {
+        Ok(read) => read,
+        Err(error) => return refuse(&format!("the journal of changes cannot be read: {error}")),
+    };
+    if unreadable > 0 {
+        let where_to = journal.folder().map(|f| f.display().to_string()).unwrap_or_default();
+        eprintln!(
+            "{unreadable} lines of changes.jsonl cannot be read and are left out; the undo files of \
+             all changes are in {}/undo.",
+            plain(&where_to)
+        );
+    } else if entries.is_empty() {
         eprintln!("No change was made from this computer.");
         return Exit::Done;
     }
@@ -31,6 +42,7 @@ pub(super) fn journal() -> Exit {
         }
     }
     match super::print(&page) {
+        Ok(()) if unreadable > 0 => Exit::Fault,
         Ok(()) => Exit::Done,
         Err(_) => Exit::Unusable,
     }

@@ -11,6 +11,18 @@ use serde::{Deserialize, Serialize};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+/// The file of all changes.
+const CHANGES: &str = "changes.jsonl";
+
+/// What the journal has of all changes.
+#[derive(Clone, Debug, Default)]
+pub struct Entries {
+    /// Every line that can be read, oldest first.
+    pub entries: Vec<Entry>,
+    /// How many lines cannot: cut off by a power cut, or damaged.
+    pub unreadable: usize,
+}
+
 /// The journal; without a folder nothing is written.
 #[derive(Clone, Debug, Default)]
 pub struct Journal {
@@ -131,7 +143,7 @@ impl Journal {
             undo: kept,
         };
         let line = serde_json::to_string(&entry).map_err(io::Error::other)? + "\n";
-        let mut file = private_file::append(&folder.join("changes.jsonl"))?;
+        let mut file = private_file::append(&folder.join(CHANGES))?;
         file.write_all(line.as_bytes())?;
         file.sync_data()
     }
@@ -146,11 +158,26 @@ impl Journal {
         Ok(path)
     }
 
-    /// Every line that can be read, oldest first; a line that was cut off is left out.
-    pub fn entries(&self) -> Vec<Entry> {
-        let Some(folder) = &self.folder else { return Vec::new() };
-        let text = std::fs::read_to_string(folder.join("changes.jsonl")).unwrap_or_default();
-        text.lines().filter_map(|line| serde_json::from_str(line).ok()).collect()
+    /// Every line, oldest first.
+    ///
+    /// # Errors
+    ///
+    /// What the system says of a journal that is there and cannot be read.
+    pub fn entries(&self) -> io::Result<Entries> {
+        let mut read = Entries::default();
+        let Some(folder) = &self.folder else { return Ok(read) };
+        let bytes = match std::fs::read(folder.join(CHANGES)) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(read),
+            Err(error) => return Err(error),
+        };
+        for line in bytes.split(|b| *b == b'\n').filter(|line| !line.trim_ascii().is_empty()) {
+            match serde_json::from_slice(line) {
+                Ok(entry) => read.entries.push(entry),
+                Err(_) => read.unreadable += 1,
+            }
+        }
+        Ok(read)
     }
 
     /// Notes that the radio is about to be switched off; the entry is on the disk when this returns.
@@ -177,17 +204,22 @@ impl Journal {
 
     /// Radios that a run switched off and did not see on again.
     pub fn radios_off(&self) -> Vec<RadioEntry> {
-        self.radio_files().into_iter().map(|(_, entry)| entry).collect()
+        self.radio_files().0.into_iter().map(|(_, entry)| entry).collect()
+    }
+
+    /// What cannot be read of such radios: each file, and why.
+    pub fn unreadable_radios(&self) -> Vec<(PathBuf, String)> {
+        self.radio_files().1
     }
 
     /// Whether a run at this port switched the radio off and did not see it on again.
     pub(super) fn left_a_radio_off(&self) -> bool {
-        self.radio_files().iter().any(|(_, entry)| entry.port == self.port)
+        self.radio_files().0.iter().any(|(_, entry)| entry.port == self.port)
     }
 
     /// The radio at this port was seen on: its entries are done with.
     pub fn radio_is_on(&self) {
-        for (path, entry) in self.radio_files() {
+        for (path, entry) in self.radio_files().0 {
             if entry.port == self.port {
                 // Whatever keeps the file only makes the next start warn once more.
                 let _ = std::fs::remove_file(path);
@@ -195,18 +227,37 @@ impl Journal {
         }
     }
 
-    fn radio_files(&self) -> Vec<(PathBuf, RadioEntry)> {
-        let Some(folder) = &self.folder else { return Vec::new() };
-        let files = std::fs::read_dir(folder.join("radio-off")).into_iter().flatten().flatten();
-        let mut found: Vec<_> = files
-            .filter_map(|file| {
-                let text = std::fs::read_to_string(file.path()).ok()?;
-                Some((file.path(), toml::from_str(&text).ok()?))
-            })
-            .collect();
-        found.sort_by(|a: &(PathBuf, RadioEntry), b| a.0.cmp(&b.0));
-        found
+    /// The entries of radios with their files, oldest first, and the files that cannot be read.
+    fn radio_files(&self) -> (Vec<(PathBuf, RadioEntry)>, Vec<(PathBuf, String)>) {
+        let (mut found, mut unreadable) = (Vec::new(), Vec::new());
+        let Some(folder) = self.folder.as_ref().map(|f| f.join("radio-off")) else {
+            return (found, unreadable);
+        };
+        let files = match std::fs::read_dir(&folder) {
+            Ok(files) => files.map(|file| file.map(|f| f.path())).collect(),
+            Err(error) => vec![Err(error)],
+        };
+        for file in files {
+            match file {
+                Ok(path) if path.extension().is_some_and(|e| e == "toml") => {
+                    match radio_entry(&path) {
+                        Ok(entry) => found.push((path, entry)),
+                        Err(why) => unreadable.push((path, why)),
+                    }
+                }
+                Ok(_) => {}
+                Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+                Err(error) => unreadable.push((folder.clone(), error.to_string())),
+            }
+        }
+        found.sort_by(|a, b| a.0.cmp(&b.0));
+        (found, unreadable)
     }
+}
+
+fn radio_entry(path: &Path) -> Result<RadioEntry, String> {
+    let text = std::fs::read_to_string(path).map_err(|e| e.to_string())?;
+    toml::from_str(&text).map_err(|e| e.message().to_owned())
 }
 
 /// An entry of a radio that is off.
@@ -224,4 +275,55 @@ impl RadioNote {
 
 fn now() -> String {
     chrono::Local::now().to_rfc3339_opts(chrono::SecondsFormat::Secs, false)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn journal() -> (tempfile::TempDir, Journal) {
+        let folder = tempfile::tempdir().unwrap();
+        let journal = Journal::in_folder(folder.path().to_owned(), "/dev/ttyUSB2");
+        (folder, journal)
+    }
+
+    #[test]
+    fn damaged_lines_are_counted_and_the_others_read() {
+        let (folder, journal) = journal();
+        assert_eq!(journal.entries().unwrap().unreadable, 0, "no journal is no damage");
+        let note = |change| {
+            journal.note(&ModemIdentity::default(), change, EntryState::Made, None).unwrap();
+        };
+        note("one");
+        let path = folder.path().join(CHANGES);
+        let mut bytes = std::fs::read(&path).unwrap();
+        bytes.extend(b"\xff\xfe no text\n{\"at\":\"2026-");
+        bytes.push(b'\n');
+        std::fs::write(&path, bytes).unwrap();
+        note("two");
+        let read = journal.entries().unwrap();
+        let changes: Vec<&str> = read.entries.iter().map(|e| e.change.as_str()).collect();
+        assert_eq!((changes, read.unreadable), (vec!["one", "two"], 2));
+    }
+
+    #[test]
+    fn a_journal_that_the_system_refuses_is_an_error_and_not_empty() {
+        let (folder, journal) = journal();
+        std::fs::create_dir(folder.path().join(CHANGES)).unwrap();
+        assert!(journal.entries().is_err());
+    }
+
+    #[test]
+    fn a_damaged_note_of_a_radio_is_named() {
+        let (folder, journal) = journal();
+        assert!(journal.unreadable_radios().is_empty(), "no folder is no damage");
+        let _ = journal.radio_off("AT+CFUN=1").unwrap();
+        let bytes: [&[u8]; 3] = [b"", b"at = \"2026-11-27\"\n", b"\xff\xfe"];
+        for (n, text) in bytes.into_iter().enumerate() {
+            std::fs::write(folder.path().join(format!("radio-off/{n}.toml")), text).unwrap();
+        }
+        assert_eq!((journal.radios_off().len(), journal.unreadable_radios().len()), (1, 3));
+        journal.radio_is_on();
+        assert_eq!((journal.radios_off().len(), journal.unreadable_radios().len()), (0, 3));
+    }
 }

@@ -39,7 +39,7 @@ pub use follow::{FollowEnd, Onlooker, follow};
 pub use following::{DOMAINS, Following, Phase};
 pub use fresh::{BrokenOff, Fresh, begin_anew};
 pub use inventory::{ModemName, Probed, by_modem, is_named, name_among, probe_all};
-pub use journal::{Entry, EntryState, Journal, RadioEntry};
+pub use journal::{Entries, Entry, EntryState, Journal, RadioEntry};
 pub use modem_identity::{Key, Match, ModemIdentity};
 pub use put_back::Force;
 pub use refusal::Refusal;

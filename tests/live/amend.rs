@@ -366,7 +366,7 @@ fn the_journal_holds_every_change_with_its_undo() {
     let identity = undo.modem.clone().unwrap();
     journal.note(&identity, "a name", EntryState::Begun, Some(&undo)).unwrap();
     journal.note(&identity, "a name", EntryState::Made, None).unwrap();
-    let entries = journal.entries();
+    let entries = journal.entries().unwrap().entries;
     assert_eq!(
         entries.iter().map(|e| e.state).collect::<Vec<_>>(),
         [EntryState::Begun, EntryState::Made]
