@@ -11,6 +11,12 @@ pub fn is_checked(digits: &str) -> bool {
     !digits.is_empty() && sum(digits, 0).is_some_and(|s| s % 10 == 0)
 }
 
+/// The remainder of a number of decimal digits by 97: 1 where its last two are the check digits of an EID (ISO/IEC
+/// 7064, 97-10).
+pub(crate) fn remainder_of_97(digits: &str) -> u32 {
+    digits.bytes().fold(0, |rest, b| (rest * 10 + u32::from(b.wrapping_sub(b'0'))) % 97)
+}
+
 /// The sum of the digits from the right, every second one doubled, counting from `offset`.
 fn sum(digits: &str, offset: usize) -> Option<u32> {
     digits

@@ -10,6 +10,7 @@ mod plmn;
 mod secret;
 
 pub use card::{Decoded, decode, swapped};
+pub(crate) use check::remainder_of_97;
 pub use check::{check_digit, is_checked};
 pub use digits::IdentityError;
 pub use iccid::Iccid;

@@ -1,6 +1,6 @@
 //! Stand-ins for secrets: the same for the same secret, of the same length, and alike in what the diagnosis reads.
 
-use crate::identity::{Secret, SecretKind, is_checked};
+use crate::identity::{Secret, SecretKind, is_checked, remainder_of_97};
 use std::collections::HashMap;
 
 /// The stand-ins of one text.
@@ -16,6 +16,9 @@ const KEPT: usize = 6;
 /// Digits that two numbers of one subscriber, card or device have in common, whatever is printed behind them
 /// (TS 23.003 §6.2.1: an IMEI without check digit).
 const COMMON: usize = 14;
+
+/// The digits of an EID, whose last two are check digits.
+const LONG: usize = 32;
 
 impl StandIns {
     /// The stand-in of a secret, a text of as many characters.
@@ -51,7 +54,8 @@ impl StandIns {
 
     /// Another number with the same first digits; it is checked where the old one was, and not where it was not.
     fn number(&mut self, found: &str) -> String {
-        let digits = found.trim_end_matches(['F', 'f']);
+        let digits: String = found.chars().filter(char::is_ascii_digit).collect();
+        let digits = digits.as_str();
         // A number of zeros, or all alike, names nobody: it is one that was never written.
         let own = &digits[KEPT.min(digits.len())..];
         if own.bytes().all(|b| Some(b) == own.bytes().next()) {
@@ -69,14 +73,20 @@ impl StandIns {
             char::from_digit(digit, 10).unwrap_or('0')
         };
         new.extend(digits[common..].chars().map(shift));
-        if is_checked(digits) != is_checked(&new) {
+        if digits.len() == LONG && remainder_of_97(digits) == 1 {
+            let before = &new[..LONG - 2];
+            new = format!("{before}{:02}", 98 - remainder_of_97(before) * 100 % 97);
+        } else if is_checked(digits) != is_checked(&new) {
             let before = new[..new.len() - 1].to_owned();
             let right = crate::identity::check_digit(&before).unwrap_or('0');
             let wrong = char::from_digit((right.to_digit(10).unwrap_or(0) + 1) % 10, 10);
             new = before;
             new.push(if is_checked(digits) { right } else { wrong.unwrap_or('0') });
         }
-        format!("{new}{}", &found[digits.len()..])
+        // Blanks and dashes between groups, and what fills up the end, stay where they are.
+        let mut new = new.chars();
+        let place = |c: char| if c.is_ascii_digit() { new.next().unwrap_or(c) } else { c };
+        found.chars().map(place).collect()
     }
 
     /// The contents of a file of the card: two digits a byte, in the wrong order.

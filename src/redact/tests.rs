@@ -34,6 +34,22 @@ fn two_that_differ_in_one_digit_still_differ() {
     assert!(is_checked("8988000000000000017") == is_checked(new.split(' ').nth(2).unwrap()));
 }
 
+/// The EID of the worked example is checked; ISO/IEC 7064, 97-10 leaves 1.
+#[test]
+fn a_number_in_groups_is_the_same_number_and_is_still_checked() {
+    let new = redact(
+        "IMEI 00 440115 202000 9\nimei=004401152020009\nEID 89049032123451234512345678901235\n",
+    );
+    let lines: Vec<&str> = new.lines().collect();
+    let digits = |line: &str| line.chars().filter(char::is_ascii_digit).collect::<String>();
+    assert_eq!(digits(lines[0]), digits(lines[1]));
+    assert!(lines[0].starts_with("IMEI 00 4401") && !lines[0].contains("202000"), "{new}");
+    let eid = digits(lines[2]);
+    assert_ne!(eid, "89049032123451234512345678901235");
+    let remainder = eid.bytes().fold(0, |rest, b| (rest * 10 + u64::from(b - b'0')) % 97);
+    assert_eq!(remainder, 1, "{eid}");
+}
+
 #[test]
 fn two_texts_of_one_modem_name_it_alike() {
     let (modem, card) = ("AT+CGSN\n004401152020008\nOK\n", "AT+CIMI\n001010123456789\nOK\n");

@@ -1,7 +1,7 @@
 //! Commands and responses that carry a secret, and in which of their fields.
 
 use super::found::{PHONE_KEPT, Secret, SecretKind};
-use super::words;
+use super::phones;
 use std::ops::Range;
 
 /// The fields with a secret, counted from 0.
@@ -39,8 +39,11 @@ const CARRY: &[(&str, bool, SecretKind, Where)] = &[
     ("+CSTT", true, SecretKind::Word, Where::Fields(&[1, 2])),
     ("+CNCFG", true, SecretKind::Word, Where::Quoted(&[1, 2])),
     ("+UPSD", true, SecretKind::Word, Where::After(&["2", "3"], &[2])),
-    ("+SAPBR", true, SecretKind::Word, Where::After(&["USER", "PWD"], &[3])),
-    ("+SMCONF", true, SecretKind::Word, Where::After(&["USERNAME", "PASSWORD"], &[1])),
+    ("+UMQTT", true, SecretKind::Word, Where::After(&["4"], &[1, 2])),
+    ("+UHTTP", true, SecretKind::Word, Where::After(&["2", "3"], &[2])),
+    ("+KCNXCFG", true, SecretKind::Word, Where::Quoted(&[2, 3])),
+    ("+KFTPCFG", true, SecretKind::Word, Where::Quoted(&[1, 2])),
+    ("+FTPUN", true, SecretKind::Word, Where::Fields(&[0])),
     ("+QMTCONN", true, SecretKind::Word, Where::Quoted(&[1, 2])),
     ("+CMQTTCONNECT", true, SecretKind::Word, Where::Quoted(&[1, 2])),
     ("+CWJAP", true, SecretKind::Word, Where::Quoted(&[1])),
@@ -62,36 +65,76 @@ const CARRY: &[(&str, bool, SecretKind, Where)] = &[
     ("+CPBW", true, SecretKind::Phone, Where::Phones),
 ];
 
+/// Parts of a command's name that say what it carries; the last ones only at its end. So vendors name commands for
+/// credentials, whatever the order of their fields (common practice, no source).
+const NAMED: &[&str] = &["PASS", "PWD", "USER", "AUTH", "LOGIN", "CRED", "SECRET"];
+const NAMED_AT_END: &[&str] = &["PW", "PSW", "PSWD", "PSK"];
+
+/// Whether a text names credentials: a command, or a field whose value is the next one.
+fn names_credentials(name: &str) -> bool {
+    let name = name.to_ascii_uppercase();
+    NAMED.iter().any(|part| name.contains(part))
+        || NAMED_AT_END.iter().any(|end| name.ends_with(end))
+}
+
 /// Finds what the commands and responses of one line carry.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
     let bytes = line.as_bytes();
-    for (at, sign) in line.match_indices(['+', '^', '$', '#', '*']) {
+    for (at, sign) in line.match_indices(['+', '^', '$', '#', '*', '%', '!']) {
         let name = at + sign.len();
         let end = name + bytes[name..].iter().take_while(|b| b.is_ascii_alphanumeric()).count();
-        let Some(&(_, responds, kind, place)) = CARRY
-            .iter()
-            .find(|(n, ..)| n.len() == end - at && n.eq_ignore_ascii_case(&line[at..end]))
-        else {
-            continue;
-        };
         let blanks = bytes[end..].iter().take_while(|b| matches!(b, b' ' | b'\t')).count();
-        let body = match bytes.get(end + blanks) {
-            Some(b'=') => end + blanks + 1,
-            Some(b':') if responds => end + blanks + 1,
+        let sets = match bytes.get(end + blanks) {
+            Some(b'=') => true,
+            Some(b':') => false,
             _ => continue,
         };
-        if bytes.get(body) != Some(&b'?') {
-            carried(line, body, kind, place, found);
+        let body = end + blanks + 1;
+        if bytes.get(body) == Some(&b'?') || end == name {
+            continue;
+        }
+        let known = CARRY.iter().find(|(n, ..)| n.eq_ignore_ascii_case(&line[at..end]));
+        match known {
+            Some(&(_, responds, kind, place)) if sets || responds => {
+                carried(line, body, kind, place, found);
+            }
+            Some(_) => {}
+            None => named(line, body, names_credentials(&line[name..end]), found),
         }
     }
     dialled(line, found);
+}
+
+/// Texts of a command whose name says that it carries credentials, and those behind a field that names one:
+/// `"PWD","secret"`. Numbers are contexts, kinds of authentication and the like.
+fn named(line: &str, body: usize, all: bool, found: &mut Vec<Secret>) {
+    let mut hidden = all;
+    for Field { range, quoted } in fields(line, body) {
+        let text = &line[range.clone()];
+        let is_text = quoted || text.starts_with(|c: char| c.is_alphabetic());
+        if is_text && !all && (text.eq_ignore_ascii_case("account") || names_credentials(text)) {
+            hidden = true;
+        } else if hidden && is_text && !text.is_empty() && !is_protocol(text) {
+            found.push(Secret { range, kind: SecretKind::Word, keep: 0 });
+        }
+    }
+}
+
+/// Whether a text is a protocol of authentication or of addresses (TS 27.007 §10.1.1, §10.1.31), not a name.
+fn is_protocol(text: &str) -> bool {
+    ["NONE", "PAP", "CHAP", "IP", "IPV4", "IPV6", "IPV4V6", "PPP"]
+        .iter()
+        .any(|known| known.eq_ignore_ascii_case(text))
 }
 
 fn carried(line: &str, body: usize, kind: SecretKind, place: Where, found: &mut Vec<Secret>) {
     let fields = fields(line, body);
     let text = |r: &Range<usize>| &line[r.clone()];
     let mut hide = |range: &Range<usize>, keep: usize| {
-        if !range.is_empty() {
+        // What may be set is a list of numbers in brackets.
+        let listed = text(range).strip_prefix('(').and_then(|t| t.strip_suffix(')'));
+        let listed = listed.is_some_and(|t| t.bytes().all(|b| b.is_ascii_digit() || b == b'-'));
+        if !range.is_empty() && !listed {
             found.push(Secret { range: range.clone(), kind, keep });
         }
     };
@@ -111,7 +154,7 @@ fn carried(line: &str, body: usize, kind: SecretKind, place: Where, found: &mut 
             wanted.iter().filter_map(|&n| quoted.get(n)).for_each(|f| hide(&f.range, 0));
         }
         Where::Phones => {
-            let is_phone = |f: &&Field| f.quoted && words::is_phone(text(&f.range), 3);
+            let is_phone = |f: &&Field| f.quoted && phones::is_phone(text(&f.range), 3);
             fields.iter().filter(is_phone).for_each(|f| hide(&f.range, PHONE_KEPT));
         }
     }
@@ -136,7 +179,7 @@ fn dialled(line: &str, found: &mut Vec<Secret>) {
         let rest = &upper[from..upper.floor_char_boundary(from + LONGEST)];
         let length = rest.find([' ', ';', '"', '\r', '\n']).unwrap_or(rest.len());
         let called = from..from + length;
-        if words::is_phone(&line[called.clone()], 5) {
+        if phones::is_phone(&line[called.clone()], 5) {
             found.push(Secret { range: called, kind: SecretKind::Phone, keep: PHONE_KEPT });
         } else if line[called.clone()].starts_with('*') {
             let mut part_at = called.start;

@@ -1,10 +1,16 @@
-//! Numbers of subscriber, card and device: runs of 14 to 22 digits (TS 23.003 §2.2, §6.2; ITU-T E.118), and the
-//! card's own files that hold them (TS 31.102 §4.2).
+//! Numbers of subscriber, card and device: runs of 14 to 22 or of 32 digits (TS 23.003 §2.2, §6.2; ITU-T E.118; the
+//! 32 digits of an eUICC begin with 89, too), the same printed in groups (`grouped`), and the card's own files that
+//! hold them (TS 31.102 §4.2).
 
 use super::found::{Secret, SecretKind};
+use super::grouped;
+
+/// So many digits of a number may be seen: those of its network, issuer or type of device.
+pub(super) const KEPT: usize = 5;
 
 /// Finds the numbers of one line.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
+    grouped::find(line, found);
     let bytes = line.as_bytes();
     let card_file = line.contains("CRSM") || line.contains("CSIM");
     let mut at = 0;
@@ -18,7 +24,7 @@ pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
         let hexadecimal = bytes[..at].ends_with(b"0x") || bytes[..at].ends_with(b"0X");
         let kind = match card_file.then(|| identity_file(run)).flatten() {
             Some(kind) => Some((kind, 4)),
-            None if is_number(run) && !hexadecimal => Some((SecretKind::Number, 5)),
+            None if is_number(run) && !hexadecimal => Some((SecretKind::Number, KEPT)),
             None => None,
         };
         if let Some((kind, keep)) = kind {
@@ -32,8 +38,18 @@ pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
 fn is_number(run: &[u8]) -> bool {
     let digits = run.iter().take_while(|b| b.is_ascii_digit()).count();
     let padding = run[digits..].iter().all(|b| matches!(b, b'F' | b'f'));
+    let card_of_device = run.len() == 32 && digits == 32 && run.starts_with(b"89");
     // No country code, no issuer and no type of device begins so; masks of bands do.
-    (14..=22).contains(&digits) && padding && run.len() <= 22 && !run.starts_with(b"000")
+    let number = (14..=22).contains(&digits) && run.len() <= 22 && !run.starts_with(b"000");
+    card_of_device || number && padding && !is_moment(&run[..digits])
+}
+
+/// Whether digits are a day and a time, with milliseconds or without: no identity begins with the years meant here.
+fn is_moment(digits: &[u8]) -> bool {
+    let text = std::str::from_utf8(digits).unwrap_or_default();
+    matches!(digits.len(), 14 | 17)
+        && matches!(&text[..2], "19" | "20")
+        && chrono::NaiveDateTime::parse_from_str(&text[..14], "%Y%m%d%H%M%S").is_ok()
 }
 
 /// Whether the contents of a card file are an IMSI (length 8, TS 31.102 §4.2.2), an ICCID with its

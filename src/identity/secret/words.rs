@@ -1,122 +1,271 @@
-//! Secrets that people and hosts write behind a word that names them, phone numbers and mail addresses in sentences.
+//! Secrets that people and hosts write behind a word that names them, and names before the sign of a mail address.
+//!
+//! ```text
+//! secret := label sign value | label verb value | label quoted | label value
+//! sign   := ":" | "=" | ">"             of a file, a page, markup
+//! verb   := "is" | "ist" | "est" …      then the value looks like a secret, or ends the sentence
+//! value  := quoted | word               a word alone looks like a secret
+//! ```
 
-use super::found::{PHONE_KEPT, Secret, SecretKind};
-
-/// What may stand behind a word that announces a secret.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Announces {
-    /// A user name, password or key behind a colon or an equals sign.
-    Word,
-    /// The same behind an equals sign only, because people begin sentences with the word, too.
-    WordByEquals,
-    /// The number of a PIN or PUK.
-    Pin,
-    /// A phone number.
-    Phone,
-}
-
-/// The words that announce a secret.
-const NAMES: [(&str, Announces); 28] = [
-    ("password", Announces::Word),
-    ("passwd", Announces::Word),
-    ("passphrase", Announces::Word),
-    ("pwd", Announces::Word),
-    ("psk", Announces::Word),
-    ("wifi key", Announces::Word),
-    ("wi-fi key", Announces::Word),
-    ("wlan key", Announces::Word),
-    ("network key", Announces::Word),
-    ("username", Announces::Word),
-    ("user name", Announces::Word),
-    ("user_name", Announces::Word),
-    ("userid", Announces::Word),
-    ("user", Announces::WordByEquals),
-    ("login", Announces::WordByEquals),
-    ("secret", Announces::WordByEquals),
-    ("pin", Announces::Pin),
-    ("puk", Announces::Pin),
-    ("pin1", Announces::Pin),
-    ("pin2", Announces::Pin),
-    ("puk1", Announces::Pin),
-    ("puk2", Announces::Pin),
-    ("phone", Announces::Phone),
-    ("tel", Announces::Phone),
-    ("telephone", Announces::Phone),
-    ("msisdn", Announces::Phone),
-    ("mobile number", Announces::Phone),
-    ("call me on", Announces::Phone),
-];
+use super::found::{Secret, SecretKind};
+use super::labels::{Announces, begins, label};
+use super::phones;
+use std::ops::Range;
 
 /// Values that are no secret.
-const OPEN: [&str; 12] = [
+const OPEN: [&str; 14] = [
     "none", "null", "yes", "no", "true", "false", "required", "ready", "empty", "hidden", "unset",
-    "n/a",
+    "n/a", "ok", "error",
+];
+
+/// Verbs between a label and its value.
+const VERBS: &[&str] =
+    &["is", "was", "ist", "war", "lautet", "est", "es", "era", "é", "è", "är", "jest", "to"];
+
+/// What is said of a password at the end of a sentence and is none.
+const SAID_OF_IT: &[&str] = &[
+    "wrong",
+    "right",
+    "correct",
+    "incorrect",
+    "invalid",
+    "valid",
+    "missing",
+    "needed",
+    "set",
+    "known",
+    "unknown",
+    "blank",
+    "same",
+    "different",
+    "default",
+    "rejected",
+    "refused",
+    "accepted",
+    "protected",
+    "expired",
+    "changed",
+    "used",
+    "there",
+    "fine",
+    "good",
+    "not",
+    "mandatory",
+    "optional",
+    "encrypted",
+    "case-sensitive",
+    "falsch",
+    "richtig",
+    "leer",
+    "gesetzt",
+    "unbekannt",
+    "bekannt",
+    "korrekt",
+    "nötig",
+    "faux",
+    "incorrecte",
+    "correcte",
+    "vide",
+    "inconnu",
+    "mauvais",
+    "vacía",
+    "incorrecta",
+    "correcta",
+    "errata",
+    "corretta",
+    "sbagliata",
+    "vuota",
+    "this",
+    "that",
+    "here",
+    "below",
+    "above",
+    "following",
 ];
 
 /// Finds the secrets that the words of one line name.
 pub(super) fn find(line: &str, found: &mut Vec<Secret>) {
     let lower = line.to_ascii_lowercase();
-    let bytes = lower.as_bytes();
-    let mut before = None;
-    for (at, c) in lower.char_indices() {
-        // A name stands as a word of its own, or as the end of one such as `wpa_psk`.
-        let begins = c.is_ascii_lowercase() && !before.is_some_and(char::is_alphanumeric);
+    let mut labels = Vec::new();
+    let (mut before, mut until) = (None, 0);
+    for (at, c) in line.char_indices() {
+        if at >= until
+            && begins(before, c)
+            && let Some((announces, length)) = label(&lower[at..])
+        {
+            until = at + length;
+            labels.push((announces, at..until));
+        }
         before = Some(c);
-        if !begins {
-            continue;
-        }
-        for (name, announces) in NAMES {
-            let named = bytes[at] == name.as_bytes()[0] && lower[at..].starts_with(name);
-            if named && !goes_on(&lower[at + name.len()..]) {
-                found.extend(behind(&lower, at + name.len(), announces));
-            }
-        }
     }
-    international(line, found);
+    let names = |of: [Announces; 2]| labels.iter().any(|(what, _)| of.contains(what));
+    let pair = names([Announces::Password, Announces::MaybePassword])
+        && names([Announces::User, Announces::MaybeUser]);
+    for (announces, place) in labels {
+        let text = Text { line, lower: &lower, place };
+        found.extend(text.behind(announces, pair));
+    }
+    phones::international(line, found);
+    phones::with_area(line, found);
     mail(line, found);
+    address(line, found);
+    header(&lower, found);
 }
 
-/// Whether a word goes on with this text.
-fn goes_on(rest: &str) -> bool {
-    rest.starts_with(|c: char| c.is_alphanumeric() || c == '_')
+/// A line with the place of a label.
+struct Text<'l> {
+    line: &'l str,
+    lower: &'l str,
+    place: Range<usize>,
 }
 
-/// The secret that a name announces, from the end of the name on.
-fn behind(lower: &str, at: usize, announces: Announces) -> Option<Secret> {
-    let word = |range| Secret { range, kind: SecretKind::Word, keep: 0 };
-    match announces {
-        Announces::Word => value(lower, at, &[':', '=']).map(word),
-        Announces::WordByEquals => value(lower, at, &['=']).map(word),
-        Announces::Pin => pin(lower, at),
-        Announces::Phone => named_phone(lower, at),
+impl Text<'_> {
+    /// The secret that the label announces; `pair` where the line names a user and a password.
+    fn behind(&self, announces: Announces, pair: bool) -> Option<Secret> {
+        let word = |range| Secret { range, kind: SecretKind::Word, keep: 0 };
+        let maybe = matches!(announces, Announces::MaybePassword | Announces::MaybeUser);
+        match announces {
+            Announces::Pin => pin(self.lower, self.place.end),
+            Announces::Phone => phones::named(self.lower, self.place.end),
+            _ if maybe => self.maybe(pair).map(word),
+            Announces::User => self.signed(&[':', '=', '>']).or_else(|| self.quoted()).map(word),
+            _ => self.password().map(word),
+        }
+    }
+
+    /// The value of a word that sentences have, too.
+    fn maybe(&self, pair: bool) -> Option<Range<usize>> {
+        let count = |value: &Range<usize>| {
+            value.len() < 4 && self.line[value.clone()].bytes().all(|b| b.is_ascii_digit())
+        };
+        if let Some(value) = self.signed(&['=']) {
+            return (!count(&value)).then_some(value);
+        }
+        // A report of a test has the word in capitals.
+        let shouted = self.line[self.place.clone()].bytes().all(|b| b.is_ascii_uppercase());
+        let value = self.signed(&[':', '>']).or_else(|| self.quoted().filter(|_| pair))?;
+        let said = looks_secret(&self.line[value.clone()])
+            || self.is_last(value.end) && (pair || !self.is_user());
+        (!shouted && !count(&value) && said).then_some(value)
+    }
+
+    fn is_user(&self) -> bool {
+        matches!(label(&self.lower[self.place.start..]), Some((Announces::MaybeUser, _)))
+    }
+
+    fn password(&self) -> Option<Range<usize>> {
+        self.signed(&[':', '=', '>']).or_else(|| self.quoted()).or_else(|| self.bare())
+    }
+
+    /// The value behind one of `marks`.
+    fn signed(&self, marks: &[char]) -> Option<Range<usize>> {
+        let rest = self.lower[self.place.end..].trim_start_matches(['"', '\'', '\\']);
+        let rest = rest.trim_start_matches([' ', '\t']);
+        // The end of a tag of markup is no sign elsewhere.
+        let tag = self.lower[..self.place.start].ends_with('<');
+        let rest = rest.strip_prefix(|c: char| marks.contains(&c) && (c != '>' || tag))?;
+        self.value(rest.trim_start_matches([' ', '\t', '\\']))
+    }
+
+    /// A value in quotes right behind the label, or behind a verb.
+    fn quoted(&self) -> Option<Range<usize>> {
+        let rest = self.behind_verb().unwrap_or(&self.lower[self.place.end..]);
+        let rest = rest.strip_prefix([' ', '\t'])?.trim_start();
+        rest.starts_with(['"', '\'', '`']).then(|| self.value(rest)).flatten()
+    }
+
+    /// The text behind a verb that follows the label.
+    fn behind_verb(&self) -> Option<&str> {
+        let rest = self.lower[self.place.end..].strip_prefix(' ')?;
+        let behind = VERBS.iter().filter_map(|verb| rest.strip_prefix(verb));
+        behind.map(|rest| rest.trim_start_matches(':')).find(|rest| rest.starts_with(' '))
+    }
+
+    /// A word behind a verb or behind nothing.
+    fn bare(&self) -> Option<Range<usize>> {
+        let verb = self.behind_verb();
+        let rest = verb.unwrap_or(&self.lower[self.place.end..]);
+        let rest = rest.strip_prefix([' ', '\t'])?.trim_start();
+        let value = self.value(rest)?;
+        let text = &self.line[value.clone()];
+        let trimmed = text.trim_end_matches(['.', '!', '?', ':', ',']);
+        let value = value.start..value.start + trimmed.len();
+        let short = matches!(&self.lower[self.place.clone()], "pwd" | "passwd");
+        let word = trimmed.chars().all(char::is_alphabetic) && trimmed.chars().count() >= 4;
+        let last = word && self.is_last(value.end) && (verb.is_some() || short);
+        let open = |list: &[&str]| list.contains(&trimmed.to_lowercase().as_str());
+        let command = trimmed.starts_with(['+', '^', '$', '#', '*', '(', '<', '-', '/'])
+            || trimmed.starts_with("AT") && !trimmed[2..].starts_with(char::is_alphanumeric);
+        (!command && (looks_secret(trimmed) || last) && !open(SAID_OF_IT) && !open(&OPEN))
+            .then_some(value)
+    }
+
+    /// Whether the sentence or the entry ends behind a value.
+    fn is_last(&self, end: usize) -> bool {
+        let rest = self.lower[end..].trim_start_matches(['"', '\'']);
+        let next = rest.trim_start_matches([' ', '\t']);
+        let word = next.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(next.len());
+        next.is_empty()
+            || rest.starts_with(['.', ',', ';', ')', '!', '?', '/', '\r', '\n', '<', '|'])
+            || word > 0 && next[word..].starts_with([':', '='])
+    }
+
+    /// The value that a text begins with, which ends the line.
+    fn value(&self, rest: &str) -> Option<Range<usize>> {
+        let (rest, end) = match rest.chars().next()? {
+            quote @ ('"' | '\'' | '`') => {
+                let inner = &rest[1..];
+                // A quote inside is escaped, all are in a text inside a text; one that nothing closes ends with the line.
+                let within = self.lower[..self.lower.len() - rest.len()].ends_with('\\');
+                let closes = |at: &usize| inner[..*at].ends_with('\\') == within;
+                let end = inner.match_indices(quote).map(|(at, _)| at).find(closes);
+                let end = end.map(|at| at - usize::from(within));
+                (inner, end.unwrap_or_else(|| inner.trim_end().len()))
+            }
+            _ => (rest, word_end(rest)),
+        };
+        let text = &rest[..end];
+        let start = self.lower.len() - rest.len();
+        let shown = !text.contains(char::is_alphanumeric)
+            || OPEN.contains(&text)
+            || text.starts_with('<')
+            || text.chars().all(|c| matches!(c, '*' | 'x' | '-' | '.' | '?'));
+        (!shown).then_some(start..start + end)
     }
 }
 
-/// The value behind one of `marks`.
-fn value(lower: &str, at: usize, marks: &[char]) -> Option<std::ops::Range<usize>> {
-    let rest = lower[at..].trim_start_matches(['"', '\'']).trim_start_matches([' ', '\t']);
-    let rest = rest.strip_prefix(marks)?.trim_start_matches([' ', '\t']);
-    let (rest, end) = match rest.chars().next()? {
-        quote @ ('"' | '\'') => (&rest[1..], rest[1..].find(quote)?),
-        _ => (
-            rest,
-            rest.find([' ', '\t', ',', ';', ')', ']', '}', '\r', '\n']).unwrap_or(rest.len()),
-        ),
-    };
-    let text = &rest[..end];
-    let start = lower.len() - rest.len();
-    let shown = text.is_empty()
-        || OPEN.contains(&text)
-        || text.starts_with('<')
-        || text.chars().all(|c| matches!(c, '*' | 'x' | '-' | '.' | '?'));
-    (!shown).then_some(start..start + end)
+/// Where an unquoted value ends: at a blank, at what parts entries, at the next pair of a query.
+fn word_end(rest: &str) -> usize {
+    let end =
+        rest.find([' ', '\t', ',', ';', ')', ']', '}', '<', '\r', '\n']).unwrap_or(rest.len());
+    let pair = rest[..end].match_indices('&').map(|(at, _)| at).find(|at| {
+        let name = rest[at + 1..end].trim_start_matches(|c: char| c.is_alphanumeric() || c == '_');
+        name.starts_with('=') && !rest[at + 1..].starts_with('=')
+    });
+    pair.unwrap_or(end)
 }
 
-/// Four to eight digits behind the word: `PIN: 4821`, `the PIN is 4821`.
+/// Whether a word is none of a language: letters with digits, capitals inside, signs inside.
+fn looks_secret(word: &str) -> bool {
+    let inner = word.trim_matches(|c: char| c.is_ascii_punctuation());
+    let has = |what: fn(char) -> bool| word.chars().any(what);
+    let signs = inner.contains(['!', '@', '#', '$', '%', '^', '&', '*', '_', '?']);
+    let letters = inner.chars().collect::<Vec<_>>();
+    let hump = letters.windows(2).any(|w| w[0].is_lowercase() && w[1].is_uppercase());
+    word.chars().count() >= 4
+        && (signs
+            || hump
+            || has(|c| c.is_ascii_digit()) && (has(char::is_alphabetic) || inner.len() >= 4))
+}
+
+/// Four to eight digits behind the word: `PIN: 4821`, `the PIN is 4821`, `PIN-Code lautet 4821`.
 fn pin(lower: &str, at: usize) -> Option<Secret> {
-    let rest = lower[at..].trim_start_matches([' ', '\t', ':', '=', '#', '"', '\'']);
-    let rest = ["is ", "was ", "code "].iter().find_map(|w| rest.strip_prefix(w)).unwrap_or(rest);
-    let rest = rest.trim_start_matches([' ', ':', '=', '"', '\'']);
+    let signs = [' ', '\t', ':', '=', '#', '"', '\'', '-'];
+    let mut rest = lower[at..].trim_start_matches(signs);
+    let words = VERBS.iter().chain(&["code", "number", "nummer", "no", "nr"]);
+    while let Some(behind) = words.clone().find_map(|w| rest.strip_prefix(w)?.strip_prefix(signs)) {
+        rest = behind.trim_start_matches(signs);
+    }
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
     let start = lower.len() - rest.len();
     let ends = !rest[digits..].starts_with(|c: char| c.is_alphanumeric() || matches!(c, ':' | '/'));
@@ -125,53 +274,6 @@ fn pin(lower: &str, at: usize) -> Option<Secret> {
         kind: SecretKind::Pin,
         keep: 0,
     })
-}
-
-fn named_phone(lower: &str, at: usize) -> Option<Secret> {
-    let rest = lower[at..].trim_start_matches([' ', '\t', ':', '=', '.', '#', '"', '\'']);
-    let length = number_length(rest);
-    let start = lower.len() - rest.len();
-    is_phone(&rest[..length], 6).then(|| Secret {
-        range: start..start + length,
-        kind: SecretKind::Phone,
-        keep: PHONE_KEPT,
-    })
-}
-
-/// Numbers with a plus sign before 8 to 15 digits (ITU-T E.164), with blanks and dashes between them.
-fn international(line: &str, found: &mut Vec<Secret>) {
-    for (at, _) in line.match_indices('+') {
-        let before = line[..at].chars().next_back();
-        if before.is_some_and(|c| c.is_alphanumeric() || matches!(c, '+' | ':' | '.')) {
-            continue;
-        }
-        let length = number_length(&line[at..]);
-        let digits = line[at..at + length].bytes().filter(u8::is_ascii_digit).count();
-        if line[at + 1..].starts_with(|c: char| c.is_ascii_digit()) && (8..=15).contains(&digits) {
-            let number = at..at + length;
-            // The country's code ends at a blank.
-            let blank = line[number.clone()].find(' ').filter(|n| *n <= 4);
-            let keep = blank.unwrap_or(PHONE_KEPT);
-            found.push(Secret { range: number, kind: SecretKind::Phone, keep });
-        }
-    }
-}
-
-/// No phone number is written longer, blanks included.
-const LONGEST_NUMBER: usize = 32;
-
-/// How much of a text is written as a phone number.
-fn number_length(text: &str) -> usize {
-    let written =
-        |b: &u8| b.is_ascii_digit() || matches!(b, b'+' | b' ' | b'-' | b'(' | b')' | b'/');
-    let length = text.bytes().take(LONGEST_NUMBER).take_while(|b| written(b)).count();
-    text[..length].trim_end_matches(|c: char| !c.is_ascii_digit()).len()
-}
-
-/// Whether a text is written as a phone number of at least so many digits.
-pub(super) fn is_phone(text: &str, fewest: usize) -> bool {
-    let digits = text.bytes().filter(u8::is_ascii_digit).count();
-    digits >= fewest && digits <= 20 && number_length(text) == text.len()
 }
 
 /// The name before the sign of a mail address.
@@ -183,5 +285,31 @@ fn mail(line: &str, found: &mut Vec<Secret>) {
         if start < at && host.trim_end_matches('.').contains('.') {
             found.push(Secret { range: start..at, kind: SecretKind::Word, keep: 0 });
         }
+    }
+}
+
+/// User and password in an address of the web (RFC 3986 §3.2.1).
+fn address(line: &str, found: &mut Vec<Secret>) {
+    for (at, sign) in line.match_indices("://") {
+        let start = at + sign.len();
+        let end = line[start..].find(['/', '?', '#', ' ', '"', '\t', '\r', '\n', '<', '>']);
+        let host = &line[start..end.map_or(line.len(), |n| start + n)];
+        if let Some(user) = host.rfind('@').filter(|n| *n > 0) {
+            found.push(Secret { range: start..start + user, kind: SecretKind::Word, keep: 0 });
+        }
+    }
+}
+
+/// The token behind the scheme of an HTTP header (RFC 7235 §4.2); a bearer of a network has no such name.
+fn header(lower: &str, found: &mut Vec<Secret>) {
+    for (at, name) in lower.match_indices("authorization") {
+        let signs = [' ', '\t', ':', '=', '"', '\''];
+        let rest = lower[at + name.len()..].trim_start_matches(signs);
+        let mut scheme = ["bearer ", "basic ", "digest ", "token "].iter();
+        let Some(rest) = scheme.find_map(|s| rest.strip_prefix(s)) else { continue };
+        let token = rest.trim_start();
+        let start = lower.len() - token.len();
+        let range = start..start + word_end(token);
+        found.push(Secret { range, kind: SecretKind::Word, keep: 0 });
     }
 }
