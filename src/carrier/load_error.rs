@@ -43,6 +43,19 @@ impl fmt::Display for LoadError {
 
 impl std::error::Error for LoadError {}
 
+impl LoadError {
+    /// What stands beside a verdict that was reached without the profile; the folder is the reader's own matter.
+    pub fn sentence(&self) -> String {
+        let file = self.file.file_name().unwrap_or_default().to_string_lossy();
+        let line = self.at.map_or_else(String::new, |(line, _)| format!(", line {line}"));
+        format!(
+            "A carrier profile that may be this card's cannot be read ({file}{line}: {}), so nothing was held against \
+             it; `mastside carrier check` shows the place.",
+            self.problem.lines().next().unwrap_or_default()
+        )
+    }
+}
+
 /// The parser's words, with the nearest known key where one is unknown.
 pub(super) fn problem(message: &str) -> String {
     let Some(rest) = message.strip_prefix("unknown field `") else {

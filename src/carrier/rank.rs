@@ -1,6 +1,7 @@
 //! Which profiles fit a card: by subscriber number, group, provider name, card number, network.
 
 use super::known::Known;
+use super::load_error::LoadError;
 use super::profile::Carrier;
 use super::store::{ProfileStore, StoredProfile};
 use crate::case::Case;
@@ -23,6 +24,8 @@ pub struct Fit {
 pub struct Ranking {
     /// The profiles.
     pub fits: Vec<Fit>,
+    /// Those that may fit, for all that is known, and cannot be read.
+    pub unreadable: Vec<LoadError>,
 }
 
 impl Ranking {
@@ -62,12 +65,13 @@ impl Ranking {
 impl ProfileStore {
     /// The profiles that fit what is known of a card, the best first, each with its reasons.
     pub fn rank(&self, known: &Known) -> Ranking {
+        let (candidates, unreadable) = self.candidates(known);
         let mut fits: Vec<Fit> =
-            self.candidates(known).into_iter().filter_map(|read| fit(read, known)).collect();
+            candidates.into_iter().filter_map(|read| fit(read, known)).collect();
         fits.sort_by(|a, b| {
             b.strength.cmp(&a.strength).then_with(|| a.read.carrier.name.cmp(&b.read.carrier.name))
         });
-        Ranking { fits }
+        Ranking { fits, unreadable }
     }
 }
 
@@ -144,6 +148,8 @@ pub struct Choice {
     pub sentence: String,
     /// Whether several fit alike.
     pub tied: bool,
+    /// Profiles that may be the right one and cannot be read, a sentence each.
+    pub unreadable: Vec<String>,
 }
 
 impl Choice {
@@ -160,23 +166,27 @@ impl Choice {
         if let Some(name) = name {
             let read = profiles.named(name).ok_or_else(|| UnknownProfile(name.to_owned()))?;
             let sentence = format!("Held against the profile {}, as asked.", read.carrier.name);
-            return Ok(Self { carrier: Some(read.carrier), sentence, tied: false });
+            let carrier = Some(read.carrier);
+            return Ok(Self { carrier, sentence, tied: false, unreadable: Vec::new() });
         }
         let known = Known::of(case);
         let of_card =
             known.imsi.is_some() || known.iccid.is_some() || known.provider_name.is_some();
         if !of_card {
             let sentence = "Without the card's numbers no carrier profile was chosen, so access point names, bands and roaming were not held against one; --carrier NAME names it.";
-            return Ok(Self { carrier: None, sentence: sentence.into(), tied: false });
+            let sentence = sentence.into();
+            return Ok(Self { carrier: None, sentence, tied: false, unreadable: Vec::new() });
         }
         let ranking = profiles.rank(&known);
+        let unreadable = ranking.unreadable.iter().map(LoadError::sentence).collect();
         if let Some(fit) = ranking.only() {
             let sentence = format!(
                 "Held against the profile {}: {}.",
                 fit.read.carrier.name,
                 fit.reasons.join("; ")
             );
-            return Ok(Self { carrier: Some(fit.read.carrier.clone()), sentence, tied: false });
+            let carrier = Some(fit.read.carrier.clone());
+            return Ok(Self { carrier, sentence, tied: false, unreadable });
         }
         let names: Vec<_> =
             ranking.fits.iter().take(4).map(|f| f.read.carrier.name.as_str()).collect();
@@ -189,7 +199,7 @@ impl Choice {
                 format!("Several carrier profiles fit this card ({}{more}), so none was used; {by}.", names.join(", "))
             }
         };
-        Ok(Self { carrier: None, sentence, tied: ranking.fits.len() > 1 })
+        Ok(Self { carrier: None, sentence, tied: ranking.fits.len() > 1, unreadable })
     }
 }
 

@@ -66,6 +66,8 @@ pub struct ProfileStore {
     by_digits: HashMap<[u8; INDEXED], Vec<usize>>,
     /// Profiles with shorter numbers, or with cards that are known by words alone.
     others: Vec<usize>,
+    /// The files that could not be read at all.
+    unreadable: Vec<LoadError>,
 }
 
 impl ProfileStore {
@@ -96,6 +98,7 @@ impl ProfileStore {
                 Err(error) => errors.push(error),
             }
         }
+        profiles.unreadable.clone_from(&errors);
         (profiles, errors)
     }
 
@@ -168,8 +171,8 @@ impl ProfileStore {
         self.read(self.entries.iter().filter(|e| holds(e)))
     }
 
-    /// The profiles that may fit a card, by the index of first digits.
-    pub(super) fn candidates(&self, known: &Known) -> Vec<StoredProfile> {
+    /// The profiles that may fit a card, by the index of first digits, and the errors of those that cannot be read.
+    pub(super) fn candidates(&self, known: &Known) -> (Vec<StoredProfile>, Vec<LoadError>) {
         let digits = [&known.imsi, &known.network, &known.iccid];
         let mut found: Vec<usize> = digits
             .into_iter()
@@ -182,7 +185,9 @@ impl ProfileStore {
             .collect();
         found.sort_unstable();
         found.dedup();
-        self.read(found.into_iter().map(|n| &self.entries[n])).0
+        let (read, mut errors) = self.read(found.into_iter().map(|n| &self.entries[n]));
+        errors.extend(self.unreadable.iter().cloned());
+        (read, errors)
     }
 
     fn read<'e>(

@@ -19,7 +19,7 @@ pub(super) struct CarrierCommand {
     what: What,
 
     /// A directory with profiles
-    #[arg(long, value_name = "DIR", global = true)]
+    #[arg(long, value_name = "DIR", global = true, value_parser = directory)]
     profiles: Vec<PathBuf>,
 }
 
@@ -79,6 +79,14 @@ struct Import {
     /// Where to write; standard output without it
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+}
+
+/// A directory that an option names: one that cannot be read is refused before anything is judged without it.
+pub(super) fn directory(name: &str) -> Result<PathBuf, String> {
+    match std::fs::read_dir(name) {
+        Ok(_) => Ok(PathBuf::from(name)),
+        Err(error) => Err(format!("cannot be read as a directory: {error}")),
+    }
 }
 
 /// The profiles of the shipped set, the user's directory where it exists, and `directories`.

@@ -49,7 +49,7 @@ pub(super) struct Commission {
     #[arg(long, value_name = "FILE")]
     capture: Option<PathBuf>,
     /// A directory with carrier profiles
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
     /// The criteria; the shipped ones without it
     #[arg(long, value_name = "FILE")]

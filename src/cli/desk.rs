@@ -20,7 +20,7 @@ pub(super) struct Desk {
     tickets: Option<PathBuf>,
 
     /// A directory with carrier profiles, beside the shipped ones and your own
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
 
     /// A file with your team's own notes, steps and contacts

@@ -63,7 +63,7 @@ pub(super) struct Examine {
     all: bool,
 
     /// A directory with carrier profiles
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
 
     /// A file with your team's own notes, steps and contacts

@@ -40,7 +40,7 @@ pub(super) struct Explain {
     tried: Vec<String>,
 
     /// A directory with carrier profiles, beside the shipped ones and your own
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
 
     /// The card's carrier, by the name of its profile

@@ -49,7 +49,7 @@ enum Action {
         folder: PathBuf,
 
         /// A directory with carrier profiles
-        #[arg(long, value_name = "DIR")]
+        #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
         profiles: Vec<PathBuf>,
 
         #[command(flatten)]

@@ -47,6 +47,7 @@ fn judged(case: Case, basis: &Basis<'_>) -> Result<Device, UnknownProfile> {
     if choice.carrier.is_some() || choice.tied || profile_would_help(&case, &verdict) {
         verdict.note_profile(choice.sentence);
     }
+    choice.unreadable.into_iter().for_each(|sentence| verdict.note_profile(sentence));
     Ok(Device { case, verdict })
 }
 
@@ -109,6 +110,32 @@ mod tests {
             let said = |r: &&Remark| r.text.contains("2 modems");
             assert_eq!(explanation.verdict().remarks.iter().filter(said).count(), 1);
         }
+    }
+
+    #[test]
+    fn a_profile_that_cannot_be_read_is_named_where_it_may_be_the_cards() {
+        let told = |text: &str, toml: &str| {
+            let mut profiles = ProfileStore::shipped();
+            profiles.add(std::path::Path::new("/home/ann/own.toml"), toml.to_owned());
+            let basis = Basis::of(&profiles);
+            let explanation = Explanation::of(text, Vec::new(), &basis, View::default()).unwrap();
+            let remarks = explanation.verdict().remarks.iter();
+            remarks.filter(|r| r.text.contains("cannot be read")).map(|r| r.text.clone()).collect()
+        };
+        let card = "AT+CIMI\n999700123456789\nOK\n";
+        let broken = "name = \"Own\"\nnetworks = [\"99970\"]\nacess = 7\n";
+        let of_card: Vec<String> = told(card, broken);
+        assert!(
+            of_card[0].contains("own.toml, line 3") && !of_card[0].contains("home"),
+            "{of_card:?}"
+        );
+        assert_eq!(told(card, "name = \"Own\"\nnetworks = [\"99970\"]\n"), Vec::<String>::new());
+        assert_eq!(
+            told(card, &broken.replace("99970", "00199")),
+            Vec::<String>::new(),
+            "another card's"
+        );
+        assert_eq!(told("AT\nOK\n", broken), Vec::<String>::new(), "no card at all");
     }
 
     #[test]
