@@ -1,7 +1,7 @@
 //! The whole program over many records: one row each, in order, whatever the records hold.
 
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::process::{Command, Stdio};
 
 fn program() -> Command {
@@ -145,4 +145,33 @@ fn an_interrupted_run_is_continued_and_no_record_is_lost() {
     let all = std::fs::read_to_string(&rows).unwrap();
     let sites = all.lines().map(|row| serde_json::from_str::<Value>(row).unwrap()["site"].clone());
     assert!(sites.eq((0..RECORDS).map(|n| json!(n))));
+}
+
+/// Hours of answering come after this look at the names.
+#[test]
+fn what_cannot_be_read_or_written_is_refused_before_a_record_is_answered() {
+    for (options, said) in [
+        (&["--positions", "/nosuch.geojson"][..], "/nosuch.geojson"),
+        (&["--html", "/nosuch/page.html"], "/nosuch/page.html"),
+        (&["--output", "/nosuch/page.csv", "--format", "csv"], "/nosuch/page.csv"),
+        (&["--format", "jsonl", "--positions", "places.geojson"], "--html"),
+        (&["--format", "jsonl", "--since", "rows.jsonl"], "--html"),
+        (&["--format", "jsonl", "--stale", "12"], "--html"),
+        (&["--profiles", "/nosuch"], "/nosuch"),
+    ] {
+        let mut child = program()
+            .args(options)
+            .arg("-")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // The program ends although the stream of records stays open.
+        let status = child.wait().unwrap();
+        let mut text = String::new();
+        child.stderr.take().unwrap().read_to_string(&mut text).unwrap();
+        assert_eq!(status.code(), Some(2), "{options:?}: {text}");
+        assert!(text.contains(said), "{options:?}: {text}");
+    }
 }

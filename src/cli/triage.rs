@@ -5,6 +5,7 @@ use crate::explanation::{Basis, View};
 use crate::triage::{self, Ended, Fleet, Judge, Overview, Progress, Row, rows, source};
 use chrono::TimeDelta;
 use clap::{Args, ValueEnum};
+use std::collections::HashMap;
 use std::fs::{File, OpenOptions};
 use std::io::{self, BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -34,7 +35,7 @@ pub(super) struct Triage {
 
     /// Write the rows of all records as Parquet
     #[cfg(feature = "parquet")]
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "from")]
     parquet: Option<PathBuf>,
 
     /// Where the sites are: GeoJSON, points with a property `site`
@@ -57,12 +58,12 @@ pub(super) struct Triage {
     #[arg(long, value_name = "PATH")]
     since: Vec<PathBuf>,
 
-    /// A site is stale when its latest record is so many hours older than the newest of all
-    #[arg(long, value_name = "HOURS", default_value_t = 48, value_parser = clap::value_parser!(u16).range(1..))]
-    stale: u16,
+    /// A site is stale when its latest record is so many hours older than the newest of all; 48 without it
+    #[arg(long, value_name = "HOURS", value_parser = clap::value_parser!(u16).range(1..))]
+    stale: Option<u16>,
 
     /// A directory with carrier profiles, beside the shipped ones and your own
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
 
     /// The carrier of all cards, by the name of its profile
@@ -93,6 +94,18 @@ impl Triage {
         if self.resume && self.format != Form::Jsonl {
             return refuse("--resume goes on with rows: it needs --format jsonl");
         }
+        if self.format == Form::Jsonl && self.html.is_none() {
+            let unused = [
+                ("--positions", self.positions.is_some()),
+                ("--since", !self.since.is_empty()),
+                ("--stale", self.stale.is_some()),
+            ];
+            if let Some((option, _)) = unused.into_iter().find(|(_, given)| *given) {
+                return refuse(&format!(
+                    "{option} is for an overview: with --format jsonl it needs --html"
+                ));
+            }
+        }
         match self.all() {
             Ok(exit) => exit,
             Err(why) => refuse(&why),
@@ -100,25 +113,36 @@ impl Triage {
     }
 
     fn all(&self) -> Result<Exit, String> {
+        // What cannot be read or written is known before the records are answered, which may take hours.
         let earlier = match self.since.as_slice() {
             [] => None,
             paths => Some(gathered(paths)?),
         };
+        let places = self.positions.as_deref().map(positions).transpose()?;
+        for path in
+            self.html.iter().chain(self.output.iter().filter(|_| self.format != Form::Jsonl))
+        {
+            let mut writes = OpenOptions::new();
+            let writes = writes.write(true).create(true).truncate(false);
+            writes.open(path).map_err(|e| format!("{}: {e}", path.display()))?;
+        }
+        let known = Known { earlier, places };
         if !self.from.is_empty() {
             if self.format == Form::Jsonl {
                 return Err(
                     "--from reads rows, and --format jsonl would write the same again".into()
                 );
             }
-            return self.show(gathered(&self.from)?, earlier.as_ref(), Ended::Whole);
+            return self.show(gathered(&self.from)?, &known, Ended::Whole);
         }
         let mut fleet = Fleet::default();
         let ended = self.rows(&mut fleet)?;
         if self.format != Form::Jsonl {
-            return self.show(fleet, earlier.as_ref(), ended);
+            return self.show(fleet, &known, ended);
         }
         if self.html.is_some() && !fleet.sites.is_empty() {
-            self.page(&mut fleet, earlier.as_ref())?;
+            known.place(&mut fleet);
+            self.page(&known.overview(&fleet, self.stale()))?;
         }
         Ok(if ended == Ended::Whole { Exit::Done } else { Exit::Fault })
     }
@@ -174,19 +198,13 @@ impl Triage {
     }
 
     /// Writes the page.
-    fn page(&self, fleet: &mut Fleet, earlier: Option<&Fleet>) -> Result<(), String> {
+    fn page(&self, overview: &Overview<'_>) -> Result<(), String> {
         let Some(path) = &self.html else { return Ok(()) };
-        self.place(fleet)?;
-        let overview = Overview::of(fleet, earlier, TimeDelta::hours(self.stale.into()));
-        write_whole(path, triage::page(&overview).as_bytes())
+        write_whole(path, triage::page(overview).as_bytes())
     }
 
-    fn place(&self, fleet: &mut Fleet) -> Result<(), String> {
-        let Some(path) = &self.positions else { return Ok(()) };
-        let named = |error: String| format!("{}: {error}", path.display());
-        let text = std::fs::read_to_string(path).map_err(|e| named(e.to_string()))?;
-        fleet.place(&triage::positions(&text).map_err(named)?);
-        Ok(())
+    fn stale(&self) -> TimeDelta {
+        TimeDelta::hours(self.stale.unwrap_or(48).into())
     }
 
     /// Explains all records but the first `known`.
@@ -225,18 +243,13 @@ impl Triage {
         Ok(ended)
     }
 
-    fn show(
-        &self,
-        mut fleet: Fleet,
-        earlier: Option<&Fleet>,
-        ended: Ended,
-    ) -> Result<Exit, String> {
+    fn show(&self, mut fleet: Fleet, known: &Known, ended: Ended) -> Result<Exit, String> {
         if fleet.sites.is_empty() {
             return Err("there is no record to explain".into());
         }
-        self.place(&mut fleet)?;
-        self.page(&mut fleet, earlier)?;
-        let overview = Overview::of(&fleet, earlier, TimeDelta::hours(self.stale.into()));
+        known.place(&mut fleet);
+        let overview = known.overview(&fleet, self.stale());
+        self.page(&overview)?;
         let mut page = Vec::new();
         match self.format {
             Form::Csv => triage::csv(&overview, &mut page).map_err(|e| e.to_string())?,
@@ -255,6 +268,33 @@ impl Triage {
         let attention = ended == Ended::Stopped || overview.needs_attention();
         Ok(if attention { Exit::Fault } else { Exit::Done })
     }
+}
+
+/// Where sites are, by their names.
+type Places = HashMap<String, (f64, f64)>;
+
+/// What is known beside the records.
+struct Known {
+    earlier: Option<Fleet>,
+    places: Option<Places>,
+}
+
+impl Known {
+    fn place(&self, fleet: &mut Fleet) {
+        if let Some(places) = &self.places {
+            fleet.place(places);
+        }
+    }
+
+    fn overview<'f>(&'f self, fleet: &'f Fleet, stale: TimeDelta) -> Overview<'f> {
+        Overview::of(fleet, self.earlier.as_ref(), stale)
+    }
+}
+
+fn positions(path: &Path) -> Result<Places, String> {
+    let named = |error: String| format!("{}: {error}", path.display());
+    let text = std::fs::read_to_string(path).map_err(|e| named(e.to_string()))?;
+    triage::positions(&text).map_err(named)
 }
 
 /// The fleet of the rows of an earlier run.
