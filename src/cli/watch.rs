@@ -32,11 +32,11 @@ pub(super) struct Watch {
     #[command(flatten)]
     line: live::LineArguments,
 
-    /// How often to read: a number with s, min or h; each reading is up to a tenth earlier or later
+    /// How often to read: a number with ms, s, min, h or d; each reading is up to a tenth earlier or later
     #[arg(long, value_name = "SPAN", value_parser = measure::span, default_value = "30s")]
     every: Duration,
 
-    /// How long to watch: a number with min, h or d; until stopped without it
+    /// How long to watch: a number with ms, s, min, h or d; until stopped without it
     #[arg(long = "for", value_name = "SPAN", value_parser = measure::span)]
     lasts: Option<Duration>,
 
@@ -87,7 +87,7 @@ pub(super) struct Watch {
     show: bool,
 
     /// A directory with carrier profiles
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = super::carrier::directory)]
     profiles: Vec<PathBuf>,
 
     /// A file with your team's own notes, steps and contacts

@@ -17,6 +17,9 @@ pub enum ReadError {
     /// The system refused.
     #[error("{0:?}: {1}")]
     Io(PathBuf, io::Error),
+    /// Nothing is there.
+    #[error("there is no {0:?}; `mastside watch` writes watch.jsonl, or what --log names")]
+    Missing(PathBuf),
     /// It is something else.
     #[error("{0:?} is no log of a watch")]
     NotALog(PathBuf),
@@ -84,7 +87,7 @@ fn begins_as_log(path: &Path) -> bool {
 fn read(path: &Path) -> Result<Site, ReadError> {
     let fail = |path: &Path, e| ReadError::Io(path.to_owned(), e);
     if !path.is_file() {
-        return Err(fail(path, io::ErrorKind::NotFound.into()));
+        return Err(ReadError::Missing(path.to_owned()));
     }
     let mut site: Option<Site> = None;
     for file in files(path).map_err(|e| fail(path, e))? {
@@ -144,4 +147,15 @@ fn begin(head: Head, file: &Path, log: &Path, site: &mut Option<Site>) -> Result
         None => *site = Some(Site::new(log, &head)),
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_that_nothing_has_is_told_what_writes_one() {
+        let error = read_all(&[PathBuf::from("/nosuch.jsonl")]).unwrap_err().to_string();
+        assert!(error.contains("/nosuch.jsonl") && error.contains("--log"), "{error}");
+    }
 }
