@@ -92,3 +92,22 @@ fn what_is_unsound_or_unknown_has_a_status_of_its_own() {
     assert_eq!(lookup(&["no such thing"]).0, Some(2));
     assert_eq!(lookup(&[]).0, Some(2));
 }
+
+#[test]
+fn the_form_of_an_answer_stands_once() {
+    for words in [&["PSM"][..], &["command", "+CEREG"], &["command", "+CMEE"]] {
+        let (_, text) = lookup(words);
+        let titles: Vec<&str> = text.lines().filter(|l| l.starts_with('+')).collect();
+        assert!(!titles.is_empty(), "{words:?}: {text}");
+        for title in titles {
+            assert_eq!(text.matches(title).count(), 1, "{words:?}: {text}");
+            assert!(!title.split_once(": ").unwrap().1.starts_with('+'), "{words:?}: {text}");
+        }
+    }
+}
+
+#[test]
+fn how_long_network_codes_are_has_its_source() {
+    assert!(lookup(&["mcc", "001"]).1.contains("001 01 and 001 001"));
+    assert!(lookup(&["mcc", "262"]).1.contains("two digits, as in every country"));
+}

@@ -13,7 +13,13 @@ pub fn command(text: &str) -> Result<Vec<Answer>, Problem> {
     let found: Vec<_> = commands::named(text)
         .into_iter()
         .map(|c| {
-            let mut answer = Answer::new("command", text, format!("{}: {}", c.name, c.reply))
+            // Where the answer has no name of its own, that of the command stands before it.
+            let title = if c.reply.starts_with(c.name) {
+                c.reply.to_owned()
+            } else {
+                format!("{}: {}", c.name, c.reply)
+            };
+            let mut answer = Answer::new("command", text, title)
                 .field("name", c.name)
                 .field("forms", c.forms)
                 .field("reply", c.reply)
@@ -21,8 +27,7 @@ pub fn command(text: &str) -> Result<Vec<Answer>, Problem> {
                 .field("meaning", c.values.join(" | "))
                 .field("release", c.release)
                 .field("changes", c.changes)
-                .line("forms", c.forms)
-                .line("answers", c.reply);
+                .line("forms", c.forms);
             for value in &c.values {
                 answer = answer.line("values", *value);
             }

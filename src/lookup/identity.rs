@@ -2,7 +2,10 @@
 
 use super::{Answer, Found, Problem};
 use crate::identity::{self, Decoded, Iccid, Imei, Imsi, MncKnown, Plmn};
-use crate::reference::countries::{MncLength, countries, country as by_code, mnc_length};
+use crate::reference::Source;
+use crate::reference::countries::{
+    MncLength, countries, country as by_code, mnc_length, mnc_length_source,
+};
 use crate::reference::files;
 use serde_json::{Value, json};
 
@@ -209,7 +212,7 @@ pub fn country(text: &str) -> Found {
                     MncLength::Mixed => Value::Null,
                 },
             )
-            .line("network codes", length)
+            .line("network codes", length_words(length, mnc_length_source(plain)))
             .source(found.source));
     }
     let lower = plain.to_lowercase();
@@ -378,4 +381,13 @@ fn location(answer: Answer, plmn: Option<&Plmn>, area: &str, state: &str, key: &
         .both("state", "update state", state)
         .line("network", plmn.map_or_else(|| "none".into(), Plmn::to_string))
         .line("area", area)
+}
+
+/// How long network codes are, with what the table has that from.
+fn length_words(length: &str, source: Option<Source>) -> String {
+    match source {
+        None => format!("{length}, as in every country that the table of lengths does not name"),
+        Some(source) if source.note.is_empty() => format!("{length} ({})", source.clause),
+        Some(source) => format!("{length} ({}; {})", source.clause, source.note),
+    }
 }

@@ -44,15 +44,31 @@ pub fn countries() -> &'static [Country] {
 /// How long network codes are in a country: a guess, which the card's AD file overrules
 /// (TS 31.102 §4.2.18). Countries that the table does not name have two digits.
 pub fn mnc_length(mcc: &str) -> MncLength {
-    LENGTHS.iter().find(|(code, _)| *code == mcc).map_or(MncLength::Two, |(_, length)| *length)
+    row_of(mcc).map_or(MncLength::Two, |row| row.length)
+}
+
+/// Where the table has that from; `None` for a country that it does not name.
+pub fn mnc_length_source(mcc: &str) -> Option<Source> {
+    row_of(mcc).map(|row| row.source)
+}
+
+fn row_of(mcc: &str) -> Option<&'static NetworkCodes> {
+    LENGTHS.iter().find(|row| row.mcc == mcc)
+}
+
+/// A row of the lengths.
+pub(crate) struct NetworkCodes {
+    mcc: &'static str,
+    length: MncLength,
+    source: Source,
 }
 
 static TABLE: LazyLock<Vec<Country>> = LazyLock::new(|| FILE.load());
-static LENGTHS: LazyLock<Vec<(&'static str, MncLength)>> = LazyLock::new(|| LENGTHS_FILE.load());
+static LENGTHS: LazyLock<Vec<NetworkCodes>> = LazyLock::new(|| LENGTHS_FILE.load());
 
 pub(crate) static FILE: File<Vec<Country>> =
     File::new("countries.csv", include_str!("../../band-tables/countries.csv"), read);
-pub(crate) static LENGTHS_FILE: File<Vec<(&'static str, MncLength)>> =
+pub(crate) static LENGTHS_FILE: File<Vec<NetworkCodes>> =
     File::new("mnc-lengths.csv", include_str!("../../band-tables/mnc-lengths.csv"), read_lengths);
 
 #[derive(Deserialize)]
@@ -83,10 +99,10 @@ fn read(sheet: &Sheet<'_>) -> Result<Vec<Country>, TableError> {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-#[expect(dead_code, reason = "columns that must be there and that nothing shows yet")]
 struct LengthRow {
     mcc: &'static str,
     length: MncLength,
+    #[serde(deserialize_with = "filled")]
     clause: &'static str,
     standing: Standing,
     read_in: &'static str,
@@ -94,8 +110,11 @@ struct LengthRow {
     note: &'static str,
 }
 
-fn read_lengths(sheet: &Sheet<'_>) -> Result<Vec<(&'static str, MncLength)>, TableError> {
-    sheet.rows(|row: LengthRow, place| Ok((code(row.mcc, place)?, row.length)))
+fn read_lengths(sheet: &Sheet<'_>) -> Result<Vec<NetworkCodes>, TableError> {
+    sheet.rows(|row: LengthRow, place| {
+        let source = Source::new(row.clause, row.standing, row.read_in, row.note);
+        Ok(NetworkCodes { mcc: code(row.mcc, place)?, length: row.length, source })
+    })
 }
 
 fn code(mcc: &'static str, place: Place<'_>) -> Result<&'static str, TableError> {
