@@ -61,10 +61,18 @@ struct ListedPort {
 
 impl Ports {
     pub(super) fn run(self) -> Exit {
+        let (known, problem) = port::listing();
+        if let Some(problem) = problem {
+            eprintln!(
+                "mastside: {}",
+                plain(&format!(
+                    "the system's list of ports cannot be read ({problem}); ports may be missing here"
+                ))
+            );
+        }
         let found = if self.port.is_empty() {
-            port::candidates()
+            known
         } else {
-            let known = port::candidates();
             let own = |path: &String| {
                 let blank = Candidate { path: path.clone(), about: String::new(), usb: None };
                 known.iter().find(|c| c.path == *path).cloned().unwrap_or(blank)

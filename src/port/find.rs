@@ -3,6 +3,7 @@
 use super::holders::holders;
 use super::line::OpenError;
 use super::open::open;
+use serialport::SerialPortInfo;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -39,44 +40,64 @@ pub enum Speaks {
 
 /// The ports of this computer that may be a modem, in order.
 pub fn candidates() -> Vec<Candidate> {
-    let mut found: BTreeMap<String, (String, Option<String>)> = BTreeMap::new();
+    listing().0
+}
+
+/// The same, and why the system's own list is missing from them.
+pub fn listing() -> (Vec<Candidate>, Option<String>) {
+    let names = std::fs::read_dir("/dev").into_iter().flatten().flatten();
+    let names = names.map(|entry| entry.file_name().to_string_lossy().into_owned());
+    found(listed(), names)
+}
+
+/// What the system lists.
+fn listed() -> serialport::Result<Vec<SerialPortInfo>> {
     // The listing panics where the class of terminals is missing altogether.
-    if !cfg!(target_os = "linux") || Path::new("/sys/class/tty").is_dir() {
-        for port in serialport::available_ports().unwrap_or_default() {
-            let mut device = None;
-            let about = match port.port_type {
-                serialport::SerialPortType::UsbPort(usb) => {
-                    let serial = usb.serial_number.as_deref().unwrap_or("");
-                    device = Some(
-                        format!("usb:{:04x}:{:04x}:{serial}", usb.vid, usb.pid)
-                            .trim_end_matches(':')
-                            .to_owned(),
-                    );
-                    let name = usb.product.unwrap_or_default();
-                    let interface =
-                        usb.interface.map_or_else(String::new, |i| format!(", interface {i}"));
-                    format!("USB {:04x}:{:04x}{interface} {name}", usb.vid, usb.pid)
-                        .trim()
-                        .to_owned()
-                }
-                serialport::SerialPortType::BluetoothPort => "Bluetooth".into(),
-                serialport::SerialPortType::PciPort => "PCI".into(),
-                serialport::SerialPortType::Unknown => String::new(),
-            };
-            found.insert(port.port_name, (about, device));
-        }
+    if cfg!(target_os = "linux") && !Path::new("/sys/class/tty").is_dir() {
+        return Ok(Vec::new());
+    }
+    serialport::available_ports()
+}
+
+/// The ports among those listed and among the names of devices.
+fn found(
+    listed: serialport::Result<Vec<SerialPortInfo>>,
+    devices: impl Iterator<Item = String>,
+) -> (Vec<Candidate>, Option<String>) {
+    let mut found: BTreeMap<String, (String, Option<String>)> = BTreeMap::new();
+    let problem = listed.as_ref().err().map(ToString::to_string);
+    for port in listed.unwrap_or_default() {
+        let mut device = None;
+        let about = match port.port_type {
+            serialport::SerialPortType::UsbPort(usb) => {
+                let serial = usb.serial_number.as_deref().unwrap_or("");
+                device = Some(
+                    format!("usb:{:04x}:{:04x}:{serial}", usb.vid, usb.pid)
+                        .trim_end_matches(':')
+                        .to_owned(),
+                );
+                let name = usb.product.unwrap_or_default();
+                let interface =
+                    usb.interface.map_or_else(String::new, |i| format!(", interface {i}"));
+                format!("USB {:04x}:{:04x}{interface} {name}", usb.vid, usb.pid).trim().to_owned()
+            }
+            serialport::SerialPortType::BluetoothPort => "Bluetooth".into(),
+            serialport::SerialPortType::PciPort => "PCI".into(),
+            serialport::SerialPortType::Unknown => String::new(),
+        };
+        found.insert(port.port_name, (about, device));
     }
     // Names under which modems stand that the listing leaves out.
     let names = ["ttyUSB", "ttyACM", "ttyAMA", "ttyHS", "ttymxc", "wwan", "cdc-wdm"];
-    for entry in std::fs::read_dir("/dev").into_iter().flatten().flatten() {
-        let name = entry.file_name().to_string_lossy().into_owned();
+    for name in devices {
         let at_port = name.starts_with("wwan") && name.contains("at")
             || !name.starts_with("wwan") && !name.starts_with("cdc-wdm");
         if names.iter().any(|n| name.starts_with(n)) && at_port {
             found.entry(format!("/dev/{name}")).or_default();
         }
     }
-    found.into_iter().map(|(path, (about, usb))| Candidate { path, about, usb }).collect()
+    let found = found.into_iter().map(|(path, (about, usb))| Candidate { path, about, usb });
+    (found.collect(), problem)
 }
 
 /// What tells one USB serial port from another, whatever its name.
@@ -90,10 +111,8 @@ pub(super) struct Identity {
 
 /// The USB ports of this computer with their names.
 fn usb_ports() -> Vec<(String, Identity)> {
-    if cfg!(target_os = "linux") && !Path::new("/sys/class/tty").is_dir() {
-        return Vec::new();
-    }
-    let ports = serialport::available_ports().unwrap_or_default().into_iter();
+    // A port is looked for again until it is back, so a list that fails once is no answer.
+    let ports = listed().unwrap_or_default().into_iter();
     ports
         .filter_map(|port| match port.port_type {
             serialport::SerialPortType::UsbPort(usb) => Some((
@@ -187,7 +206,17 @@ fn is_at(text: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::is_at;
+    use super::*;
+
+    #[test]
+    fn a_list_that_the_system_refuses_is_named_beside_the_names_of_devices() {
+        let refused = serialport::Error::new(serialport::ErrorKind::Unknown, "no device manager");
+        let names = ["ttyUSB2", "tty0", "wwan0at0"].map(str::to_owned);
+        let (ports, problem) = found(Err(refused), names.into_iter());
+        let paths: Vec<_> = ports.iter().map(|p| p.path.as_str()).collect();
+        assert_eq!(paths, ["/dev/ttyUSB2", "/dev/wwan0at0"]);
+        assert_eq!(problem.as_deref(), Some("no device manager"));
+    }
 
     #[test]
     fn results_in_words_and_as_numbers_are_those_of_a_modem() {

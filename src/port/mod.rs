@@ -10,7 +10,7 @@ mod record;
 mod serial;
 mod tcp;
 
-pub use find::{Candidate, Speaks, candidates, probe};
+pub use find::{Candidate, Speaks, candidates, listing, probe};
 pub use follow::open_followed;
 pub use holders::holders;
 pub use line::{OpenError, Port};
