@@ -275,7 +275,7 @@ mod tests {
     }
 
     #[test]
-    fn any_size_is_drawn() {
+    fn a_screen_of_any_size_is_drawn_without_panic() {
         let state = swept();
         let now = state.latest.as_ref().map_or_else(Utc::now, |l| l.at);
         for (width, height) in [(0, 0), (1, 1), (19, 7), (20, 8), (300, 90), (40, 3)] {
