@@ -8,7 +8,6 @@ const READS_WITH_VALUES: &[&str] = &[
     "+CGCONTRDP=",
     "+QENG=\"",
     "+QGPSLOC=2",
-    "+QSIMDET?",
     "+CLCK=\"SC\",2",
     "+CLCK=\"PN\",2",
 ];
@@ -54,8 +53,6 @@ const PLAIN_READS: &[&str] = &[
     "^SMONP",
     "#RFSTS",
     "#SERVINFO",
-    "!GSTATUS?",
-    "+GTCCINFO?",
     "+NUESTATS",
     "+CGNSINF",
     "+CGPSINFO",

@@ -324,8 +324,8 @@ impl What {
         Ok(match self {
             Self::AccessPoint { name, address, context, user, by, line } => {
                 let login = user.map(|user| Ok((user, ask::secret("Password: ")?)));
-                let login = login.transpose().map_err(|e: std::io::Error| e)?;
-                let login = login.map(|(user, password)| Login {
+                let login: std::io::Result<Option<_>> = login.transpose();
+                let login = login?.map(|(user, password)| Login {
                     protocol: if matches!(by, Protocol::Pap) { 1 } else { 2 },
                     user,
                     password,
