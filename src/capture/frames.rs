@@ -122,7 +122,7 @@ impl Frame {
 
     /// Quotes that the frame's own quotes forced to be escaped become plain again.
     fn unescape(&self, text: &str, range: Range<usize>, edits: &mut Edits<'_>) {
-        let opened = self.before.iter().filter(|&&b| b == b'"').count() % 2 == 1;
+        let opened = memchr::memchr_iter(b'"', &self.before).count() % 2 == 1;
         if !opened || !self.behind.contains(&b'"') {
             return;
         }

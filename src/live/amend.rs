@@ -185,7 +185,7 @@ impl Amendment {
 
     /// What will be, in words.
     pub(super) fn becoming(mut self, then: &str) -> Self {
-        self.then = then.to_owned();
+        then.clone_into(&mut self.then);
         self
     }
 

@@ -258,7 +258,7 @@ fn set_value(
                 return done;
             }
             modem.settings.choice = mode;
-            modem.settings.chosen = row.get(2).map_or("", |f| f.text).to_owned();
+            row.get(2).map_or("", |f| f.text).clone_into(&mut modem.settings.chosen);
             modem.attach();
             done
         }

@@ -75,16 +75,11 @@ fn faults_at_every_byte_of_an_examination_never_hang_never_mix_and_never_call_a_
 
 /// Between a command and the next, a header must be of that command, of a start, or unsolicited.
 fn never_mixed(text: &str, fault: &Fault) {
-    let mut command = String::new();
+    let mut command = "";
     for line in text.lines() {
         if let Some((_, sent)) = line.split_once("] > ") {
-            command = sent
-                .trim_start_matches("AT")
-                .trim_end_matches('?')
-                .split('=')
-                .next()
-                .unwrap_or("")
-                .to_owned();
+            let sent = sent.trim_start_matches("AT").trim_end_matches('?');
+            command = sent.split('=').next().unwrap_or("");
         } else if let Some((_, came)) = line.split_once("] < ") {
             let Some((head, _)) = came.split_once(':') else { continue };
             let known = [

@@ -23,7 +23,7 @@ fn a_file_cut_at_any_byte_opens_and_keeps_every_whole_line() {
     let whole = std::fs::read(&path).unwrap();
     for cut in 0..whole.len() {
         std::fs::write(&path, &whole[..cut]).unwrap();
-        let ends = whole[..cut].iter().filter(|b| **b == b'\n').count() as u64;
+        let ends = memchr::memchr_iter(b'\n', &whole[..cut]).count() as u64;
         let (mut file, found) = SurveyFile::open(&path, &Head::default()).unwrap();
         assert_eq!(found.samples, ends.saturating_sub(1), "cut at {cut}");
         let number = file.next_number();
