@@ -49,6 +49,9 @@ pub struct Entry {
     pub undo: Option<PathBuf>,
 }
 
+/// What a file of the journal says, or why it cannot be read.
+type OfFile<T> = (PathBuf, T);
+
 /// How far a change came.
 #[derive(Clone, Copy, Debug, Serialize, Deserialize, PartialEq, Eq)]
 #[serde(rename_all = "kebab-case")]
@@ -142,8 +145,13 @@ impl Journal {
             state,
             undo: kept,
         };
-        let line = serde_json::to_string(&entry).map_err(io::Error::other)? + "\n";
-        let mut file = private_file::append(&folder.join(CHANGES))?;
+        let mut line = serde_json::to_string(&entry).map_err(io::Error::other)? + "\n";
+        let path = folder.join(CHANGES);
+        // A line that a power cut left unfinished must not take this one with it.
+        if std::fs::read(&path).is_ok_and(|bytes| bytes.last().is_some_and(|b| *b != b'\n')) {
+            line.insert(0, '\n');
+        }
+        let mut file = private_file::append(&path)?;
         file.write_all(line.as_bytes())?;
         file.sync_data()
     }
@@ -228,7 +236,7 @@ impl Journal {
     }
 
     /// The entries of radios with their files, oldest first, and the files that cannot be read.
-    fn radio_files(&self) -> (Vec<(PathBuf, RadioEntry)>, Vec<(PathBuf, String)>) {
+    fn radio_files(&self) -> (Vec<OfFile<RadioEntry>>, Vec<OfFile<String>>) {
         let (mut found, mut unreadable) = (Vec::new(), Vec::new());
         let Some(folder) = self.folder.as_ref().map(|f| f.join("radio-off")) else {
             return (found, unreadable);
@@ -298,7 +306,6 @@ mod tests {
         let path = folder.path().join(CHANGES);
         let mut bytes = std::fs::read(&path).unwrap();
         bytes.extend(b"\xff\xfe no text\n{\"at\":\"2026-");
-        bytes.push(b'\n');
         std::fs::write(&path, bytes).unwrap();
         note("two");
         let read = journal.entries().unwrap();
