@@ -45,6 +45,39 @@ static TABLE: LazyLock<Vec<Command>> = LazyLock::new(|| FILE.load());
 pub(crate) static FILE: File<Vec<Command>> =
     File::new("commands.csv", include_str!("../../band-tables/commands.csv"), read);
 
+/// The names of responses that say nothing of why a modem does not attach, in capitals.
+pub(crate) fn beside() -> &'static [&'static str] {
+    &BESIDE
+}
+
+static BESIDE: LazyLock<Vec<&'static str>> = LazyLock::new(|| BESIDE_FILE.load());
+
+pub(crate) static BESIDE_FILE: File<Vec<&'static str>> = File::new(
+    "commands-beside.csv",
+    include_str!("../../band-tables/commands-beside.csv"),
+    read_beside,
+);
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BesideRow {
+    #[serde(deserialize_with = "filled")]
+    commands: &'static str,
+    #[serde(rename = "about", deserialize_with = "filled")]
+    _about: &'static str,
+    #[serde(rename = "clause", deserialize_with = "filled")]
+    _clause: &'static str,
+    #[serde(rename = "standing")]
+    _standing: Standing,
+    #[serde(rename = "read_in")]
+    _read_in: &'static str,
+}
+
+fn read_beside(sheet: &Sheet<'_>) -> Result<Vec<&'static str>, TableError> {
+    let rows = sheet.rows(|row: BesideRow, _| Ok(row.commands))?;
+    Ok(rows.into_iter().flat_map(str::split_whitespace).collect())
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Row {

@@ -33,6 +33,7 @@ static FILES: &[&dyn Check] = &[
     &bands::gsm::FILE,
     &causes::FILE,
     &commands::FILE,
+    &commands::BESIDE_FILE,
     &countries::FILE,
     &countries::LENGTHS_FILE,
     &errors::CME_FILE,
