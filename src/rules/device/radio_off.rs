@@ -91,11 +91,12 @@ fn judge(site: &Site<'_>) -> Judgement {
     };
     match o.value {
         1 => Judgement::RuledOut(o.says("full functionality")),
-        level @ (0 | 4 | 7) => {
-            let says = if level == 0 {
-                "minimum functionality: no radio, often no SIM"
-            } else {
-                "radio off, as in flight mode"
+        level @ (0 | 2..=4) => {
+            let says = match level {
+                0 => "minimum functionality: no radio, often no SIM",
+                2 => "the transmitter is off",
+                3 => "the receiver is off",
+                _ => "radio off, as in flight mode",
             };
             holds(
                 Certainty::Certain,
@@ -103,7 +104,7 @@ fn judge(site: &Site<'_>) -> Judgement {
                 vec![o.says(says)],
             )
         }
-        // The clause leaves the other levels to the maker; none of them is full functionality.
+        // The clause leaves levels from 5 to the vendor; none of them is full functionality.
         level => holds(
             Certainty::Likely,
             format!("The modem is at functionality level {level}, not at full functionality."),
