@@ -85,7 +85,9 @@ fn is_hidden(text: &str) -> bool {
 /// Whether a line is a sentence, or ends in one.
 fn is_prose(line: &Line<'_>) -> bool {
     const SENTENCE: usize = 4;
-    line.sentence.is_some() || crate::capture::words(line.text) >= SENTENCE
+    // Words in quotes and between commas are values.
+    let mut parts = line.text.split(['"', ',']);
+    line.sentence.is_some() || parts.any(|part| crate::capture::words(part) >= SENTENCE)
 }
 
 fn note(span: Span, why: Why, request: &str, error: Option<u16>, seen: &mut Dialogue) {
@@ -116,6 +118,10 @@ mod tests {
         assert_eq!(
             listed("AT+CEREG?\n+CEREG: soon\nOK\n"),
             [(Why::UnknownForm, "+CEREG: soon", asked("AT+CEREG?"))]
+        );
+        assert_eq!(
+            listed("+QENG: \"servingcell\",\"NOCONN\",\"LTE\",\"FDD\",001,01,x!,246\n")[0].0,
+            Why::UnknownForm
         );
         assert_eq!(
             listed("AT^XQROW\nalpha 1\nOK\n"),

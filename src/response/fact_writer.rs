@@ -65,6 +65,14 @@ pub(super) fn is_masked(text: &str) -> bool {
     marks.iter().any(|mark| text.contains(mark)) || text.starts_with('<') && text.ends_with('>')
 }
 
+/// Whether a person has hidden a name: signs alone, a run of stars in it, a word in its place.
+pub(super) fn is_hidden_name(text: &str) -> bool {
+    let sign = |c: char| matches!(c, '*' | '#' | '•' | '.' | '-' | 'x' | 'X');
+    let alone = text.len() > 2 && text.chars().all(sign);
+    let placed = |open, close| text.starts_with(open) && text.ends_with(close);
+    alone || text.contains("***") || placed('<', '>') || placed('[', ']')
+}
+
 /// A field that is not as expected, unless a person has hidden it: then it says nothing.
 pub(super) fn hidden(field: &Field<'_>, expected: &'static str) -> Taken {
     if is_masked(field.text) { Ok(()) } else { Err(expected) }
@@ -345,6 +353,16 @@ pub(super) const fn channel_quantity(rat: Rat) -> Quantity {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_name_that_was_hidden_is_none() {
+        for hidden in ["****", "xxx.xxxxx", "<apn>", "[removed]", "gau***.example"] {
+            assert!(is_hidden_name(hidden), "{hidden}");
+        }
+        for shown in ["maxx.example", "gauges.example", "x", "m2m-xx.example"] {
+            assert!(!is_hidden_name(shown), "{shown}");
+        }
+    }
 
     #[test]
     fn a_glued_unit_and_a_stray_dash_do_not_hide_a_number() {

@@ -2,8 +2,8 @@
 
 use super::Field;
 use super::fact_writer::{FactWriter, Taken, hidden};
+use super::standard::address::Address;
 use crate::case::Fact;
-use std::net::IpAddr;
 
 /// A context number counted from `first`, as it is counted from 1.
 pub(super) fn context(field: &Field<'_>, first: u8) -> Result<u8, &'static str> {
@@ -36,9 +36,9 @@ pub(super) fn address(w: &mut FactWriter<'_>, cid: u8, field: &Field<'_>) -> Tak
     if field.is_blank() {
         return Ok(());
     }
-    let Ok(address) = field.text.parse::<IpAddr>() else { return hidden(field, "an address") };
-    if !address.is_unspecified() {
-        w.fact(Fact::Address(cid, field.text.to_owned()), field.span);
+    let Some(address) = Address::of(field.text) else { return hidden(field, "an address") };
+    if address.given {
+        w.fact(Fact::Address(cid, address.text), field.span);
     }
     Ok(())
 }

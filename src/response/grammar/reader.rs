@@ -253,7 +253,8 @@ pub(crate) fn address_token<'t>(
     name: &'static str,
 ) -> impl Fn(Input<'t>) -> Parsed<'t, Spanned<&'t str>> {
     move |input| {
-        let sign = |c: char| c.is_ascii_hexdigit() || matches!(c, '.' | ':' | '/' | 'x' | 'X');
+        let sign =
+            |c: char| c.is_ascii_hexdigit() || matches!(c, '.' | ':' | '/' | 'x' | 'X' | '*');
         let (rest, token) = take_while1(sign)
             .parse(input)
             .map_err(|_: nom::Err<FieldError>| failure(input, name, "an address"))?;

@@ -12,6 +12,7 @@
 
 use super::address::{Address, address};
 use crate::case::{Cell, ContextAuthentication, ContextDefinition, Fact, Facts, Quantity};
+use crate::response::fact_writer::is_hidden_name;
 use crate::response::grammar::{self, Input, Parsed, Spanned, next, number, optional, text};
 use crate::response::{Family, FieldError, Form, Read, Response};
 use crate::span::Span;
@@ -105,6 +106,9 @@ impl Cgdcont {
 
     fn note(self, set: bool, facts: &mut Facts) {
         let Self { cid, kind, apn } = self;
+        if is_hidden_name(&apn) {
+            return;
+        }
         let empty = apn.is_empty();
         let span = if empty { cid.span.to(kind.span) } else { apn.span };
         let context =
@@ -288,7 +292,7 @@ fn cgcontrdp(reply: &Response<'_>, facts: &mut Facts) -> Read {
     let note = |context: Cgcontrdp| {
         // Only active contexts stand in this list.
         facts.push(Fact::Active(*context.cid, true), reply.span);
-        if let Some(apn) = context.apn.filter(|a| !a.is_empty()) {
+        if let Some(apn) = context.apn.filter(|a| !(a.is_empty() || is_hidden_name(a))) {
             facts.push(Fact::word(Quantity::Apn, apn.value, Cell::Serving), apn.span);
         }
         if let Some(address) = context.address.filter(|a| a.given) {

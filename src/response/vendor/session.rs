@@ -9,7 +9,7 @@ use crate::reference::status_words::SessionState;
 use crate::response::Field;
 use crate::response::columns::Column::{self, Figure, Optional, Own, Rest, Text, Word};
 use crate::response::columns::canonical;
-use crate::response::fact_writer::{FactWriter, Taken};
+use crate::response::fact_writer::{FactWriter, Taken, is_hidden_name};
 use crate::response::sessions;
 use crate::response::table::When::{Always, Asked, Empty, Fields, Is, Quoted, Unnamed, Unseen};
 use crate::response::table::{numbers, responses, words};
@@ -78,7 +78,7 @@ const NAME_46: Column = Own(|w, f| stored(w, f, "IPV4V6"));
 /// Notes a name that is stored; an empty one says nothing of the session, which then uses the context's own.
 #[expect(clippy::unnecessary_wraps, reason = "a column is read by its type of function")]
 fn stored(w: &mut FactWriter<'_>, f: &Field<'_>, kind: &str) -> Taken {
-    if !f.text.is_empty() {
+    if !f.text.is_empty() && !is_hidden_name(f.text) {
         w.fact(Fact::Context(access_point::definition(w.session.0, kind, f, false)), f.span);
         w.fact(Fact::word(Quantity::Apn, f.text.into(), Cell::Serving), f.span);
     }
@@ -111,6 +111,7 @@ responses! {
         Always => [CONTEXT, OPEN, Word(&["1", "2", "3"]), Optional, ADDRESS],
     }
         "AT+QIACT?\n+QIACT:" => []
+        "+QIACT: 1,1,1,\"10.x.x.x\"" => [Fact::Active(1, true), Fact::Address(1, "10.x.x.x".into())]
         "+QIACT: 1,1,1,\"192.0.2.7\"" => [Fact::Active(1, true), Fact::Address(1, "192.0.2.7".into())]
     // <cid>,<0 connecting | 1 open | 2 closing | 3 closed>,"<address>"; a form by key gives settings and is not read.
     ["+SAPBR"] "+SAPBR=2,1" MODULE {

@@ -6,7 +6,7 @@ use super::{
     sensor,
 };
 use crate::capture::{Ending, Exchange, Line};
-use crate::case::Facts;
+use crate::case::{Fact, Facts};
 use crate::response::{ContinuationLine, Family, Form, Response};
 
 /// A family whose reply may stand without its prefix.
@@ -40,11 +40,32 @@ const KNOWN: &[Unprefixed] = &[
     Unprefixed { family: &selrat::FAMILY, prefix: "!SELRAT", begins: never },
 ];
 
+/// What a stack says of a socket in words alone, with the number of the socket before them or without; from memory.
+const WORDS: &[(&str, &[Fact])] = &[
+    ("CONNECT OK", &[Fact::Traffic(true)]),
+    ("ALREADY CONNECT", &[Fact::Traffic(true)]),
+    ("CONNECT FAIL", &[Fact::Traffic(false)]),
+    ("DNS FAIL", &[Fact::NameResolved(false), Fact::Traffic(false)]),
+];
+
+/// Notes what a line of words says of a socket: `0, CONNECT OK`.
+fn socket(line: &Line<'_>, facts: &mut Facts) {
+    let numbered = line.text.split_once(',').filter(|(n, _)| n.trim().parse::<u8>().is_ok());
+    let words = numbered.map_or(line.text, |(_, words)| words).trim();
+    let said = WORDS.iter().find(|(known, _)| known.eq_ignore_ascii_case(words));
+    for fact in said.map_or(&[][..], |(_, facts)| facts) {
+        facts.push(fact.clone(), line.span);
+    }
+}
+
 /// Reads the plain lines of an exchange as a reply that lost its prefix.
 pub(crate) fn read(exchange: &Exchange<'_, '_>, facts: &mut Facts) {
     let plain = || exchange.lines.iter().filter(|l| l.prefix.is_empty());
     if plain().next().is_none() {
         return;
+    }
+    for line in plain() {
+        socket(line, facts);
     }
     let asked = |prefix: &str| {
         exchange.command.is_some_and(|c| {
@@ -115,6 +136,18 @@ mod tests {
         let labels =
             "PCC RxM RSSI:  -87\t\tPCC RxM RSRP:  -119\nPCC RxD RSSI:  -55\t\tPCC RxD RSRP:  -86\n";
         assert_eq!(level(labels, Quantity::Rsrp), Some(-86.0));
+    }
+
+    #[test]
+    fn words_tell_of_a_socket() {
+        let passed = |text: &str| {
+            let case = Case::read(&Capture::new(&format!("AT+CIPSTART=0\nOK\n\n{text}\n")));
+            case.path.traffic.latest().map(|o| o.value)
+        };
+        assert_eq!(passed("CONNECT OK"), Some(true));
+        assert_eq!(passed("0, CONNECT FAIL"), Some(false));
+        assert_eq!(passed("DNS Fail"), Some(false));
+        assert_eq!(passed("CONNECT FAILED at noon, they say"), None);
     }
 
     #[test]
