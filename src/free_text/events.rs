@@ -10,6 +10,8 @@
 
 mod device;
 
+pub(super) use device::host_restarts;
+
 use super::polarity::{self, Polarity};
 use super::words::Word;
 use super::{meaning, page, values};

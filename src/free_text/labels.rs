@@ -301,7 +301,7 @@ fn skip(rest: &str) -> &str {
 
 /// Whether a line can speak of the cell in use: not of a list of what there is or may be.
 fn in_use(lower: &str, kind: Kind) -> bool {
-    kind != Kind::Band || !words_of(List::BandList).iter().any(|word| lower.contains(word))
+    kind != Kind::Band || !words_of(List::SeveralBands).iter().any(|word| lower.contains(word))
 }
 
 /// What makes an explanation of a number: `-90 dBm to -105 dBm`, `-110 dBm or less`, `-80 dBm and better`.

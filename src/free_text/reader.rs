@@ -21,7 +21,6 @@ use super::{
 };
 use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy};
 use crate::reference::status_words::{State, Subject};
-use crate::reference::word_lists::{List, words_of};
 use crate::span::Span;
 
 /// Reads lines of words in their order.
@@ -64,7 +63,7 @@ impl<'t> FreeText<'t> {
         let begun = facts.found().len();
         let by = voice::of(line);
         self.read_in_order(line, at, by, dialogue, facts);
-        if by == ReportedBy::Host && host_restarts(line) {
+        if by == ReportedBy::Host && events::host_restarts(line) {
             self.restarted = true;
             facts.said_by(ReportedBy::Host);
             facts.push(Fact::Power(Power::HostRestart), Span::new(at, at + line.trim_end().len()));
@@ -84,10 +83,8 @@ impl<'t> FreeText<'t> {
     fn keep_search(&mut self, line: &str, begun: usize, facts: &mut Facts) {
         const SEARCHES: Fact = Fact::ReportedState(2);
         const NOT: Fact = Fact::ReportedState(0);
-        let told = facts.found()[begun..].iter().rev().map(|(fact, _)| fact);
-        let Some(last) = told.filter(|fact| matches!(fact, Fact::ReportedState(_))).next() else {
-            return;
-        };
+        let mut told = facts.found()[begun..].iter().rev().map(|(fact, _)| fact);
+        let Some(last) = told.find(|fact| matches!(fact, Fact::ReportedState(_))) else { return };
         let no =
             || key_value::pairs(line).iter().any(|p| values::yes_or_no(p.value) == Some(false));
         if self.searches && *last == NOT && no() {
@@ -242,28 +239,6 @@ impl Before<'_> {
             }
         }
     }
-}
-
-/// Whether the line of a program says that it restarts the modem itself.
-fn host_restarts(line: &str) -> bool {
-    let lower = line.to_ascii_lowercase();
-    if !lower.contains("mod") || voice::is_kernel(line) {
-        return false;
-    }
-    let words: Vec<&str> = lower
-        .split(|c: char| !(c.is_alphanumeric() || c == '-'))
-        .filter(|w| !w.is_empty())
-        .collect();
-    let near = |noun: &str| {
-        words.iter().enumerate().filter(|(_, w)| **w == noun).any(|(at, _)| {
-            words[at.saturating_sub(2)..(at + 3).min(words.len())]
-                .iter()
-                .any(|w| words_of(List::HostRestart).contains(w))
-        })
-    };
-    (near("modem") || near("module"))
-        && !words.contains(&"unexpected")
-        && !words.contains(&"unexpectedly")
 }
 
 /// Whether a line says that an answer was awaited and none came.

@@ -96,7 +96,7 @@ pub(super) fn technologies_in(text: &str) -> Vec<Rat> {
 /// The technologies that a setting allows.
 fn technologies(key: &str, value: &str, scope: &Scope) -> Option<Vec<Rat>> {
     let only = has(value, &["only"]) || value.ends_with("-only");
-    let listed = has(key, words_of(List::TechnologyList));
+    let listed = has(key, words_of(List::TechnologiesListed));
     let under = scope.is_under(&["allowed", "config", "configuration", "settings", "modes"]);
     let wished = only && has(key, words_of(List::TechnologyWish));
     let setting = has(key, words_of(List::TechnologyKey))

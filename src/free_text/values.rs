@@ -63,13 +63,9 @@ pub(super) fn registration(value: &str, key: &[String]) -> Option<RegistrationSt
         _ => {}
     }
     let attach = key.iter().any(|t| t.starts_with("attach") || t == "ps");
-    let state = match of(Of::Registration, value) {
-        Some(State::Registration(state)) => state,
-        _ => {
-            return yes_or_no(value)
-                .map(|on| if on { R::Registered } else { R::Detached })
-                .map(|state| attached(state, attach));
-        }
+    let Some(State::Registration(state)) = of(Of::Registration, value) else {
+        let state = |on| if on { R::Registered } else { R::Detached };
+        return yes_or_no(value).map(|on| attached(state(on), attach));
     };
     let said = plain(value).starts_with("attached");
     Some(attached(state, attach && said))

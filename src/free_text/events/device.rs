@@ -1,6 +1,6 @@
 //! What a log tells of the card and of the modem itself.
 
-use super::super::{meaning, values};
+use super::super::{meaning, values, voice};
 use super::Line;
 use crate::case::{Fact, Facts, Host, Power};
 use crate::reference::status_words::Of;
@@ -65,4 +65,26 @@ pub(super) fn no_modem(line: &Line<'_>, facts: &mut Facts) {
         let span = Span::new(line.base + no.start, line.base + modem.end);
         facts.push(Fact::Host(Host::NoModem), span);
     }
+}
+
+/// Whether the line of a program says that it restarts the modem itself.
+pub(in super::super) fn host_restarts(line: &str) -> bool {
+    let lower = line.to_ascii_lowercase();
+    if !lower.contains("mod") || voice::is_kernel(line) {
+        return false;
+    }
+    let words: Vec<&str> = lower
+        .split(|c: char| !(c.is_alphanumeric() || c == '-'))
+        .filter(|w| !w.is_empty())
+        .collect();
+    let near = |noun: &str| {
+        words.iter().enumerate().filter(|(_, w)| **w == noun).any(|(at, _)| {
+            words[at.saturating_sub(2)..(at + 3).min(words.len())]
+                .iter()
+                .any(|w| words_of(List::HostRestart).contains(w))
+        })
+    };
+    (near("modem") || near("module"))
+        && !words.contains(&"unexpected")
+        && !words.contains(&"unexpectedly")
 }
