@@ -43,16 +43,17 @@ impl Ranking {
         }
     }
 
+    /// Those that fit best, and those that want more of the card than is known and could still be the right one.
+    fn near(&self) -> impl Iterator<Item = &Fit> {
+        let best = self.best().first().map_or(0, |f| f.strength);
+        self.fits
+            .iter()
+            .filter(move |f| f.strength == best || !f.unknown.is_empty() && f.strength + 60 >= best)
+    }
+
     /// What is not known of the card and would tell the candidates apart.
     pub fn undecided_by(&self) -> Vec<&'static str> {
-        let best = self.best().first().map_or(0, |f| f.strength);
-        let mut missing: Vec<_> = self
-            .fits
-            .iter()
-            // A profile that wants more than is known could still be the right one.
-            .filter(|f| !f.unknown.is_empty() && f.strength + 60 >= best)
-            .flat_map(|f| f.unknown.iter().copied())
-            .collect();
+        let mut missing: Vec<_> = self.near().flat_map(|f| f.unknown.iter().copied()).collect();
         if self.fits.len() < 2 {
             missing.clear();
         }
@@ -148,11 +149,27 @@ pub struct Choice {
     pub sentence: String,
     /// Whether several fit alike.
     pub tied: bool,
+    /// Those that do, or would once more is known of the card; none where they are more than [`Self::MOST`].
+    pub candidates: Vec<Carrier>,
     /// Profiles that may be the right one and cannot be read, a sentence each.
     pub unreadable: Vec<String>,
 }
 
 impl Choice {
+    /// So many profiles are held against a card at once.
+    const MOST: usize = 16;
+
+    /// No profile, and why.
+    const fn none(sentence: String) -> Self {
+        Self {
+            carrier: None,
+            sentence,
+            tied: false,
+            candidates: Vec::new(),
+            unreadable: Vec::new(),
+        }
+    }
+
     /// Chooses by name, or by what a case holds of its card; never silently between equals.
     ///
     /// # Errors
@@ -166,16 +183,14 @@ impl Choice {
         if let Some(name) = name {
             let read = profiles.named(name).ok_or_else(|| UnknownProfile(name.to_owned()))?;
             let sentence = format!("Held against the profile {}, as asked.", read.carrier.name);
-            let carrier = Some(read.carrier);
-            return Ok(Self { carrier, sentence, tied: false, unreadable: Vec::new() });
+            return Ok(Self { carrier: Some(read.carrier), ..Self::none(sentence) });
         }
         let known = Known::of(case);
         let of_card =
             known.imsi.is_some() || known.iccid.is_some() || known.provider_name.is_some();
         if !of_card {
             let sentence = "Without the card's numbers no carrier profile was chosen, so access point names, bands and roaming were not held against one; --carrier NAME names it.";
-            let sentence = sentence.into();
-            return Ok(Self { carrier: None, sentence, tied: false, unreadable: Vec::new() });
+            return Ok(Self::none(sentence.into()));
         }
         let ranking = profiles.rank(&known);
         let unreadable = ranking.unreadable.iter().map(LoadError::sentence).collect();
@@ -186,8 +201,10 @@ impl Choice {
                 fit.reasons.join("; ")
             );
             let carrier = Some(fit.read.carrier.clone());
-            return Ok(Self { carrier, sentence, tied: false, unreadable });
+            return Ok(Self { carrier, unreadable, ..Self::none(sentence) });
         }
+        let near: Vec<_> = ranking.near().take(Self::MOST + 1).collect();
+        let few = (2..=Self::MOST).contains(&near.len());
         let names: Vec<_> =
             ranking.fits.iter().take(4).map(|f| f.read.carrier.name.as_str()).collect();
         let sentence = match ranking.fits.len() {
@@ -195,11 +212,14 @@ impl Choice {
             n => {
                 let more = if n > 4 { format!(" and {} more", n - 4) } else { String::new() };
                 let by = ranking.undecided_by();
-                let by = if by.is_empty() { "--carrier NAME chooses".to_owned() } else { format!("{} would tell them apart", by.join(" and ")) };
-                format!("Several carrier profiles fit this card ({}{more}), so none was used; {by}.", names.join(", "))
+                let by = if by.is_empty() { "--carrier NAME chooses one".to_owned() } else { format!("{} would tell them apart", by.join(" and ")) };
+                let held = if few { "only what all of them want was held against it" } else { "none was used" };
+                format!("Several carrier profiles fit this card ({}{more}), and {held}; {by}.", names.join(", "))
             }
         };
-        Ok(Self { carrier: None, sentence, tied: ranking.fits.len() > 1, unreadable })
+        let tied = ranking.fits.len() > 1;
+        let candidates = near.into_iter().filter(|_| few).map(|f| f.read.carrier.clone()).collect();
+        Ok(Self { tied, candidates, unreadable, ..Self::none(sentence) })
     }
 }
 

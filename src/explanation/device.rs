@@ -42,7 +42,7 @@ pub(super) fn all(capture: &Capture<'_>, basis: &Basis<'_>) -> Result<Vec<Device
 
 fn judged(case: Case, basis: &Basis<'_>) -> Result<Device, UnknownProfile> {
     let choice = Choice::make(basis.profiles, &case, basis.carrier)?;
-    let site = Site::with(&case, choice.carrier.as_ref(), basis.profiles);
+    let site = Site::chosen(&case, &choice, basis.profiles);
     let mut verdict = Verdict::reach(&site);
     if choice.carrier.is_some() || choice.tied || profile_would_help(&case, &verdict) {
         verdict.note_profile(choice.sentence);

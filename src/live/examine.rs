@@ -12,7 +12,7 @@ use crate::capture::Capture;
 use crate::carrier::{Choice, ProfileStore};
 use crate::case::Case;
 use crate::response::{COMMAND_SETS, command_set};
-use crate::rules::reads::TECHNOLOGY;
+use crate::rules::reads::{CARD_GROUP, TECHNOLOGY};
 use crate::rules::{Judgement, Layer, Read, RegistrationStatus, Site, VendorRead};
 use crate::verdict::{Finding, Verdict};
 use std::time::Duration;
@@ -57,8 +57,6 @@ const FIRST: &[&str] = &[
 ];
 /// Asked where the modem is registered or refused.
 const SESSION: &[&str] = &["AT+CGATT?", "AT+CGDCONT?", "AT+CGACT?", "AT+CGPADDR"];
-/// The card's provider name and group, where profiles tie (TS 31.102 §4.2.12, §4.2.10).
-const CARD_GROUPS: &[&str] = &["AT+CRSM=176,28486,0,0,17", "AT+CRSM=176,28478,0,0,0"];
 /// At most so many commands.
 const MOST: usize = 60;
 
@@ -226,15 +224,18 @@ impl Run<'_, '_> {
         let case = Case::read(&Capture::new(self.client.recorded()));
         let choice = Choice::make(profiles, &case, None).ok();
         let tied = choice.as_ref().is_some_and(|c| c.tied);
-        let carrier = choice.and_then(|c| c.carrier);
-        let verdict = Verdict::reach(&Site::with(&case, carrier.as_ref(), profiles));
+        let site = choice.as_ref().map_or_else(
+            || Site::with(&case, None, profiles),
+            |c| Site::chosen(&case, c, profiles),
+        );
+        let verdict = Verdict::reach(&site);
         (case, verdict, tied)
     }
 
     /// Where several profiles fit the card alike, the card's own names tell them apart.
     fn card_groups(&mut self, profiles: &ProfileStore) -> Result<(), ClientError> {
         if self.so_far(profiles).2 {
-            for command in CARD_GROUPS {
+            for command in CARD_GROUP.commands {
                 self.ask(command)?;
             }
         }

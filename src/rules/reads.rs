@@ -193,6 +193,12 @@ pub(crate) static PIN_ATTEMPTS: Read =
 pub(crate) static IDENTITY: Read =
     Read::quick(&["AT+CIMI"], "the card's home network, from the first digits of the IMSI");
 
+/// The card's provider name and group (TS 31.102 §4.2.12, §4.2.10).
+pub(crate) static CARD_GROUP: Read = Read::quick(
+    &["AT+CRSM=176,28486,0,0,17", "AT+CRSM=176,28478,0,0,0"],
+    "the card's provider name and group, which tell carriers on one network apart",
+);
+
 /// The equipment number.
 pub(crate) static EQUIPMENT: Read = Read::quick(
     &["AT+CGSN"],

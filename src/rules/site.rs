@@ -1,7 +1,7 @@
 //! What a rule may look at: the case, and the carrier's wishes where a profile is known.
 
 use super::registration_status::{online, registration_status};
-use crate::carrier::{AccessPoint, Carrier, ProfileStore};
+use crate::carrier::{AccessPoint, Carrier, Choice, ProfileStore};
 use crate::case::{Case, Domain, Evidence, Rat, RegistrationStatus};
 use crate::reference::models::{self, Model, System};
 use crate::response::{VendorCommandSet, command_set};
@@ -15,6 +15,8 @@ pub struct Site<'a> {
     pub case: &'a Case,
     /// The card's carrier, where it is known for sure or was named.
     pub carrier: Option<&'a Carrier>,
+    /// Those that fit the card alike, where none is known for sure.
+    pub candidates: &'a [Carrier],
     /// All profiles, for telling whose an access point name is.
     pub profiles: Option<&'a ProfileStore>,
     /// Where the modem stands, once a rule has asked: nearly every one does.
@@ -31,6 +33,7 @@ impl<'a> Site<'a> {
         Self {
             case,
             carrier: None,
+            candidates: &[],
             profiles: None,
             stands: OnceCell::new(),
             online: OnceCell::new(),
@@ -41,6 +44,20 @@ impl<'a> Site<'a> {
     /// A case with what is known of carriers.
     pub fn with(case: &'a Case, carrier: Option<&'a Carrier>, profiles: &'a ProfileStore) -> Self {
         Self { carrier, profiles: Some(profiles), ..Self::of(case) }
+    }
+
+    /// A case with the profile that was chosen, or with those that fit alike.
+    pub fn chosen(case: &'a Case, choice: &'a Choice, profiles: &'a ProfileStore) -> Self {
+        Self {
+            candidates: &choice.candidates,
+            ..Self::with(case, choice.carrier.as_ref(), profiles)
+        }
+    }
+
+    /// The case with each profile that fits alike.
+    pub(crate) fn with_each(&self) -> Vec<Self> {
+        let with = |carrier| Self { carrier: Some(carrier), ..self.clone() };
+        if self.carrier.is_some() { Vec::new() } else { self.candidates.iter().map(with).collect() }
     }
 
     /// The most telling state of registration, and what says so.

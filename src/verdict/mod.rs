@@ -11,6 +11,7 @@ mod remark;
 mod remedy;
 pub mod returns;
 mod root;
+mod tied;
 
 pub use ask::Ask;
 pub use judged::{Judged, Remedy};
@@ -84,8 +85,10 @@ impl Verdict {
     /// Judges a site by every rule, and by those from outside of the crate.
     pub fn reach_with(site: &Site<'_>, more: &[&'static Rule]) -> Self {
         let set = site.command_set();
+        let candidates = site.with_each();
+        let mut differs = false;
         let judge = |rule: &'static Rule| {
-            let judgement = (rule.judge)(site);
+            let judgement = tied::judge(site, &candidates, rule, &mut differs);
             let open = matches!(judgement, Judgement::Open);
             let settled_by = if open { rule.reads(set) } else { Vec::new() };
             let holds = matches!(judgement, Judgement::Holds { .. });
@@ -103,7 +106,7 @@ impl Verdict {
             (None, Some((certainty, ..))) => ask::Aim::Health(*certainty),
             (None, None) => ask::Aim::Cause,
         };
-        let ask_next = ask::next(site, &judged, aim);
+        let ask_next = ask::next(site, &judged, aim, differs);
         let remarks = remark::all(site, &judged, health.is_some() && root.is_none());
         let rule = root.and_then(rules::find);
         let remedies = rule.map_or_else(Vec::new, |rule| remedy::of(site, rule, &ask_next));

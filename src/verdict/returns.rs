@@ -179,13 +179,22 @@ pub fn decide(case: &Case, verdict: &Verdict, tried: &[String]) -> Decision {
             false,
         ),
     ];
+    let mut contradicted = Vec::new();
     for (check, name) in checks.iter_mut().zip(NAMES) {
         check.name = name;
-        if check.state == State::Open && tried.iter().any(|t| t == name) {
-            check.state = State::Reported;
+        match check.state {
+            State::Open if tried.iter().any(|t| t == name) => check.state = State::Reported,
+            State::Found(_) if tried.iter().any(|t| t == name) => contradicted.push(name),
+            _ => {}
         }
     }
-    let (advice, sentence) = advise(verdict, &checks);
+    let (advice, mut sentence) = advise(verdict, &checks);
+    for name in contradicted {
+        let words = format!(
+            " `{name}` was named as tried without a fault, and the text shows trouble there: make that check again."
+        );
+        sentence.push_str(&words);
+    }
     let done = checks.iter().filter(|c| c.state != State::Open).count();
     let for_the_maker = format!(
         "Known before the return: {} ({}); {done} of {} checks are done{}.",
@@ -323,7 +332,9 @@ fn restarted(case: &Case) -> State {
 
 fn reset(case: &Case) -> State {
     let asked = |command: &str| matches!(command, "&F" | "&F0" | "Z" | "Z0");
-    if case.dialogue.commands().any(asked) { State::Clear(None) } else { State::Open }
+    let failed =
+        case.exchanges.failures.all().iter().any(|o| asked(&o.value.command.to_ascii_uppercase()));
+    if case.dialogue.commands().any(asked) && !failed { State::Clear(None) } else { State::Open }
 }
 
 fn swapped(case: &Case) -> State {

@@ -1,11 +1,11 @@
 #![doc = include_str!("apn_mismatch.md")]
 
+use crate::carrier::Carrier;
 use crate::carrier::access_point_name::difference;
-use crate::case::ContextDefinition;
-use crate::case::Observation;
+use crate::case::{ContextDefinition, Domain, Observation};
 use crate::rules::{
-    Acts, Certainty, Consequence, Judgement, RegistrationStatus, Rule, Site, bearer_up, holds,
-    reads,
+    Acts, Certainty, Consequence, Judgement, RegistrationStatus, Rule, Site, bearer_up, data_known,
+    holds, reads,
 };
 use compact_str::CompactString;
 
@@ -68,7 +68,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     if let Some(differs) = against_profile(site, context) {
-        return differs;
+        return if refused_without_session(site) { at_most_possible(differs) } else { differs };
     }
     if let Some(differs) = against_intention(site, context) {
         return differs;
@@ -85,6 +85,19 @@ fn judge(site: &Site<'_>) -> Judgement {
         );
     }
     Judgement::Open
+}
+
+/// Whether the circuit domain, which opens no session, does not take the modem, and nothing is known of data.
+fn refused_without_session(site: &Site<'_>) -> bool {
+    let circuit = site.stat(Domain::Circuit).is_some_and(|o| !o.value.is_registered());
+    circuit && !data_known(site) && super::session::session_reject(site).is_none()
+}
+
+fn at_most_possible(judgement: Judgement) -> Judgement {
+    match judgement {
+        Judgement::Holds { summary, evidence, .. } => holds(Certainty::Possible, summary, evidence),
+        other => other,
+    }
 }
 
 /// The stored name held against the carrier's own: the right one rules the cause out.
@@ -104,6 +117,9 @@ fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) ->
         .iter()
         .filter_map(|a| Some((a.name.as_str(), difference(name, &a.name)?)))
         .min_by_key(|(_, words)| usize::from(words == "another name"))?;
+    if site.candidates.len() > 1 {
+        return Some(none_uses(site.candidates, name, context));
+    }
     let owners = site.profiles.map_or_else(Vec::new, |b| b.owners(name, Some(&carrier.name)));
     let whose = match owners.as_slice() {
         [] => String::new(),
@@ -118,6 +134,26 @@ fn against_profile(site: &Site<'_>, context: &Observation<ContextDefinition>) ->
         ),
         vec![context.says(format!("{differs}; `{wanted}` is wanted"))],
     ))
+}
+
+/// What is said with each of several profiles that fit alike: it counts only where it holds with all of them.
+fn none_uses(
+    candidates: &[Carrier],
+    name: &str,
+    context: &Observation<ContextDefinition>,
+) -> Judgement {
+    let uses = candidates.iter().filter_map(|carrier| {
+        let own = carrier.access_points.iter().find(|a| !a.is_for_other_use())?;
+        Some(format!("`{}` ({})", own.name, carrier.name))
+    });
+    let (uses, count) = (uses.collect::<Vec<_>>().join(", "), candidates.len());
+    holds(
+        Certainty::Likely,
+        format!(
+            "None of the {count} carrier profiles that fit this card uses `{name}`; they use {uses}."
+        ),
+        vec![context.says("a name of none of them")],
+    )
 }
 
 /// A program or a person beside the dialogue means another name, and no context holds it.

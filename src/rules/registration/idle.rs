@@ -2,7 +2,7 @@
 
 use crate::case::Domain;
 use crate::caution::RADIATES;
-use crate::rules::registration_status::card_unread;
+use crate::rules::registration_status::{card_unread, held_back};
 use crate::rules::{
     Action, Acts, Certainty, Consequence, Judgement, Layer, RegistrationStatus, Rule, Site,
     circuit_registered, covers_only, data_known, holds, reads, so_far,
@@ -81,6 +81,12 @@ fn judge(site: &Site<'_>) -> Judgement {
         };
     }
     match site.registration_status() {
+        // With the radio off, words for no registration say no more than that it is off.
+        Some((RegistrationStatus::Idle, _))
+            if certainty(site) == Certainty::Possible && held_back(site) =>
+        {
+            Judgement::Open
+        }
         Some((RegistrationStatus::Idle, evidence)) => match circuit_registered(site) {
             Some(circuit) => Judgement::RuledOut(circuit),
             None => holds(

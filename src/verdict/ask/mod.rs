@@ -12,7 +12,7 @@ pub(super) use order::state;
 pub(super) use shown::is_open;
 
 use super::Judged;
-use crate::rules::reads::{REASON, REASON_5G, SEARCH};
+use crate::rules::reads::{CARD_GROUP, REASON, REASON_5G, SEARCH};
 use crate::rules::{Certainty, Judgement, Layer, Read, Rule, Site, bearer_up, data_registered};
 use order::Order;
 
@@ -53,6 +53,15 @@ pub(super) enum Aim {
 }
 
 impl Aim {
+    /// Whether what the card's carrier wants can matter.
+    fn is_of_carrier(self) -> bool {
+        match self {
+            Self::Below(root) => root.layer() >= Layer::Radio,
+            Self::Health(_) => false,
+            Self::Cause => true,
+        }
+    }
+
     /// Whether a rule is worth asking about, were it not settled.
     fn wants(self, rule: &'static Rule) -> bool {
         match self {
@@ -69,8 +78,14 @@ fn is_unsettled(j: &Judged) -> bool {
     matches!(j.judgement, Judgement::Open) || j.certainty() == Some(Certainty::Possible)
 }
 
-/// The questions for a site, the decisive one first.
-pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
+/// The questions for a site, the decisive one first; `carriers_differ` where profiles that fit alike lead to different
+/// answers.
+pub(super) fn next(
+    site: &Site<'_>,
+    judged: &[Judged],
+    aim: Aim,
+    carriers_differ: bool,
+) -> Vec<Ask> {
     // A cause that is only likely is itself worth another read.
     let likely_root =
         |j: &Judged| aim == Aim::Below(j.rule) && j.certainty() == Some(Certainty::Likely);
@@ -80,7 +95,11 @@ pub(super) fn next(site: &Site<'_>, judged: &[Judged], aim: Aim) -> Vec<Ask> {
         .map(|j| j.rule)
         .collect();
     let own = site.command_set();
-    let Order { urgent, further } = order::order(site, aim);
+    let Order { mut urgent, further } = order::order(site, aim);
+    // Which carrier's wishes count decides where they lead to different answers.
+    if carriers_differ && aim.is_of_carrier() {
+        urgent.insert(0, &CARD_GROUP);
+    }
     let mut block = Block::default();
     let settles = |read: &'static Read| -> Vec<&'static str> {
         wanted.iter().filter(|r| r.settled_by.contains(&read)).map(|r| r.id).collect()

@@ -77,3 +77,19 @@ fn a_missing_pin_or_a_permission_is_no_reason_to_send_it_back_whatever_was_tried
         assert_eq!(decision.advice, Advice::No, "{text}: {}", decision.sentence);
     }
 }
+
+#[test]
+fn a_word_that_the_text_contradicts_is_named_and_a_failed_reset_is_none() {
+    let tried = ["card".to_owned(), "supply".to_owned()];
+    let case = Case::read(&Capture::new("AT+CPIN?\n+CME ERROR: 13\nOK\n"));
+    let decision = decide(&case, &super::super::explain(&case), &tried);
+    assert!(decision.sentence.contains("`card` was named as tried"), "{}", decision.sentence);
+    assert!(!decision.sentence.contains("`supply`"), "{}", decision.sentence);
+    let defaults = |text: &str| {
+        let case = Case::read(&Capture::new(text));
+        let decision = decide(&case, &super::super::explain(&case), &[]);
+        decision.checks.iter().find(|c| c.name == "defaults").unwrap().state.word()
+    };
+    assert_eq!(defaults("AT&F\nOK\n"), "clear");
+    assert_eq!(defaults("AT&F\nERROR\n"), "open");
+}
