@@ -1,10 +1,11 @@
 //! One named change at a time: what is set, what will be, what it risks, and the way back.
 
+use super::agreed::agreed;
 use super::altered::Altered;
 use super::refusal::Refusal;
 use super::setting::Setting;
 use super::values::values;
-use crate::at::Client;
+use crate::at::{Client, CommandResponse};
 
 /// A change that can be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -227,10 +228,7 @@ impl Amendment {
     }
 }
 
-pub(super) fn ask(
-    client: &mut Client<'_>,
-    command: &str,
-) -> Result<crate::at::CommandResponse, Refusal> {
+pub(super) fn ask(client: &mut Client<'_>, command: &str) -> Result<CommandResponse, Refusal> {
     let response = client.ask(command)?;
     if response.is_ok() { Ok(response) } else { Err(Refusal::Unreadable(command.into())) }
 }
@@ -239,14 +237,11 @@ pub(super) fn ask(
 pub(super) fn pin_tries(client: &mut Client<'_>) -> Result<u8, Refusal> {
     // The standard's read (TS 27.007 §8.73), and a vendor's for modems without it.
     for command in ["AT+CPINR", "AT+QPINC?"] {
-        let mut before = None;
-        for _ in 0..4 {
-            let response = client.ask(command)?;
-            let now = values(command, &response).card.pin_tries.latest().map(|o| o.value);
-            if let Some(tries) = now.filter(|_| now == before) {
-                return Ok(tries);
-            }
-            before = now;
+        let left = |response: &CommandResponse| {
+            values(command, response).card.pin_tries.latest().map(|o| o.value)
+        };
+        if let Some(tries) = agreed(client, command, left)? {
+            return Ok(tries);
         }
     }
     Err(Refusal::Impossible(

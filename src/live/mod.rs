@@ -5,6 +5,7 @@
 //! switched on whatever happens.
 
 mod access_point;
+mod agreed;
 mod altered;
 mod amend;
 mod apply;

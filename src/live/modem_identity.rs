@@ -3,8 +3,9 @@
 //! A change and its undo are made at the modem that they were planned for. Each number is read until
 //! two reads in a row agree, and an IMEI has its check digit (TS 23.003 annex B).
 
+use super::agreed::agreed;
 use super::values::values;
-use crate::at::{Client, ClientError};
+use crate::at::{Client, ClientError, CommandResponse};
 use crate::case::Case;
 use hmac::{Hmac, KeyInit, Mac};
 use serde::{Deserialize, Serialize};
@@ -124,22 +125,12 @@ fn one(
     commands: &[&str],
     value: impl Fn(&Case) -> Option<String>,
 ) -> Result<Option<String>, ClientError> {
-    const READS: usize = 4;
     for command in commands {
-        let mut before: Option<String> = None;
-        let mut refusals = 0;
-        for _ in 0..READS {
-            let response = client.ask(command)?;
-            let now = if response.is_ok() { value(&values(command, &response)) } else { None };
-            if now.is_some() && now == before {
-                return Ok(now);
-            }
-            // One refusal may be a byte that was lost on the way.
-            refusals += usize::from(matches!(response.result, crate::at::ResultCode::Error(_)));
-            if refusals == 2 {
-                break;
-            }
-            before = now;
+        let own = |response: &CommandResponse| {
+            if response.is_ok() { value(&values(command, response)) } else { None }
+        };
+        if let Some(found) = agreed(client, command, own)? {
+            return Ok(Some(found));
         }
     }
     Ok(None)

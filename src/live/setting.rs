@@ -3,6 +3,7 @@
 //! A setting is read until two reads in a row agree, and a response counts only where every one of
 //! its lines has the form of its clause; what is built on a wrong read would be a wrong undo.
 
+use super::agreed::agreed;
 use super::refusal::Refusal;
 use super::strict::{one_of_rows, only, small, whole_fields};
 use crate::at::{Client, CommandResponse};
@@ -44,9 +45,6 @@ pub enum Setting {
     },
 }
 
-/// How often a setting is read before its reads are given up.
-const READS: usize = 5;
-
 impl Setting {
     /// The command that reads it.
     pub fn read_command(&self) -> &str {
@@ -68,21 +66,8 @@ impl Setting {
     /// [`Refusal::Unreadable`] where they never do; the line's own errors.
     pub fn read(&self, client: &mut Client<'_>) -> Result<String, Refusal> {
         let command = self.read_command();
-        let mut before: Option<String> = None;
-        let mut refusals = 0;
-        for _ in 0..READS {
-            let response = client.ask(command)?;
-            let now = if response.is_ok() { self.value(&response) } else { None };
-            if now.is_some() && now == before {
-                return Ok(now.unwrap_or_default());
-            }
-            refusals += usize::from(matches!(response.result, crate::at::ResultCode::Error(_)));
-            if refusals == 2 {
-                break;
-            }
-            before = now;
-        }
-        Err(Refusal::Unreadable(command.to_owned()))
+        let value = |r: &CommandResponse| if r.is_ok() { self.value(r) } else { None };
+        agreed(client, command, value)?.ok_or_else(|| Refusal::Unreadable(command.to_owned()))
     }
 
     /// Its value in a response; `None` where the response does not have the form of its clause.
@@ -209,20 +194,14 @@ fn all_of(
     prefix: &str,
     setting: fn(u8) -> Setting,
 ) -> Result<BTreeMap<u8, String>, Refusal> {
-    let mut before = None;
-    for _ in 0..READS {
-        let response = client.ask(command)?;
+    let all = |response: &CommandResponse| {
         let numbers = response.rows(prefix).filter_map(|row| row.first()?.small());
-        let now = numbers
-            .map(|number| Some((number, setting(number).value(&response)?)))
+        numbers
+            .map(|number| Some((number, setting(number).value(response)?)))
             .collect::<Option<BTreeMap<u8, String>>>()
-            .filter(|_| response.is_ok());
-        match now {
-            Some(now) if before.as_ref() == Some(&now) => return Ok(now),
-            now => before = now,
-        }
-    }
-    Err(Refusal::Unreadable(command.to_owned()))
+            .filter(|_| response.is_ok())
+    };
+    agreed(client, command, all)?.ok_or_else(|| Refusal::Unreadable(command.to_owned()))
 }
 
 /// `<type>,<name>` of a context, and what stands behind them where it is not the default.
