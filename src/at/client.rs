@@ -3,6 +3,7 @@
 //! A modem answers in order (V.250 §5.7). While a command is pending, nothing further is sent but
 //! by [`Client::synchronise`], which finds out that no late response is under way.
 
+use super::knocks::Knocks;
 use super::line::Heard;
 use super::permit::is_read;
 use super::response::{
@@ -11,7 +12,6 @@ use super::response::{
 use super::secret::Secrets;
 use super::time_out::{AFTER_START, time_out};
 use super::volatile::Volatile;
-use super::wake::Knocks;
 use crate::port::{Port, Recorder};
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};

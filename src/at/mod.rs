@@ -1,6 +1,7 @@
 //! The AT client: one command at a time, its time-outs, unsolicited codes, and what may be sent.
 
 mod client;
+mod knocks;
 mod line;
 mod permit;
 mod response;

@@ -1,6 +1,7 @@
 //! Waking a modem: the first answer, the speed of the line, results as words.
 
 use super::client::{Client, ClientError};
+use super::knocks::Knocks;
 use super::line::Heard;
 use super::response::{ResultCode, is_start, result};
 use super::time_out::WAKE;
@@ -8,17 +9,6 @@ use std::time::Duration;
 
 /// Switches results on (V.250 §6.2.5): the answer of a modem that obeys and says nothing.
 const SPEAK: &str = "ATQ0";
-
-/// What waking a modem came to so far.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Knocks {
-    /// The counts of commands and results before it.
-    before: (u32, u32),
-    /// Whether a command was echoed.
-    echoed: bool,
-    /// So many commands went out before results were switched on.
-    silent: Option<u32>,
-}
 
 impl Client<'_> {
     /// Wakes the modem: three tries at the speed that is set, then the usual speeds where the line

@@ -356,10 +356,12 @@ fn show(amendment: &Amendment, modem: &SameModem) {
     tell("Link:  ", amendment.risk);
     let undo = amendment.undo();
     let undo = if undo.is_empty() {
-        match amendment.altered.is_empty() {
-            true => "none is needed: the next start asks for the PIN again".to_owned(),
-            false => "not possible: what was there before cannot be written back".to_owned(),
-        }
+        let words = if amendment.altered.is_empty() {
+            "none is needed: the next start asks for the PIN again"
+        } else {
+            "not possible: what was there before cannot be written back"
+        };
+        words.to_owned()
     } else {
         format!("mastside amend --undo FILE sends {}", undo.join(", then "))
     };
