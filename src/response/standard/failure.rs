@@ -29,6 +29,7 @@ const EARLY: &[(u16, &str)] = &[
 /// The number of an error, printed as such or in words (TS 27.007 §9.2).
 fn number(text: &str) -> Option<u16> {
     let text = text.trim().trim_matches('"').trim_end_matches('.');
+    let text = text.strip_prefix('(').and_then(|t| t.strip_suffix(')')).unwrap_or(text);
     if let Ok(n) = text.parse() {
         return Some(n);
     }
@@ -248,6 +249,7 @@ mod tests {
         assert_eq!(number("SIM not inserted"), Some(10));
         assert_eq!(number("10"), Some(10));
         assert_eq!(number("SIM not inserted (10)"), Some(10));
+        assert_eq!(number("(SIM failure)"), Some(13));
         assert_eq!(number("requested service option not subscribed (#33)"), Some(133));
         assert_eq!(number("something new"), None);
         assert_eq!(number("SIM not inserted (yet)"), None);

@@ -283,3 +283,20 @@ fn dressings_keep_the_values_of_nearly_every_response() {
     }
     assert!(kept * 100 >= all * 95, "{kept} of {all}: {lost:#?}");
 }
+
+#[test]
+fn a_hidden_identity_takes_nothing_else_with_it() {
+    for mask in ["801A****", "XXXXXXX", "801Axxx", "801A...", "****", "<removed>"] {
+        let found = facts_of(&format!(
+            "+QENG: \"servingcell\",\"NOCONN\",\"LTE\",\"FDD\",001,01,{mask},20,3350,7,5,5,{mask},-86,-13,-52,15,-\r\n"
+        ));
+        let has = |quantity| found.iter().any(|f| self::quantity(f).is_some_and(|q| q == quantity));
+        assert!(has((Quantity::Rsrp, Some(-86.0))), "{mask}: {found:?}");
+        let identity = |f: &Fact| {
+            self::quantity(f).is_some_and(|(q, v)| {
+                matches!(q, Quantity::CellId | Quantity::TacHex) && v.is_some()
+            })
+        };
+        assert!(!found.iter().any(identity), "{mask}: {found:?}");
+    }
+}
