@@ -27,6 +27,16 @@ fn a_session_on_a_context_without_a_name_is_on_the_wrong_one() {
     }
 }
 
+#[test]
+fn a_context_that_is_defined_and_whose_name_is_hidden_is_not_without_one() {
+    for defined in
+        ["AT+CGDCONT=2,\"IP\",\"****\"\nOK\n", "AT+CGACT?\n+CGACT: 1,0\n+CGACT: 2,0\nOK\n"]
+    {
+        let text = format!("{NAMED_FIRST}{defined}AT+CGACT=1,2\n+CME ERROR: 133\n");
+        assert_eq!(finding(&text), "bearer/not-subscribed", "{defined}");
+    }
+}
+
 const NAMED_THIRD: &str = "AT+CGDCONT?\n+CGDCONT: 1,\"IP\",\"\",\"0.0.0.0\",0,0\n+CGDCONT: 2,\"IP\",\"ims\",\"0.0.0.0\",0,0\n\
     +CGDCONT: 3,\"IP\",\"gauge.example\",\"0.0.0.0\",0,0\nOK\nAT+CEREG?\n+CEREG: 0,1\nOK\n";
 

@@ -121,7 +121,14 @@ fn undefined(site: &Site<'_>) -> Option<Judgement> {
         !o.value.apn.trim().is_empty() && !o.value.is_for_other_use()
     };
     let contexts = &site.case.sessions.contexts;
-    if contexts.get(&cid).and_then(|h| h.latest()).is_some_and(named) {
+    let defined = || {
+        // The list of active contexts names every one that is defined (TS 27.007 §10.1.10).
+        let set = format!("+CGDCONT={cid},");
+        site.sessions.active.get(&cid).is_some()
+            || site.dialogue.commands().any(|c| c.starts_with(&set))
+    };
+    let has_name = contexts.get(&cid).and_then(|h| h.latest()).map_or_else(defined, named);
+    if has_name {
         return None;
     }
     let other = contexts.values().filter_map(|h| h.latest()).find(|o| named(o))?;
