@@ -93,6 +93,10 @@ fn in_chain(line: &str, groups: &[Range<usize>], found: &mut Vec<Secret>) {
     while from + 1 < groups.len() {
         // Another number in between has the label to itself.
         let allowed = allowed.as_ref().filter(|_| from == 0);
+        if allowed.is_none() && !may_begin(&line[groups[from].clone()]) {
+            from += 1;
+            continue;
+        }
         let most = groups.len().min(from + MOST);
         let to = (from + 2..=most).rev().find(|to| {
             let taken = &groups[from..*to];
@@ -135,21 +139,29 @@ fn is_number(
     first: bool,
     allowed: Option<&RangeInclusive<usize>>,
 ) -> bool {
-    let sizes: Vec<usize> = groups.iter().map(Range::len).collect();
-    let count = sizes.iter().sum();
-    if !(FEWEST..=MOST).contains(&count) {
-        return false;
-    }
+    let count: usize = groups.iter().map(Range::len).sum();
     // What stands behind a number that is whole is another one.
-    if allowed.is_some_and(|allowed| allowed.contains(&count) && !allowed.contains(&sizes[0])) {
+    let whole = groups[0].len();
+    if allowed.is_some_and(|allowed| allowed.contains(&count) && !allowed.contains(&whole)) {
         return true;
     }
+    if !matches!(count, 14..=16 | 18..=20 | 32) {
+        return false;
+    }
+    let sizes: Vec<usize> = groups.iter().map(Range::len).collect();
     let digits: String = groups.iter().map(|g| &line[g.clone()]).collect();
     let mut separators = groups.windows(2).map(|pair| &line[pair[0].end..pair[1].start]);
     let separator = separators.next();
     separators.all(|other| Some(other) == separator)
         && begins_there(line, groups[0].start, first)
         && is_printed(&digits, &sizes)
+}
+
+/// Whether a first group may begin a number without a label: a row of values mostly has none.
+fn may_begin(group: &str) -> bool {
+    group.starts_with("89")
+        || group.get(..2).is_some_and(is_device)
+        || group.len() == 3 && is_country(group)
 }
 
 /// Whether digits in groups of these sizes are printed as a number is.

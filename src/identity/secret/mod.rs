@@ -201,6 +201,17 @@ mod tests {
         }
     }
 
+    /// Every look ahead is bounded: a line as long as a file takes time in proportion.
+    #[test]
+    fn a_long_line_of_labels_is_soon_masked() {
+        let begun = std::time::Instant::now();
+        for part in ["pass=&", "89 ", "password \"", "user:pass ", "phone no ", "89-89/89."] {
+            let text = part.repeat(60_000 / part.len());
+            assert_eq!(mask(&text).len(), text.len());
+        }
+        assert!(begun.elapsed().as_secs() < 30, "{:?}", begun.elapsed());
+    }
+
     proptest! {
         #[test]
         fn masking_never_changes_the_length(text in "\\PC*") {

@@ -203,7 +203,7 @@ impl Text<'_> {
     /// Whether the sentence or the entry ends behind a value.
     fn is_last(&self, end: usize) -> bool {
         let rest = self.lower[end..].trim_start_matches(['"', '\'']);
-        let next = rest.trim_start_matches([' ', '\t']);
+        let next = near(rest).trim_start_matches([' ', '\t']);
         let word = next.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(next.len());
         next.is_empty()
             || rest.starts_with(['.', ',', ';', ')', '!', '?', '/', '\r', '\n', '<', '|'])
@@ -214,13 +214,13 @@ impl Text<'_> {
     fn value(&self, rest: &str) -> Option<Range<usize>> {
         let (rest, end) = match rest.chars().next()? {
             quote @ ('"' | '\'' | '`') => {
-                let inner = &rest[1..];
+                let inner = near(&rest[1..]);
                 // A quote inside is escaped, all are in a text inside a text; one that nothing closes ends with the line.
                 let within = self.lower[..self.lower.len() - rest.len()].ends_with('\\');
                 let closes = |at: &usize| inner[..*at].ends_with('\\') == within;
                 let end = inner.match_indices(quote).map(|(at, _)| at).find(closes);
                 let end = end.map(|at| at - usize::from(within));
-                (inner, end.unwrap_or_else(|| inner.trim_end().len()))
+                (&rest[1..], end.unwrap_or_else(|| inner.trim_end().len()))
             }
             _ => (rest, word_end(rest)),
         };
@@ -234,8 +234,17 @@ impl Text<'_> {
     }
 }
 
+/// No secret is longer, bytes: a line may be as long as a file.
+const LONGEST: usize = 2048;
+
+/// As much of a text as a secret at its beginning may take.
+fn near(text: &str) -> &str {
+    &text[..text.floor_char_boundary(LONGEST)]
+}
+
 /// Where an unquoted value ends: at a blank, at what parts entries, at the next pair of a query.
 fn word_end(rest: &str) -> usize {
+    let rest = near(rest);
     let end =
         rest.find([' ', '\t', ',', ';', ')', ']', '}', '<', '\r', '\n']).unwrap_or(rest.len());
     let pair = rest[..end].match_indices('&').map(|(at, _)| at).find(|at| {
