@@ -245,13 +245,18 @@ fn near(text: &str) -> &str {
 /// Where an unquoted value ends: at a blank, at what parts entries, at the next pair of a query.
 fn word_end(rest: &str) -> usize {
     let rest = near(rest);
-    let end =
-        rest.find([' ', '\t', ',', ';', ')', ']', '}', '<', '\r', '\n']).unwrap_or(rest.len());
-    let pair = rest[..end].match_indices('&').map(|(at, _)| at).find(|at| {
-        let name = rest[at + 1..end].trim_start_matches(|c: char| c.is_alphanumeric() || c == '_');
-        name.starts_with('=') && !rest[at + 1..].starts_with('=')
-    });
-    pair.unwrap_or(end)
+    let ends = |(at, c): (usize, char)| match c {
+        ' ' | '\t' | ',' | ';' | ')' | ']' | '}' | '<' | '\r' | '\n' => true,
+        '&' => begins_pair(&rest[at + 1..]),
+        _ => false,
+    };
+    rest.char_indices().find(|place| ends(*place)).map_or(rest.len(), |(at, _)| at)
+}
+
+/// Whether a text begins with a name and the sign of a value.
+fn begins_pair(text: &str) -> bool {
+    let name = text.bytes().take_while(|b| b.is_ascii_alphanumeric() || *b == b'_').count();
+    name > 0 && text.as_bytes().get(name) == Some(&b'=')
 }
 
 /// Whether a word is none of a language: letters with digits, capitals inside, signs inside.
