@@ -275,8 +275,8 @@ fn faults_at_every_byte_of_every_undo_never_put_back_anything_else() {
             radio_is_on_or_told(&modem, &before, back.as_ref().err(), &told);
             if back.is_ok() {
                 let mut now = lasting_settings(modem.settings());
-                // A restart behind the proof, while the form of errors is put back, switches a radio on.
-                let behind = text.split_once("> AT+CMEE=0").map_or("", |(_, behind)| behind);
+                // A restart behind the last read of the level, when it is proved, switches a radio on.
+                let behind = text.rsplit_once("> AT+CFUN?").map_or("", |(_, behind)| behind);
                 let restarts = behind.contains("RDY") || behind.contains("restarted");
                 if restarts || fault.at + 2 >= sent && fault.of == Direction::Sent {
                     now.functionality = before.functionality;
