@@ -120,12 +120,14 @@ pub(crate) enum List {
 
 /// The words of a list.
 pub(crate) fn words_of(list: List) -> &'static [&'static str] {
-    TABLE.get(&list).map_or(&[], Vec::as_slice)
+    &TABLE[list as usize]
 }
 
 type Lists = BTreeMap<List, Vec<&'static str>>;
 
-static TABLE: LazyLock<Lists> = LazyLock::new(|| FILE.load());
+/// By the place of each list in the enumeration.
+static TABLE: LazyLock<Vec<Vec<&'static str>>> =
+    LazyLock::new(|| FILE.load().into_values().collect());
 
 pub(crate) static FILE: File<Lists> =
     File::new("word-lists.csv", include_str!("../../band-tables/word-lists.csv"), read);
