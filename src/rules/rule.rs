@@ -143,9 +143,12 @@ impl Action {
         context: Option<u8>,
     ) -> impl Iterator<Item = Cow<'static, str>> {
         let number = context.unwrap_or(1).to_string();
-        self.commands.iter().map(move |command| match command.contains(CONTEXT) {
-            true => command.replace(CONTEXT, &number).into(),
-            false => Cow::from(*command),
+        self.commands.iter().map(move |command| {
+            if command.contains(CONTEXT) {
+                command.replace(CONTEXT, &number).into()
+            } else {
+                Cow::from(*command)
+            }
         })
     }
 
