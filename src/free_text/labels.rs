@@ -97,8 +97,10 @@ fn labels(lower: &str) -> Vec<(usize, usize, Kind)> {
     let mut found = Vec::new();
     let mut at = 0;
     while at < bytes.len() {
-        let starts =
-            bytes[at].is_ascii_lowercase() && (at == 0 || !bytes[at - 1].is_ascii_alphanumeric());
+        let before = at.checked_sub(1).map(|n| bytes[n]);
+        // What stands behind the prefix of a response is read by its form, or not at all.
+        let starts = bytes[at].is_ascii_lowercase()
+            && before.is_none_or(|b| !b.is_ascii_alphanumeric() && b != b'+');
         let joined = || {
             JOINED
                 .iter()

@@ -185,6 +185,7 @@ mod tests {
             ("Signal ....... -91 dBm RSRP, -11 dB RSRQ", &[(Rsrp, -91.0), (Rsrq, -11.0)]),
             ("4G RSRP -97dBm", &[(Rsrp, -97.0)]),
             ("ss_rsrp: -80", &[(Rsrp, -80.0)]),
+            ("+CSQ: 2 -- see above", &[]),
             ("csq=17", &[(Rssi, -79.0)]),
             ("lte, band 3, earfcn 1300, pci 212", &[(Band, 3.0), (Earfcn, 1300.0), (Pci, 212.0)]),
             ("band: n78", &[(Band, 78.0)]),
