@@ -5,7 +5,7 @@ use crate::reference::causes::CauseList;
 use crate::rules::registration_status::held_back;
 use crate::rules::{
     Action, Acts, Certainty, Check, Consequence, Judgement, RegistrationStatus, Rule, Site,
-    VendorRead, holds, reads,
+    VendorRead, covers_only, holds, reads,
 };
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -128,9 +128,21 @@ fn judge(site: &Site<'_>) -> Judgement {
     {
         return Judgement::Open;
     }
+    if covers_only(site.case).is_some() {
+        return Judgement::Open;
+    }
     holds(
-        Certainty::Possible,
+        if is_rare(*only) && super::level::heard(site).is_none() {
+            Certainty::Likely
+        } else {
+            Certainty::Possible
+        },
         format!("The settings allow {} alone, and nothing is found.", only.name()),
         vec![o.says(format!("{} alone is allowed", only.name()))],
     )
+}
+
+/// Whether a technology is missing at many places: switched off, or built for some only. Common practice, no source.
+const fn is_rare(technology: Rat) -> bool {
+    matches!(technology, Rat::Gsm | Rat::Utra | Rat::NbIot | Rat::Nr)
 }

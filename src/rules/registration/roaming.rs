@@ -46,7 +46,7 @@ fn judge(site: &Site<'_>) -> Judgement {
     if !matches!(refused, Judgement::Open) {
         return refused;
     }
-    if let Some(judgement) = switched_off(site) {
+    if let Some(judgement) = switched_off(site).or_else(|| no_home_network(site)) {
         return judgement;
     }
     let (Some((stands, kept_out)), Some(imsi)) =
@@ -88,7 +88,7 @@ fn judge(site: &Site<'_>) -> Judgement {
         vec![
             kept_out,
             o.says("a network of another country"),
-            imsi.says("the card's own country opens the subscriber number"),
+            imsi.says("the IMSI begins with the card's own country"),
         ],
     )
 }
@@ -115,4 +115,29 @@ fn switched_off(site: &Site<'_>) -> Option<Judgement> {
         "The modem is a guest on its network, and its settings keep it from data while roaming.",
         vec![guest, setting],
     ))
+}
+
+/// The settings keep the modem from networks other than the home network, which is not among those that a search found.
+fn no_home_network(site: &Site<'_>) -> Option<Judgement> {
+    let setting = site.registration.roaming_allowed.latest().filter(|o| !o.value)?;
+    let imsi = site.card.imsi.latest()?;
+    let scan = site.registration.scans.latest().filter(|o| !o.value.is_empty())?;
+    let (status, evidence) = site.registration_status()?;
+    let home = scan.value.iter().any(|network| imsi.value.starts_with(network.plmn.as_str()));
+    let kept_out = matches!(
+        status,
+        RegistrationStatus::Idle | RegistrationStatus::Searching | RegistrationStatus::Denied
+    );
+    (kept_out && !home).then(|| {
+        holds(
+            Certainty::Likely,
+            "The settings forbid roaming, and the home network is not among those that are heard.",
+            vec![
+                setting.says("roaming is switched off"),
+                scan.says("the networks that are heard"),
+                imsi.says("the card's home network opens the IMSI"),
+                evidence,
+            ],
+        )
+    })
 }
