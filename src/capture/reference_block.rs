@@ -91,12 +91,15 @@ pub(super) fn blocks(text: &str) -> Vec<Range<usize>> {
 
 /// A command is the writer's own dialogue, or an example that reads like one.
 fn is_command(line: &str) -> bool {
-    let line = line.trim_start();
+    // A prompt may stand before it.
+    let line = line.trim_start_matches(|c: char| !c.is_ascii_alphabetic());
     line.get(..3).is_some_and(|at| at.eq_ignore_ascii_case("at+"))
 }
 
 /// Whether a line is a heading over what a book says.
 fn introduces(lower: &str) -> bool {
+    // What an earlier sentence of the line says introduces nothing.
+    let lower = lower.rsplit(". ").next().unwrap_or(lower);
     let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
     lower.trim_end().ends_with(':') && has(&BOOKS) && has(&SPEAKS) && !has(&RESULTS)
 }
@@ -132,6 +135,16 @@ mod tests {
             "manual mode\n+COPS: 1\n",
         ] {
             assert!(quoted(text).is_empty(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_sentence_before_the_heading_and_a_prompt_make_no_book() {
+        for text in [
+            "The data sheet of the card says LTE alone. This is from the logger:\n+CEREG: 0,2\n",
+            "The manual says in the chapter on states:\n#1> AT+CEREG?\n+CEREG: 0,2\n",
+        ] {
+            assert_eq!(quoted(text), [] as [&str; 0], "{text}");
         }
     }
 }

@@ -26,7 +26,8 @@ pub(super) fn read(line: &str, by: ReportedBy, base: usize, taken: &[Span], fact
     let words = words(&lower);
     let inside = |w: &Word<'_>| taken.iter().any(|s| s.start <= w.start && w.end <= s.end);
     for row in statements() {
-        let Some((first, last)) = find(&words, row).filter(|(a, b)| !inside(a) || !inside(b))
+        let Some((first, last)) =
+            find(&lower, &words, row).filter(|(a, b)| !inside(a) || !inside(b))
         else {
             continue;
         };
@@ -120,8 +121,9 @@ fn port(line: &str, words: &[Word<'_>], by: ReportedBy, base: usize, facts: &mut
 }
 
 /// The noun and state of a row that stand nearest to each other, in either order, with the denial that the row asks for
-/// before or between them.
-fn find<'t>(words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)> {
+/// before or between them, all in one clause.
+fn find<'t>(line: &str, words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)> {
+    let one_clause = |from: &Word<'_>, to: &Word<'_>| is_one_clause(&line[from.end..to.start]);
     let nouns = words.iter().enumerate().filter(|(_, w)| w.is(words_of(row.nouns)));
     let pairs = nouns.flat_map(|(noun, _)| {
         let near = noun.saturating_sub(NEAR)..(noun + NEAR + 1).min(words.len());
@@ -129,7 +131,14 @@ fn find<'t>(words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)>
     });
     let stated = pairs.filter_map(|(from, to)| {
         let mut before = words[from.saturating_sub(2)..to].iter();
-        let denial = before.find(|w| w.is(words_of(List::Denial)));
+        let denies = |w: &&Word<'_>| {
+            w.is(words_of(List::Denial))
+                && (w.start > words[from].start || one_clause(w, &words[from]))
+        };
+        let denial = before.find(denies);
+        if !one_clause(&words[from], &words[to]) {
+            return None;
+        }
         match (row.denial, denial) {
             (true, Some(denial)) if denial.start < words[from].start => Some((*denial, from, to)),
             // A denial in between turns the statement round.
@@ -139,6 +148,13 @@ fn find<'t>(words: &[Word<'t>], row: &Statement) -> Option<(Word<'t>, Word<'t>)>
         }
     });
     stated.min_by_key(|(_, from, to)| to - from).map(|(first, _, to)| (first, words[to]))
+}
+
+/// Whether nothing between two words ends a clause; a label may end right before what it introduces.
+fn is_one_clause(gap: &str) -> bool {
+    let label = gap.trim_start().starts_with(':') || gap.trim_start().starts_with(',');
+    let gap = if label { gap.trim_start().get(1..).unwrap_or("") } else { gap };
+    ![". ", "! ", "? ", "; ", ": ", ", "].iter().any(|border| gap.contains(border))
 }
 
 #[cfg(test)]
@@ -179,6 +195,10 @@ mod tests {
             "the card is not missing",
             "my other board does not see the SIM",
             "Is the SIM missing?",
+            "No internet. SIM inserted",
+            "It does not register; SIM detected",
+            "No network. Modem detected.",
+            "wwan: PDN CONNECTIVITY REJECT, cause: missing or unknown APN",
         ] {
             assert_eq!(says(line), None, "{line}");
         }

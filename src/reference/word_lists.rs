@@ -39,6 +39,7 @@ pub(crate) enum List {
     DriverNoun,
     FirstBranch,
     FlightNoun,
+    GoesOn,
     Guess,
     HeadingListing,
     HeadingOther,

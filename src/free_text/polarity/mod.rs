@@ -43,6 +43,15 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     let clause = clause(line, start, end, &BREAKS);
     let before = words(&line[clause.start..start]);
     let behind = words(&line[end..clause.end]);
+    let next = behind.split(' ').next().unwrap_or("");
+    // `no SIM problem`, `no SIM lock`: the phrase goes on and names another thing.
+    if before_denied_noun(&line[start..end]) && words_of(List::GoesOn).contains(&next) {
+        return Polarity::Hypothetical;
+    }
+    // `session open failed`: what was tried, and did not come about.
+    if may_deny && matches!(next, "failed" | "fails" | "unsuccessful") {
+        return Polarity::Negated;
+    }
     if by == ReportedBy::Host {
         // `SIM failure?`: a log that asks states nothing; a kernel's own messages end so, too.
         let asks = line[..end].ends_with('?') || line[end..].starts_with('?');
@@ -158,6 +167,12 @@ fn of_log(line: &str, before: &str, behind: &str, may_deny: bool) -> Polarity {
         return Polarity::Hypothetical;
     }
     Polarity::Stated
+}
+
+/// Whether a phrase is a denial and a noun, and no more: `no SIM`, `no modem`.
+fn before_denied_noun(phrase: &str) -> bool {
+    let mut words = phrase.split_whitespace();
+    words.next().is_some_and(|w| w.eq_ignore_ascii_case("no")) && words.count() == 1
 }
 
 struct Clause {

@@ -1,5 +1,6 @@
 #![doc = include_str!("weak.md")]
 
+use crate::case::{Evidence, Observation, Registration, Service};
 use crate::rules::registration_status::held_back;
 use crate::rules::{
     ANTENNA, Action, Acts, Certainty, Consequence, Judgement, Rule, Site, VendorRead, holds, reads,
@@ -11,6 +12,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     settled_by: &[&reads::LEVEL, &reads::FULL_LEVEL],
     vendor_read: Some(VendorRead::Cell),
     commonness: 2,
+    beside_connection: true,
     question: Some("Where is the antenna: indoors, in a metal cabinet, or outside?"),
     clause: "TS 36.133 §9.1.4 (RSRP); thresholds: common practice, no source",
     acts: Acts::Installer,
@@ -40,7 +42,15 @@ fn judge(site: &Site<'_>) -> Judgement {
         return Judgement::RuledOut(evidence);
     };
     if let Some(online) = site.online() {
-        return Judgement::RuledOut(online);
+        // A connection that was lost meanwhile does not hold at this level.
+        return match lost_meanwhile(site) {
+            Some(lost) => holds(
+                Certainty::Likely,
+                "The signal is very weak here, and the registration was lost meanwhile.",
+                vec![evidence, lost, online],
+            ),
+            None => Judgement::RuledOut(online),
+        };
     }
     if held_back(site) {
         return Judgement::Open;
@@ -48,4 +58,19 @@ fn judge(site: &Site<'_>) -> Judgement {
     let lasting = super::level::stays_low(site);
     let certainty = if lasting { Certainty::Likely } else { certainty };
     holds(certainty, "The signal is very weak here.", vec![evidence])
+}
+
+/// A loss of the registration, or of normal service, between two times at which the modem had it.
+fn lost_meanwhile(site: &Site<'_>) -> Option<Evidence> {
+    fn between<T>(all: &[Observation<T>], good: impl Fn(&T) -> bool) -> Option<&Observation<T>> {
+        let first = all.iter().position(|o| good(&o.value))?;
+        let last = all.iter().rposition(|o| good(&o.value))?;
+        all[first..last].iter().find(|o| !good(&o.value))
+    }
+    let states = site.registration.states.values();
+    let state = states.filter_map(|h| between(h.all(), Registration::is_registered)).next();
+    state.map(|o| o.says("the registration was lost")).or_else(|| {
+        let service = site.registration.service.all();
+        Some(between(service, |s| *s == Service::Normal)?.says("no service in between"))
+    })
 }
