@@ -29,6 +29,10 @@ struct Phase {
 pub(super) struct Link {
     lcp: Phase,
     ipcp: Phase,
+    /// Where the peer rejected a protocol of addresses.
+    rejected: Option<Span>,
+    /// The peer agreed to an address of the other kind.
+    ipv6_agreed: bool,
 }
 
 /// The direction of a frame.
@@ -42,6 +46,19 @@ impl Link {
     /// Reads a line; whether it is a frame of the link.
     pub(super) fn read(&mut self, line: &str, base: usize, facts: &mut Facts) -> bool {
         let lower = line.to_ascii_lowercase();
+        if let Some(at) = protocol_reject(&lower) {
+            if direction(&lower, &lower[at..]) != Some(Direction::Sent) {
+                self.rejected = Some(Span::new(base + at, base + line.trim_end().len()));
+            }
+            return true;
+        }
+        if let Some(at) = lower.find("ipv6cp") {
+            let rest = &lower[at..];
+            let acknowledged =
+                ["confack", "configack", "configure-ack"].iter().any(|k| rest.contains(k));
+            self.ipv6_agreed |=
+                acknowledged && direction(&lower, rest) == Some(Direction::Received);
+        }
         let Some((protocol, at)) = protocol(&lower) else { return false };
         let rest = &lower[at..];
         let kind = |names: &[&str]| names.iter().any(|name| rest.contains(name));
@@ -100,12 +117,26 @@ impl Link {
         facts.said_by(ReportedBy::Host);
         // Answers that never agree to an address bring none.
         let disagrees = self.ipcp.last.filter(|_| self.ipcp.requests > MANY && !self.ipcp.agreed);
-        if let Some(at) = silent(&self.ipcp).or(disagrees) {
+        let rejected = self.rejected.filter(|_| !self.ipcp.agreed && !self.ipv6_agreed);
+        if let Some(at) = rejected {
+            facts.push(Fact::Link(LinkState::ProtocolRejected), at);
+        } else if let Some(at) = silent(&self.ipcp).or(disagrees) {
             facts.push(Fact::Session(SessionState::NoAddress), at);
         } else if let Some(at) = silent(&self.lcp) {
             facts.push(Fact::Link(LinkState::Failed), at);
         }
     }
+}
+
+/// Where a line tells that IPCP (0x8021, RFC 1332) or IPv6CP (0x8057, RFC 5072) is rejected (RFC 1661 §5.7).
+fn protocol_reject(lower: &str) -> Option<usize> {
+    let at = ["protrej", "protocol-reject", "protocolreject", "protocol reject"]
+        .iter()
+        .find_map(|name| lower.find(name))?;
+    ["80 21", "8021", "80 57", "8057"]
+        .iter()
+        .any(|number| lower[at..].contains(number))
+        .then_some(at)
 }
 
 /// The protocol that a line names, and where.
@@ -161,6 +192,22 @@ mod tests {
         agreed.push("ipcp< Configure-Ack id 5 addr 192.0.2.17");
         assert_eq!(read(&agreed), []);
         assert_eq!(read(&["IPCP: SendConfigReq #7"; 3]), [Fact::Session(SessionState::NoAddress)]);
+    }
+
+    #[test]
+    fn a_protocol_that_the_peer_rejects() {
+        let rejected = [
+            "sent [IPCP ConfReq id=0x1 <addr 0.0.0.0>]",
+            "rcvd [LCP ProtRej id=0x3 80 21 01 01 00 0a]",
+        ];
+        assert_eq!(read(&rejected), [Fact::Link(LinkState::ProtocolRejected)]);
+        assert_eq!(
+            read(&["received Protocol-Reject for IPv6CP (0x8057)"]),
+            [Fact::Link(LinkState::ProtocolRejected)]
+        );
+        assert_eq!(read(&["sent [LCP ProtRej id=0x2 80 57 01]"]), []);
+        let both = [rejected[1], "rcvd [IPCP ConfAck id=0x2 <addr 192.0.2.17>]"];
+        assert_eq!(read(&both), []);
     }
 
     #[test]

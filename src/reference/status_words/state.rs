@@ -124,6 +124,8 @@ pub enum LinkState {
     Failed,
     /// Refused for user name, password or method.
     AuthenticationFailed,
+    /// The peer rejects the protocol of the addresses that are asked for.
+    ProtocolRejected,
 }
 
 /// The state of the card.

@@ -1,6 +1,7 @@
 #![doc = include_str!("pdn_type.md")]
 
-use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds, reads};
+use crate::reference::status_words::LinkState;
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, bearer_up, holds, reads};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "bearer/pdn-type",
@@ -37,6 +38,14 @@ fn judge(site: &Site<'_>) -> Judgement {
     );
     if !matches!(told, Judgement::Open) {
         return told;
+    }
+    let rejected = site.path.links.latest().filter(|o| o.value == LinkState::ProtocolRejected);
+    if let Some(o) = rejected.filter(|_| bearer_up(site).is_none()) {
+        return holds(
+            Certainty::Likely,
+            "The peer of the link rejects the protocol of the addresses that the host asks for.",
+            vec![o.says("the other address type is meant (RFC 1661 §5.7)")],
+        );
     }
     let (Some(carrier), Some(context)) = (site.carrier, super::session::attach_context(site))
     else {
