@@ -15,7 +15,7 @@ pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
     let body = line.trim();
     let host = if is_position_sentence(body) {
         Host::NotAt
-    } else if matches!(body, "b''" | "b\"\"" | "''" | "\"\"") {
+    } else if reads_nothing(&body.to_ascii_lowercase()) {
         Host::Silent
     } else if is_held(body) {
         Host::PortBusy
@@ -24,6 +24,39 @@ pub(super) fn read(line: &str, base: usize, facts: &mut Facts) {
     };
     let start = base + (line.len() - line.trim_start().len());
     facts.push(Fact::Host(host), Span::new(start, start + body.len()));
+}
+
+/// `read b''`, `timeout, got ''`, `rx 0 bytes`: a program read the port, and nothing came.
+fn reads_nothing(body: &str) -> bool {
+    const READS: [&str; 10] = [
+        "read", "rx", "recv", "received", "got", "response", "reply", "answer", "returned",
+        "reading",
+    ];
+    let marks = [' ', '\t', ':', '=', ',', '<', '>', '-', '('];
+    let reads = |before: &str| {
+        let before = before.trim_end_matches(marks);
+        before.is_empty()
+            || READS.iter().any(|word| {
+                before.strip_suffix(word).is_some_and(|head| !head.ends_with(char::is_alphanumeric))
+            })
+    };
+    let literal = ["b''", "b\"\"", "''", "\"\""].iter().find_map(|empty| body.strip_suffix(empty));
+    if let Some(before) = literal {
+        return reads(before);
+    }
+    // A count of an interface tells of both directions.
+    let counts =
+        ["tx", "sent", "packets", "written", "wrote"].iter().any(|word| body.contains(word));
+    let count = ["0 bytes", "0 byte", "0 chars", "0 characters"].iter().find_map(|none| {
+        let (before, behind) = body.split_once(none)?;
+        (!before.ends_with(|c: char| c.is_ascii_alphanumeric() || c == '.'))
+            .then_some((before, behind))
+    });
+    !counts
+        && count.is_some_and(|(before, behind)| {
+            !before.is_empty() && reads(before) && behind.trim().is_empty()
+                || READS.contains(&behind.trim().trim_end_matches('.'))
+        })
 }
 
 /// A sentence of NMEA 0183 §5.3: `$`, a talker of a satellite receiver and a type in capitals, fields, `*` and a
@@ -87,6 +120,29 @@ mod tests {
         assert_eq!(host("/dev/ttyUSB2:        1234 gate"), Some(Host::PortBusy));
         assert_eq!(host("gate 1234 root 3u CHR 188,2 0t0 412 /dev/ttyUSB2"), Some(Host::PortBusy));
         assert_eq!(host("/dev/ttyUSB2: No such file or directory"), None);
-        assert_eq!(host("b''"), Some(Host::Silent));
+    }
+
+    #[test]
+    fn programs_that_read_nothing() {
+        for line in [
+            "b''",
+            "12:00:01 link.py read: b''",
+            "timeout, got ''",
+            "probe 3 of 8: rx 0 bytes",
+            "0 bytes received",
+            "response = \"\"",
+        ] {
+            assert_eq!(host(line), Some(Host::Silent), "{line}");
+        }
+        for line in [
+            "RX 0 bytes, TX 0 bytes",
+            "apn = ''",
+            "rx 10 bytes",
+            "thread ''",
+            "0 bytes of memory left",
+            "64 packets, 0 bytes received",
+        ] {
+            assert_eq!(host(line), None, "{line}");
+        }
     }
 }

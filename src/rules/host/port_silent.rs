@@ -63,7 +63,9 @@ fn judge(site: &Site<'_>) -> Judgement {
             vec![o.says("the text says that nothing answers")],
         );
     }
-    if let Some(o) = said(Host::Silent).filter(|_| site.dialogue.unanswered >= 1) {
+    // A program that reads in vain again and again need not log what it sent.
+    let reads = site.host.reports.all().iter().filter(|o| o.value == Host::Silent).count();
+    if let Some(o) = said(Host::Silent).filter(|_| site.dialogue.unanswered >= 1 || reads >= 3) {
         return holds(
             Certainty::Likely,
             summary,
