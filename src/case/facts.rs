@@ -112,6 +112,8 @@ facts! {
         PukTries(tries: u8) => puk_tries: History<u8>,
         /// A person says that the PIN is asked again although it was accepted.
         PinAskedAgain => pin_asked_again: History<()>,
+        /// A person says that the carrier has suspended or ended the contract of the card.
+        SaidSuspended => said_suspended: History<()>,
         /// Whether the holder's switch is read, and whether a card that is in gives the high level.
         CardDetection(on: bool, high: Option<bool>) => detection: History<(bool, Option<bool>)>,
         /// The card slot in use, counted from 1.

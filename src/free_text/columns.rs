@@ -12,7 +12,7 @@ use super::heard::Heard;
 use super::readings;
 use super::settings::technology;
 use super::{meaning, values};
-use crate::case::{Cell, Domain, Fact, Facts, Quantity, Rat, Registration};
+use crate::case::{Cell, Domain, Fact, Facts, Power, Quantity, Rat, Registration};
 use crate::reference::bands::lte_band_of_earfcn;
 use crate::reference::status_words::State;
 use crate::reference::word_lists::{List, words_of};
@@ -133,13 +133,39 @@ fn label(cell: &str) -> String {
 }
 
 fn quantity(label: &str) -> Option<Quantity> {
-    LEVELS.iter().find(|(name, _)| *name == label).map(|(_, quantity)| *quantity)
+    let level = LEVELS.iter().find(|(name, _)| *name == label).map(|(_, quantity)| *quantity);
+    level.or_else(|| of_module(label, &["temp", "temperature"]).then_some(Quantity::Temperature))
+}
+
+/// Whether a column is one of the modem itself: `modem_temp_c`, `thermal_state`; a name of another part stands for
+/// that part.
+fn of_module(label: &str, nouns: &[&str]) -> bool {
+    let bare =
+        ["modem", "module"].iter().find_map(|owner| label.strip_prefix(owner)).unwrap_or(label);
+    let unit = |rest: &str| matches!(rest, "" | "c" | "degc" | "celsius");
+    nouns.iter().any(|noun| bare.strip_prefix(noun).is_some_and(unit))
+}
+
+/// Whether a column has words for the heat of the modem.
+fn is_thermal(label: &str) -> bool {
+    of_module(label, &["thermal", "thermalstate", "thermalstatus", "tempstate", "tempstatus"])
+}
+
+/// The level of one receive branch: `rsrp_main`, `div_rsrp`.
+fn branch(label: &str) -> Option<(u8, Quantity)> {
+    LEVELS.iter().find_map(|(name, quantity)| {
+        let rest = label.strip_prefix(name).or_else(|| label.strip_suffix(name))?;
+        let port = [List::FirstBranch, List::SecondBranch]
+            .iter()
+            .position(|list| words_of(*list).iter().any(|word| word.replace(' ', "") == rest))?;
+        Some((u8::from(port == 1), *quantity))
+    })
 }
 
 /// A line of labels: none begins with a digit, and two of them at least are known.
 fn header(lower: &str) -> Option<Header> {
     if lower.contains(['=', '{'])
-        || !lower.contains("rs") && !lower.contains("csq") && !lower.contains("reg")
+        || !["rs", "csq", "reg", "temp", "therm"].iter().any(|noun| lower.contains(noun))
     {
         return None;
     }
@@ -160,14 +186,14 @@ fn header(lower: &str) -> Option<Header> {
     }
     let labels: Vec<String> = cells.iter().map(|cell| label(cell)).collect();
     let among = |list: &[&str]| labels.iter().any(|l| list.contains(&l.as_str()));
-    let measures = labels.iter().any(|l| quantity(l).is_some() || l == "csq")
-        || among(words_of(List::ColumnState));
+    let measures =
+        labels.iter().any(|l| measured(l) || l == "csq") || among(words_of(List::ColumnState));
     let timed = among(words_of(List::ColumnTime));
     let known = labels
         .iter()
         .filter(|l| {
             let l = l.as_str();
-            quantity(l).is_some()
+            measured(l)
                 || ["csq", "band", "rat", "tac", "lac", "mcc", "mnc", "tech", "ber", "act"]
                     .contains(&l)
                 || words_of(List::ColumnState).contains(&l)
@@ -179,6 +205,11 @@ fn header(lower: &str) -> Option<Header> {
     (measures && known >= 2).then_some(Header { labels, mark, timed, cells })
 }
 
+/// Whether a column tells of level, quality or heat.
+fn measured(label: &str) -> bool {
+    quantity(label).is_some() || branch(label).is_some() || is_thermal(label)
+}
+
 /// Reads a row of this modem.
 fn sample(labels: &[String], cells: &[&str], span: Span, facts: &mut Facts) {
     for (label, cell) in labels.iter().zip(cells) {
@@ -186,11 +217,21 @@ fn sample(labels: &[String], cells: &[&str], span: Span, facts: &mut Facts) {
             || cell.trim_end_matches("dbm").trim_end_matches("db").trim().parse::<f64>().ok();
         if let Some(quantity) = quantity(label) {
             // Levels are negative; a positive number is an index.
-            let fits = |v: &f64| *v < 0.0 || quantity == Quantity::Sinr;
+            let fits =
+                |v: &f64| *v < 0.0 || matches!(quantity, Quantity::Sinr | Quantity::Temperature);
             if let Some(value) = number().filter(fits) {
                 facts.number(quantity, value, Cell::Serving, span);
             }
             continue;
+        }
+        if let Some((port, quantity)) = branch(label) {
+            if let Some(value) = number().filter(|v| *v < 0.0 || quantity == Quantity::Sinr) {
+                facts.push(Fact::Port(port, quantity, Some(value)), span);
+            }
+            continue;
+        }
+        if is_thermal(label) && words_of(List::TooHot).contains(cell) {
+            facts.push(Fact::Power(Power::Temperature), span);
         }
         match label.as_str() {
             "csq" => match number() {
@@ -269,6 +310,19 @@ mod tests {
         assert_eq!(found, [Fact::HeardBands(vec![20, 8]), Fact::HeardTechnologies(vec![Rat::Lte])]);
         let one = read("pci | band | rsrp\n14 | 20 | -86\n");
         assert!(one.contains(&Fact::number(Quantity::Pci, 14.0, Cell::Serving)));
+    }
+
+    #[test]
+    fn heat_and_the_branches_of_the_receiver() {
+        let hot =
+            read("utc;module_temperature;thermal_state\n10:00;62;normal\n11:00;97;shutdown\n");
+        assert!(hot.contains(&Fact::Power(Power::Temperature)), "{hot:?}");
+        assert!(hot.contains(&Fact::number(Quantity::Temperature, 97.0, Cell::Serving)), "{hot:?}");
+        let cool = read("utc;room_temp;thermal_state\n10:00;96;normal\n");
+        assert_eq!(cool, []);
+        let branches = read("utc,band,rsrp_main,rsrp_div\n10:00,3,-117,-88\n");
+        assert!(branches.contains(&Fact::Port(0, Quantity::Rsrp, Some(-117.0))), "{branches:?}");
+        assert!(branches.contains(&Fact::Port(1, Quantity::Rsrp, Some(-88.0))), "{branches:?}");
     }
 
     #[test]

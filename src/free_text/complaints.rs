@@ -19,6 +19,7 @@ pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: 
     let found = said
         .map(|w| (w, Fact::Host(Host::SaidSilent)))
         .or_else(|| time_out(lower, words).map(|w| (w, Fact::Host(Host::Silent))))
+        .or_else(|| suspended(words, by).map(|w| (w, Fact::SaidSuspended)))
         .or_else(|| restarts(words).map(|w| (w, Fact::SaidRestarts)))
         .or_else(|| pin_again(words).map(|w| (w, Fact::PinAskedAgain)));
     let Some((Word { start, end, .. }, fact)) = found else { return };
@@ -100,6 +101,24 @@ fn restarts<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
     verb.copied().or_else(looped).or_else(joined)
 }
 
+/// `the SIM was suspended`: what the carrier does to a contract, told by a person.
+fn suspended<'t>(words: &[Word<'t>], by: ReportedBy) -> Option<Word<'t>> {
+    /// A card or contract and its state stand no farther apart than this many words.
+    const NEAR: usize = 6;
+    let over = words.iter().any(|w| w.is(words_of(List::ContractRunsAgain)));
+    if by != ReportedBy::Person || over {
+        return None;
+    }
+    let (at, state) =
+        words.iter().enumerate().find(|(_, w)| w.is(words_of(List::ContractEnded)))?;
+    let noun = |w: &Word<'_>| w.is(words_of(List::CardNoun)) || w.is(words_of(List::Contract));
+    let near = &words[at.saturating_sub(NEAR)..(at + NEAR).min(words.len())];
+    // `was suspended` is so still: the verb before it says nothing of the past.
+    let passive = at.checked_sub(1).map(|n| words[n]).filter(|w| w.is(&["was", "were", "wurde"]));
+    let start = passive.map_or(state.start, |verb| verb.start);
+    near.iter().any(noun).then_some(Word { start, ..*state })
+}
+
 /// `but asking again it wants the pin again`.
 fn pin_again<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
     let pin = words.iter().find(|w| w.text == "pin")?;
@@ -111,6 +130,27 @@ fn pin_again<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
 mod tests {
     use super::super::voice;
     use super::*;
+
+    #[test]
+    fn contracts_that_the_carrier_ended() {
+        for line in [
+            "The carrier told us that the SIM was suspended on Monday.",
+            "It turns out our subscription is terminated since the last bill is unpaid",
+            "Die Karte ist beim Anbieter gekündigt, und wir haben das nicht gewusst.",
+        ] {
+            assert_eq!(says(line), Some(Fact::SaidSuspended), "{line}");
+        }
+        for line in [
+            "Is the SIM suspended?",
+            "The SIM is not suspended, we have asked them.",
+            "if the SIM is suspended the network says no",
+            "The SIM was suspended and is reactivated now.",
+            "maybe the SIM is suspended by the carrier",
+            "we terminated the cable at the antenna ourselves",
+        ] {
+            assert_eq!(says(line), None, "{line}");
+        }
+    }
 
     fn says(line: &str) -> Option<Fact> {
         let mut facts = Facts::default();

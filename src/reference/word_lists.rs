@@ -32,6 +32,9 @@ pub(crate) enum List {
     ColumnState,
     ColumnTime,
     Condition,
+    Contract,
+    ContractEnded,
+    ContractRunsAgain,
     Denial,
     DenialNear,
     DeniedBehind,
@@ -116,6 +119,7 @@ pub(crate) enum List {
     TechnologyWish,
     TemperatureNoun,
     ThisOne,
+    TooHot,
     Trial,
 }
 

@@ -1,7 +1,7 @@
 #![doc = include_str!("subscriber.md")]
 
 use crate::reference::causes::CauseList::{self, Emm, FiveGmm, Gmm, Mm};
-use crate::rules::{Action, Acts, Rule};
+use crate::rules::{Action, Acts, Certainty, Judgement, Rule, Site, holds};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     id: "registration/subscriber",
@@ -20,9 +20,21 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
     ],
     page: include_str!("subscriber.md"),
-    judge: |site| super::refusal::refused(site, owns, "The network refuses this subscriber."),
+    judge,
     ..super::refusal::BLANK
 };
+
+fn judge(site: &Site<'_>) -> Judgement {
+    let refused = super::refusal::refused(site, owns, "The network refuses this subscriber.");
+    match site.card.said_suspended.latest() {
+        Some(o) if matches!(refused, Judgement::Open) => holds(
+            Certainty::Likely,
+            "The carrier has suspended or ended the contract of this card, by a person's word.",
+            vec![o.says("a person says that the contract does not run")],
+        ),
+        _ => refused,
+    }
+}
 
 fn owns(list: CauseList, cause: u8) -> bool {
     match list {
