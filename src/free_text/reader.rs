@@ -19,7 +19,7 @@ use super::{
     bands, card, causes, complaints, key_value, meaning, names, network_code, phrase, port, quoted,
     readings, statement, subject, traffic, values, voice,
 };
-use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy};
+use crate::case::{Domain, Fact, Facts, Host, Power, ReportedBy, Sim};
 use crate::reference::status_words::{State, Subject};
 use crate::span::Span;
 
@@ -164,6 +164,7 @@ impl<'t> FreeText<'t> {
         self.page.read(line, at, facts);
         network_code::read(lower, at, facts);
         settings::bands(lower, at, facts);
+        settings::roaming(lower, at, facts);
         Heard::scan(lower, at, facts);
         let pairs = key_value::pairs(line);
         settings::read(&pairs, &self.scope, at, facts);
@@ -311,6 +312,10 @@ fn values(
     }
     for pair in key_value::pairs(line) {
         let Some(state) = subject::read(pair) else { continue };
+        // Which code a locked modem wants is known already.
+        if pair.value.eq_ignore_ascii_case("locked") && wants_code(facts) {
+            continue;
+        }
         if polarity::of(line, pair.start, pair.end, by) != Polarity::Stated {
             continue;
         }
@@ -324,6 +329,14 @@ fn values(
         taken.push(Span::new(pair.start, pair.end));
     }
     taken
+}
+
+/// Whether the last state of the card that was read is a code that it wants.
+fn wants_code(facts: &Facts) -> bool {
+    let mut states = facts.found().iter().rev();
+    let last =
+        states.find_map(|(fact, _)| if let Fact::Sim(sim) = fact { Some(sim) } else { None });
+    matches!(last, Some(Sim::PukRequired | Sim::Locked(_) | Sim::DeviceCode))
 }
 
 /// Whether a key of the packet service says that the modem is attached to it.

@@ -131,6 +131,21 @@ fn choice(key: &str, value: &str, span: Span, facts: &mut Facts) {
     facts.push(Fact::Operator(Operator { mode, name: None, act: None }), span);
 }
 
+/// `roaming=disabled`, `roaming is forbidden`: only a setting is disabled; `off` says as well that it does not roam.
+pub(super) fn roaming(lower: &str, base: usize, facts: &mut Facts) {
+    const DISABLED: [&str; 5] =
+        ["disabled", "forbidden", "prohibited", "deactivated", "disallowed"];
+    let words = split(lower, |c| c.is_ascii_alphanumeric());
+    for (at, word) in words.iter().enumerate().filter(|(_, word)| word.text == "roaming") {
+        let mut behind = words[at + 1..].iter();
+        let value = behind.find(|w| !w.is(&["is", "data", "access", "mode", "are"]));
+        if let Some(value) = value.filter(|value| value.is(&DISABLED)) {
+            let span = Span::new(base + word.start, base + value.end);
+            return facts.push(Fact::RoamingAllowed(false), span);
+        }
+    }
+}
+
 /// Lists of bands behind keys: `lte-bands-enabled = 3,7`, `LTE bands  2 4 5 12 (all on)`.
 pub(super) fn bands(lower: &str, base: usize, facts: &mut Facts) {
     let Some(at) = lower.find("bands") else { return };

@@ -26,6 +26,9 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
     if let Some(lock) = personalisation(value).filter(|_| key.iter().any(locks)) {
         return Some(State::Lock(lock));
     }
+    if let Some(code) = wanted_code(value).filter(|_| key.iter().any(locks)) {
+        return Some(State::Card(code));
+    }
     // `card: ready`: the noun alone may be another card's, and counts with the words of a SIM only.
     if key == ["card"] {
         return values::of(Of::Card, value);
@@ -33,15 +36,7 @@ pub(super) fn read(pair: Pair<'_>) -> Option<State> {
     if key == ["service"] {
         return values::of(Of::Service, value);
     }
-    let Some(subject) = subject(&key) else {
-        // A code of `+CPIN` (TS 27.007 §8.3) behind a key of any name.
-        let state = key.last().is_some_and(|k| matches!(k.as_str(), "state" | "status" | "cpin"));
-        return match value {
-            "SIM PIN" if state => Some(State::Card(CardState::PinRequired)),
-            "SIM PUK" if state => Some(State::Card(CardState::PukRequired)),
-            _ => None,
-        };
-    };
+    let subject = subject(&key)?;
     let stated = yes_or_no(value);
     let switched = |on: fn(bool) -> State| stated.map(on);
     let radio = |off: RadioState| {
@@ -94,6 +89,15 @@ fn personalisation(value: &str) -> Option<LockState> {
         Some(LockState::Network)
     } else {
         codes(&["phsim", "phfsim"]).then_some(LockState::CardToDevice)
+    }
+}
+
+/// The code of the card that a value asks for, in any spelling of `SIM PIN` and `SIM PUK` (TS 27.007 §8.3).
+fn wanted_code(value: &str) -> Option<CardState> {
+    match status_words::key(value).as_str() {
+        "simpin" => Some(CardState::PinRequired),
+        "simpuk" => Some(CardState::PukRequired),
+        _ => None,
     }
 }
 
@@ -239,6 +243,11 @@ mod tests {
             ("airplane mode = on", State::Radio(RadioState::OffBySoftware)),
             ("connection status: disconnected", State::Session(SessionState::Inactive)),
             ("application state = pin1-or-upin-pin-required", State::Card(CardState::PinRequired)),
+            ("unlock required: sim-puk", State::Card(CardState::PukRequired)),
+            ("| PIN state | SIM_PIN |", State::Card(CardState::PinRequired)),
+            ("lock=ph-net-pin", State::Lock(LockState::Network)),
+            ("unlock.required = 'SIM PUK'", State::Card(CardState::PukRequired)),
+            ("state: locked", State::Card(CardState::PinRequired)),
         ] {
             assert_eq!(states(line), [state], "{line}");
         }
@@ -255,6 +264,10 @@ mod tests {
             "radio interface: lte",
             "service: ssh",
             "registered since: no",
+            "unlock retries: sim-pin (3)",
+            "enabled locks: sim-pin",
+            "gps state: locked",
+            "lock: none",
         ] {
             assert_eq!(states(line), [], "{line}");
         }

@@ -30,13 +30,19 @@ pub(crate) fn registration_status(case: &Case) -> Option<(RegistrationStatus, Ev
     // A serving-cell reply says as much as a registration state, and one that searches or has a
     // network says more than an idle circuit domain.
     let service = || service(case);
-    let telling = || service().is_some_and(|(state, _)| state != RegistrationStatus::Unknown);
+    let reported = || case.registration.reported.latest();
+    // So do the device's own words for the whole of it.
+    let searches = || {
+        reported().is_some_and(|o| RegistrationStatus::of(o.value) == RegistrationStatus::Searching)
+    };
+    let telling =
+        || service().is_some_and(|(state, _)| state != RegistrationStatus::Unknown) || searches();
     data.or_else(|| {
         best(&[Domain::Circuit]).filter(|(s, _)| *s != RegistrationStatus::Idle || !telling())
     })
     .or_else(service)
     .or_else(|| {
-        let o = case.registration.reported.latest()?;
+        let o = reported()?;
         let state = RegistrationStatus::of(o.value);
         Some((state, o.says(format!("in the device's own words: {}", state.words()))))
     })
