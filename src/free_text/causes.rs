@@ -26,7 +26,9 @@ pub(super) fn read(
     facts: &mut Facts,
 ) -> Option<Span> {
     let (start, end, number) = numbered(lower).or_else(|| behind_list(lower))?;
-    let list = list(&lower[..end])?;
+    // In a record the event may stand behind the number.
+    let record = lower.trim_start().starts_with('{');
+    let list = list(&lower[..end]).or_else(|| list(lower).filter(|_| record))?;
     assigned(list, number)?;
     if polarity::of(line, start, end, by) != Polarity::Stated {
         return None;
@@ -45,7 +47,7 @@ fn behind_list(lower: &str) -> Option<(usize, usize, u8)> {
         lower.match_indices(name).find_map(|(at, _)| {
             let free = !lower[..at].ends_with(|c: char| c.is_ascii_alphanumeric());
             let rest = &lower[at + name.len()..];
-            let value = rest.trim_start_matches([' ', '=', ':', '#']);
+            let value = rest.trim_start_matches([' ', '=', ':', '#', '"', '\'']);
             let (digits, number) = number(value)?;
             (free && value.len() < rest.len()).then_some((
                 at,
@@ -112,6 +114,10 @@ fn list(lower: &str) -> Option<CauseList> {
     }
     let other =
         ["call", "sip", "sms", "message", "http", "mqtt", "tls", "server", "firewall", "socket"];
+    // Of type 3GPP the reason for the end of a packet call is a cause of session management.
+    if words.contains(&"3gpp") && has(&["reason", "end"]) {
+        return Some(CauseList::Esm);
+    }
     if has(&other) {
         return None;
     }
@@ -146,6 +152,14 @@ mod tests {
         assert_eq!(cause("PDP activation reject cause #29"), Some((CauseList::Esm, 29)));
         assert_eq!(cause("08:12:05 wan: REJ emm=22 T3346=900s"), Some((CauseList::Emm, 22)));
         assert_eq!(cause("session 2 rejected: esm 32 not supported"), Some((CauseList::Esm, 32)));
+        for line in [
+            r#"{"event":"pdp_rejected","esm":27}"#,
+            r#"{"cause": 27, "event": "session_refused"}"#,
+            "uplink: packet call ended, reason type 3gpp, reason 27 unknown-apn",
+            "verbose call end reason: [3gpp] cause 27",
+        ] {
+            assert_eq!(cause(line), Some((CauseList::Esm, 27)), "{line}");
+        }
     }
 
     #[test]

@@ -54,7 +54,7 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     }
     if by == ReportedBy::Host {
         // `SIM failure?`: a log that asks states nothing; a kernel's own messages end so, too.
-        let asks = line[..end].ends_with('?') || line[end..].starts_with('?');
+        let asks = line.trim_end().ends_with('?') || line[end..].starts_with('?');
         if asks && !voice::is_kernel(line) {
             return Polarity::Hypothetical;
         }
