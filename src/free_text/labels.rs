@@ -132,9 +132,17 @@ pub(super) struct Found<'t> {
 /// Every label of a line that has a value.
 pub(super) fn find(lower: &str, by: ReportedBy) -> Vec<Found<'_>> {
     let mut found = Vec::new();
-    let labels = labels(lower);
-    if labels.is_empty() || words_of(List::OtherCell).iter().any(|word| lower.contains(word)) {
+    let mut labels = labels(lower);
+    let Some((_, first, _)) = labels.first().copied() else { return found };
+    // In a sentence a later clause may speak of another thing; what stands in it is not taken.
+    let clause = [", ", "; ", ". "].iter().filter_map(|mark| lower[first..].find(mark)).min();
+    let end = clause.filter(|_| by != ReportedBy::Host).map_or(lower.len(), |at| first + at);
+    let of_other = |part: &str| words_of(List::OtherCell).iter().any(|word| part.contains(word));
+    if of_other(&lower[..end]) {
         return found;
+    }
+    if of_other(&lower[end..]) {
+        labels.retain(|(at, ..)| *at < end);
     }
     let mut from = 0;
     while from < labels.len() {

@@ -233,6 +233,11 @@ mod tests {
         let said = |line| read_by(line, ReportedBy::Person);
         assert_eq!(said("it shows RSRP of -102 dBm on the roof"), [(Quantity::Rsrp, -102.0)]);
         assert_eq!(said("it shows rsrp -102 on band 3"), []);
+        assert_eq!(
+            said("sie zeigt RSRP = -121 dBm, und das Handy hat -80 dBm RSRP, my phone"),
+            [(Quantity::Rsrp, -121.0)]
+        );
+        assert_eq!(said("my phone has an RSRP of -80 dBm, and that is good"), []);
     }
 
     #[test]
