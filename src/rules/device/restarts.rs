@@ -60,8 +60,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if let Some(o) = marks.iter().rev().find(|o| o.value == Power::LowVoltage) {
         return holds(
             Certainty::Certain,
-            "The modem warns of low supply voltage.",
-            vec![o.says("the supply sags below the modem's limit")],
+            "The modem, or the board that feeds it, warns of low supply voltage.",
+            vec![o.says("the supply sags below its limit")],
         );
     }
     if let Some(o) = site.device.radio_held.latest().filter(|o| o.value == Holder::Supply) {
