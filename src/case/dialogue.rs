@@ -216,7 +216,8 @@ impl Dialogue {
         let unasked = plain
             && !name.ends_with("REG")
             && self.unasked.iter().any(|p| p.eq_ignore_ascii_case(name));
-        let answered = self.find(read).filter(|s| s.ended != Ended::Silent);
+        let answered =
+            self.find(read).filter(|s| s.ended != Ended::Silent && !self.was_cut(s, read));
         let set = self.last_sent_well(name);
         match name {
             // An accepted code changes the state and does not tell it.
@@ -226,6 +227,15 @@ impl Dialogue {
             }
             _ => answered.is_some() || unasked,
         }
+    }
+
+    /// Whether the response to a read broke off in a form that nothing could be taken of.
+    fn was_cut(&self, sent: &Sent, read: &str) -> bool {
+        let of_read = |unread: &Unread| {
+            let request = unread.request.as_deref().and_then(|r| r.strip_prefix("AT"));
+            request.is_some_and(|r| r.eq_ignore_ascii_case(read))
+        };
+        sent.ended == Ended::Unfinished && self.unread.iter().any(of_read)
     }
 
     /// The place of the last setting of this name that ended well.

@@ -214,9 +214,9 @@ fn value(lower: &str, at: usize, kind: Kind, by: ReportedBy) -> Option<(usize, u
     /// What people say in the place of a mark.
     const SPOKEN: [&str; 6] = ["is ", "of ", "at ", "around ", "about ", "now "];
     /// Units and bases that stand with the label.
-    const NAMED: [&str; 17] = [
-        "_dbm", "_db", " (dbm)", " (db)", "(dbm)", "(db)", " [dbm]", " [db]", "_hex", " (hex)",
-        "_id", " id", " (dl/ul)", " dl/ul", " dl", "_dl", " (dl)",
+    const NAMED: [&str; 19] = [
+        "_nr", "_lte", "_dbm", "_db", " (dbm)", " (db)", "(dbm)", "(db)", " [dbm]", " [db]",
+        "_hex", " (hex)", "_id", " id", " (dl/ul)", " dl/ul", " dl", "_dl", " (dl)",
     ];
     /// A system before its band.
     const SYSTEMS: [&str; 3] = ["e-utra ", "eutra ", "e-utran "];

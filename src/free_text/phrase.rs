@@ -129,12 +129,25 @@ pub(super) fn phrases(line: &str) -> Vec<Found> {
         };
         let last = from + spelling.key.len() - 1;
         let (start, end) = (letters.at[from], letters.at[last] + 1);
+        if is_call(line, start, end) {
+            from = last + 1;
+            continue;
+        }
         if let Some(word) = choose(&spelling.rows, line, start, end) {
             found.push(Found { word, start, end });
         }
         from = last + 1;
     }
     found
+}
+
+/// Whether a phrase is the name of a function in a program: `open_link(path)`.
+fn is_call(line: &str, start: usize, end: usize) -> bool {
+    let name = &line[start..end];
+    let inside = line[end..].strip_prefix('(');
+    name.contains('_')
+        && !name.bytes().any(|b| b.is_ascii_uppercase())
+        && inside.is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// Of the rows that share a spelling the one that counts here; `None` where none may stand here.
@@ -241,5 +254,11 @@ mod tests {
             ["Device or resource busy"]
         );
         assert_eq!(names("umount: Device or resource busy"), [] as [&str; 0]);
+    }
+
+    #[test]
+    fn a_call_in_a_program_is_no_phrase() {
+        assert_eq!(names("    link = no_service(path)"), [] as [&str; 0]);
+        assert_eq!(names("state no_service(0)"), ["no service"]);
     }
 }

@@ -267,7 +267,9 @@ pub(crate) fn held_back(case: &Case) -> bool {
     let card = card_state(case).is_some_and(|o| {
         !matches!(o.value, Sim::Ready | Sim::Inserted | Sim::SecondCodeRequired | Sim::Busy)
     });
-    off || card
+    // A modem that was taken off the network measures nothing.
+    let left = case.registration.operator.latest().is_some_and(|o| o.value.mode == 2);
+    off || card || left
 }
 
 /// The latest state of the card that says more than its mere presence.
