@@ -141,13 +141,14 @@ pub(super) fn phrases(line: &str) -> Vec<Found> {
     found
 }
 
-/// Whether a phrase is the name of a function in a program: `open_link(path)`.
+/// Whether a phrase ends in the name of a function in a program: `link = open_link(path)`.
 fn is_call(line: &str, start: usize, end: usize) -> bool {
-    let name = &line[start..end];
-    let inside = line[end..].strip_prefix('(');
-    name.contains('_')
-        && !name.bytes().any(|b| b.is_ascii_uppercase())
-        && inside.is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()))
+    let part = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+    let rest = line[end..].trim_start_matches(part);
+    let name = &line[start..line.len() - rest.len()];
+    let name = name.rsplit(|c: char| !part(c)).next().unwrap_or(name);
+    let inside = rest.strip_prefix('(');
+    name.contains('_') && inside.is_some_and(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// Of the rows that share a spelling the one that counts here; `None` where none may stand here.
@@ -258,7 +259,8 @@ mod tests {
 
     #[test]
     fn a_call_in_a_program_is_no_phrase() {
-        assert_eq!(names("    link = no_service(path)"), [] as [&str; 0]);
+        assert_eq!(names("    state = no_service(path)"), [] as [&str; 0]);
+        assert_eq!(names("    say = no service_text(path)"), [] as [&str; 0]);
         assert_eq!(names("state no_service(0)"), ["no service"]);
     }
 }
