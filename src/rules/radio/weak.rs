@@ -55,7 +55,8 @@ fn judge(site: &Site<'_>) -> Judgement {
     if held_back(site) {
         return Judgement::Open;
     }
-    let lasting = super::level::stays_low(site);
+    // Both qualities beside it say the same, so that it is no dip either.
+    let lasting = super::level::stays_low(site) || super::level::qualities_agree(site);
     let certainty = if lasting { Certainty::Likely } else { certainty };
     holds(certainty, "The signal is very weak here.", vec![evidence])
 }
@@ -67,8 +68,8 @@ fn lost_meanwhile(site: &Site<'_>) -> Option<Evidence> {
         let last = all.iter().rposition(|o| good(&o.value))?;
         all[first..last].iter().find(|o| !good(&o.value))
     }
-    let states = site.registration.states.values();
-    let state = states.filter_map(|h| between(h.all(), Registration::is_registered)).next();
+    let mut states = site.registration.states.values();
+    let state = states.find_map(|h| between(h.all(), Registration::is_registered));
     state.map(|o| o.says("the registration was lost")).or_else(|| {
         let service = site.registration.service.all();
         Some(between(service, |s| *s == Service::Normal)?.says("no service in between"))
