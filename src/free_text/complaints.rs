@@ -25,7 +25,10 @@ pub(super) fn read(line: &str, lower: &str, by: ReportedBy, base: usize, facts: 
     let Some((Word { start, end, .. }, fact)) = found else { return };
     // The denial of an answer is the complaint itself.
     let silent = matches!(fact, Fact::Host(_));
-    let polarity = if silent {
+    let from = if matches!(fact, Fact::SaidSuspended) { behind_carrier(words, start) } else { 0 };
+    let polarity = if from > 0 {
+        polarity::of(&line[from..], start - from, end - from, by)
+    } else if silent {
         polarity::of_denial(line, start, end, by)
     } else {
         polarity::of(line, start, end, by)
@@ -119,6 +122,15 @@ fn suspended<'t>(words: &[Word<'t>], by: ReportedBy) -> Option<Word<'t>> {
     near.iter().any(noun).then_some(Word { start, ..*state })
 }
 
+/// Where the carrier's own word begins: `the carrier says that …` is no hearsay of its contract.
+fn behind_carrier(words: &[Word<'_>], start: usize) -> usize {
+    const SAYS: [&str; 7] = ["says", "said", "tells", "told", "writes", "wrote", "confirms"];
+    const CARRIER: [&str; 5] = ["carrier", "operator", "provider", "anbieter", "opérateur"];
+    let before: Vec<_> = words.iter().take_while(|w| w.end <= start).collect();
+    let says = before.iter().rposition(|w| w.is(&SAYS));
+    says.filter(|at| before[..*at].iter().any(|w| w.is(&CARRIER))).map_or(0, |at| before[at].end)
+}
+
 /// `but asking again it wants the pin again`.
 fn pin_again<'t>(words: &[Word<'t>]) -> Option<Word<'t>> {
     let pin = words.iter().find(|w| w.text == "pin")?;
@@ -135,6 +147,7 @@ mod tests {
     fn contracts_that_the_carrier_ended() {
         for line in [
             "The carrier told us that the SIM was suspended on Monday.",
+            "The carrier says that the SIM is barred because of the bill",
             "It turns out our subscription is terminated since the last bill is unpaid",
             "Die Karte ist beim Anbieter gekündigt, und wir haben das nicht gewusst.",
         ] {
@@ -142,6 +155,8 @@ mod tests {
         }
         for line in [
             "Is the SIM suspended?",
+            "The carrier says that the SIM may be suspended",
+            "the SIM is suspended or what?",
             "The SIM is not suspended, we have asked them.",
             "if the SIM is suspended the network says no",
             "The SIM was suspended and is reactivated now.",

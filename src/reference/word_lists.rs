@@ -93,6 +93,7 @@ pub(crate) enum List {
     PinNoun,
     Plan,
     Question,
+    QuestionTag,
     Quotation,
     RadioNoun,
     ReasonFault,

@@ -271,7 +271,16 @@ fn is_question(line: &str, clause: &Clause, sentence: &str) -> bool {
         sentence.starts_with("why") || has(sentence, &["why is", "why does", "why do", "reason"]);
     let first = sentence.split(' ').find(|word| !["and", "so", "but", "or", "then"].contains(word));
     let opens = first.is_some_and(|word| words_of(List::Question).contains(&word));
-    asked && opens && !reason
+    // `not inserted or what?`: a tag asks whatever stands before it.
+    let tagged = || {
+        let whole = words(&rest[..stop.unwrap_or(0)]);
+        let asked = format!("{} {whole}", words(&line[clause.start..line.len() - rest.len()]));
+        let ends = |tag: &&str| {
+            asked.trim_end().strip_suffix(*tag).is_some_and(|head| head.ends_with(' '))
+        };
+        words_of(List::QuestionTag).iter().any(ends)
+    };
+    asked && !reason && (opens || tagged())
 }
 
 /// A list of what may come: a bracket with several values, or states with their numbers in a row.
