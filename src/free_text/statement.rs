@@ -198,7 +198,7 @@ mod tests {
             "No internet. SIM inserted",
             "It does not register; SIM detected",
             "No network. Modem detected.",
-            "wwan: PDN CONNECTIVITY REJECT, cause: missing or unknown APN",
+            "wwan0: the session was refused, cause: missing or unknown APN",
         ] {
             assert_eq!(says(line), None, "{line}");
         }
