@@ -1,6 +1,6 @@
 #![doc = include_str!("technology.md")]
 
-use crate::case::Rat;
+use crate::case::{Observation, Rat};
 use crate::reference::causes::CauseList;
 use crate::rules::registration_status::held_back;
 use crate::rules::{
@@ -39,7 +39,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn judge(site: &Site<'_>) -> Judgement {
-    let Some(o) = site.radio.allowed.latest() else { return Judgement::Open };
+    let Some(o) = allowed(site) else { return Judgement::Open };
     if let Some(online) = site.online() {
         return Judgement::RuledOut(online);
     }
@@ -140,6 +140,18 @@ fn judge(site: &Site<'_>) -> Judgement {
         format!("The settings allow {} alone, and nothing is found.", only.name()),
         vec![o.says(format!("{} alone is allowed", only.name()))],
     )
+}
+
+/// The technologies that the settings allow: where one setting says LTE and another which narrow kind of it, the other.
+fn allowed<'s>(site: &'s Site<'_>) -> Option<&'s Observation<Vec<Rat>>> {
+    let settings = &site.radio.allowed;
+    let latest = settings.latest()?;
+    let narrow = |o: &&Observation<Vec<Rat>>| {
+        !o.value.is_empty() && o.value.iter().all(|rat| matches!(rat, Rat::LteM | Rat::NbIot))
+    };
+    let narrower =
+        settings.current().iter().rev().find(narrow).filter(|_| latest.value == [Rat::Lte]);
+    Some(narrower.unwrap_or(latest))
 }
 
 /// Whether a technology is missing at many places: switched off, or built for some only. Common practice, no source.

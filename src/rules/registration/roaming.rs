@@ -28,14 +28,25 @@ pub(in crate::rules) static RULE: Rule = Rule {
         ),
         Action::step(
             Acts::Installer,
+            "The device's own settings forbid roaming: allow it there, where the contract includes it in this country.",
+        )
+        .unless(|site| !is_forbidden(site)),
+        Action::step(
+            Acts::Installer,
             "Choose automatic network selection, or a partner that the carrier names.",
         )
-        .changing(&["AT+COPS=0"]),
+        .changing(&["AT+COPS=0"])
+        .unless(is_forbidden),
     ],
     page: include_str!("roaming.md"),
     judge,
     ..super::refusal::BLANK
 };
+
+/// Whether the device's own settings forbid roaming.
+fn is_forbidden(site: &Site<'_>) -> bool {
+    site.registration.roaming_allowed.latest().is_some_and(|o| !o.value)
+}
 
 fn judge(site: &Site<'_>) -> Judgement {
     let refused = super::refusal::refused(
