@@ -78,7 +78,7 @@ fn numbered(lower: &str) -> Option<(usize, usize, u8)> {
             if lower[..at].ends_with("be") {
                 return None;
             }
-            let mut rest = &lower[at + label.len()..];
+            let mut rest = behind_type(&lower[at + label.len()..]);
             for word in ["cause", "code", "value", "number", "no", "is", "with"] {
                 let bare = rest.trim_start_matches([' ', ':', '=', '#', '_', '"', '(', '[', '.']);
                 rest = bare.strip_prefix(word).unwrap_or(bare);
@@ -90,6 +90,18 @@ fn numbered(lower: &str) -> Option<(usize, usize, u8)> {
             (end - at <= 28).then_some((at, end, number))
         })
     })
+}
+
+/// What stands behind the type of a reason: `: 3gpp, 33`, ` type 3gpp (6), 33`.
+fn behind_type(rest: &str) -> &str {
+    let marks = [' ', ':', '=', '[', '(', '"'];
+    let bare = rest.trim_start_matches(marks);
+    let bare = bare.strip_prefix("type").unwrap_or(bare).trim_start_matches(marks);
+    let Some(behind) = bare.strip_prefix("3gpp") else { return rest };
+    let number = behind.trim_start_matches([' ', '(', ']']);
+    let digits = number.trim_start_matches(|c: char| c.is_ascii_digit());
+    let behind = digits.strip_prefix(')').unwrap_or(behind);
+    behind.trim_start_matches([' ', ',', ']', ')'])
 }
 
 /// The list that a line names, or that the refused procedure uses.
@@ -157,6 +169,8 @@ mod tests {
             r#"{"cause": 27, "event": "session_refused"}"#,
             "uplink: packet call ended, reason type 3gpp, reason 27 unknown-apn",
             "verbose call end reason: [3gpp] cause 27",
+            "end reason: 3gpp, 27 (unknown-apn)",
+            "call end reason type=3gpp (6), 27",
         ] {
             assert_eq!(cause(line), Some((CauseList::Esm, 27)), "{line}");
         }
