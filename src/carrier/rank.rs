@@ -149,7 +149,7 @@ pub struct Choice {
     pub sentence: String,
     /// Whether several fit alike.
     pub tied: bool,
-    /// Those that do, or would once more is known of the card; none where they are more than [`Self::MOST`].
+    /// Those that do, or would once more is known of the card; none where they are more than `MOST`.
     pub candidates: Vec<Carrier>,
     /// Profiles that may be the right one and cannot be read, a sentence each.
     pub unreadable: Vec<String>,

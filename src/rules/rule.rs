@@ -123,7 +123,7 @@ pub struct Action {
     pub caution: Option<&'static str>,
     /// What in the text makes the step worthless.
     pub unless: Option<fn(&Site<'_>) -> bool>,
-    /// The context that takes the place of [`CONTEXT`] in the commands; 1 where the text names none.
+    /// The context that takes the place of `{context}` in the commands; 1 where the text names none.
     pub context: fn(&Site<'_>) -> Option<u8>,
 }
 
