@@ -45,7 +45,7 @@ fn judge(line: &str, start: usize, end: usize, by: ReportedBy, may_deny: bool) -
     let behind = words(&line[end..clause.end]);
     let next = behind.split(' ').next().unwrap_or("");
     // `no SIM problem`, `no SIM lock`: the phrase goes on and names another thing.
-    if before_denied_noun(&line[start..end]) && words_of(List::GoesOn).contains(&next) {
+    if is_denied_noun(&line[start..end]) && words_of(List::GoesOn).contains(&next) {
         return Polarity::Hypothetical;
     }
     // `session open failed`: what was tried, and did not come about.
@@ -170,7 +170,7 @@ fn of_log(line: &str, before: &str, behind: &str, may_deny: bool) -> Polarity {
 }
 
 /// Whether a phrase is a denial and a noun, and no more: `no SIM`, `no modem`.
-fn before_denied_noun(phrase: &str) -> bool {
+fn is_denied_noun(phrase: &str) -> bool {
     let mut words = phrase.split_whitespace();
     words.next().is_some_and(|w| w.eq_ignore_ascii_case("no")) && words.count() == 1
 }
